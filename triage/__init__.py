@@ -1,0 +1,1 @@
+"""From a folder of riders' messages to drafts that can be read, sent and checked."""

@@ -1,0 +1,174 @@
+"""What passes between the stages: small frozen records, each the leaving of one verb."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+Origin = Literal["rider", "part", "usual", "table"]
+Verdict = Literal["yes", "yes-if", "not-recommended", "inspect-first", "need-more", "explain", "none"]
+
+
+@dataclass(frozen=True, slots=True)
+class Attachment:
+    """A file that came with a message; only its description is kept."""
+
+    name: str
+    content_type: str
+    size_bytes: int
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """One rider's message as it was read, with quoted mail and signature already left out.
+
+    `message_id` is the mail's Message-ID without brackets, the export's id, or a content digest.
+    `received` is ISO 8601 with zone, or None where the message has no readable date.
+    """
+
+    message_id: str
+    channel: str
+    received: str | None
+    author: str | None
+    rider: str | None
+    address: str | None
+    subject: str | None
+    text: str
+    source: str
+    item: str
+    likes: int = 0
+    in_reply_to: str | None = None
+    references: tuple[str, ...] = ()
+    attachments: tuple[Attachment, ...] = ()
+    flags: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """An input that could not be used: where it is, why, and what the desk can do."""
+
+    file: str
+    item: str
+    reason: str
+    remedy: str
+
+    def __str__(self) -> str:
+        where = f"{self.file}: {self.item}" if self.item else self.file
+        return f"{where}: {self.reason}\n    {self.remedy}"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One ask in a rider's own words, with the context that its message gives to all its asks."""
+
+    question_id: str
+    message: Message
+    text: str
+    context: str
+    is_question: bool
+    flags: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Grouped:
+    """A question with the earlier one it repeats, and how many riders asked it."""
+
+    question: Question
+    repeats_of: str | None
+    asked_by: int
+
+
+@dataclass(frozen=True, slots=True)
+class Classified:
+    """A grouped question with its topic, the likeliest briefs, and how sure the classifier is."""
+
+    grouped: Grouped
+    topic: str
+    topic_confidence: float
+    briefs: tuple[tuple[str, float], ...]
+
+    @property
+    def question(self) -> Question:
+        """The question itself."""
+        return self.grouped.question
+
+
+@dataclass(frozen=True, slots=True)
+class Detail:
+    """A quantity or a choice that the rider stated, in the unit its name states.
+
+    `value` is a number, a pair (low, high) where the rider gave a range, or a word for a choice.
+    `start` and `end` are offsets into the message's text.
+    """
+
+    name: str
+    value: float | tuple[float, float] | str
+    words: str
+    start: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class PartMention:
+    """A catalogue part that the rider named, the words it was found in, and how alike they are."""
+
+    part_id: str
+    kind: str
+    words: str
+    start: int
+    end: int
+    likeness: float
+
+
+@dataclass(frozen=True, slots=True)
+class Extracted:
+    """A classified question with the details and parts found in its words."""
+
+    classified: Classified
+    details: tuple[Detail, ...]
+    parts: tuple[PartMention, ...]
+    doubts: tuple[str, ...] = ()
+
+    @property
+    def question(self) -> Question:
+        """The question itself."""
+        return self.classified.question
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """One input of a finding: known, or a range that is tried, with where it came from."""
+
+    name: str
+    best: float | str | None
+    low: float | None
+    high: float | None
+    choices: tuple[str, ...]
+    unit: str
+    origin: Origin
+    words: str | None
+    basis: str
+
+    @property
+    def is_known(self) -> bool:
+        """Whether one value stands, with nothing left to try."""
+        if self.choices:
+            return len(self.choices) == 1
+        return self.low == self.high
+
+
+@dataclass(frozen=True, slots=True)
+class Matched:
+    """An extracted question with its brief, the values that brief needs, and what the rider left out."""
+
+    extracted: Extracted
+    brief: str | None
+    confidence: float | None
+    values: Mapping[str, Value] = field(default_factory=dict)
+    missing: tuple[str, ...] = ()
+
+    @property
+    def question(self) -> Question:
+        """The question itself."""
+        return self.extracted.question
