@@ -8,11 +8,11 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import CodeType
-from typing import Any, ParamSpec, TypeVar, cast
+from typing import Any, ParamSpec, TypeVar
 
 import numpy as np
 
-from knowledge.numbers import for_the_eye
+from knowledge.numbers import for_the_eye, for_the_eye_range
 from knowledge.units import unit_of
 
 P = ParamSpec("P")
@@ -62,7 +62,7 @@ def _hold(name: str, value: object, limits: Limits) -> None:
         if value not in limits:
             raise OutOfRangeError(f"{name}: expected one of {', '.join(map(str, limits))}, got {value}")
         return
-    low, high, why = cast("tuple[float, float, str]", limits)
+    low, high, why = limits
     numbers = np.asarray(value, dtype=float)
     least, most = (float(numbers.min()), float(numbers.max())) if numbers.size else (low, high)
     if least >= low and most <= high:
@@ -118,35 +118,36 @@ class Calculation:
         """
         return self.function(**inputs)
 
-    def working(self, inputs: Mapping[str, Any], result: float | str) -> str:
-        """The formula in symbols, then with the numbers put in, then the result, all with units."""
-        shown = {a.symbol: _shown(a, inputs.get(a.name, a.default)) for a in self.arguments}
-        outcome = for_the_eye(result, self.unit) if not isinstance(result, str) else result
+    def working(self, inputs: Mapping[str, Any], result: Any) -> str:
+        """The formula in symbols, then with the numbers put in, then the result, all with units.
+
+        An input that is an array of tried values is shown as its range.
+        """
+        shown = {a.symbol: _shown(inputs.get(a.name, a.default), a.unit) for a in self.arguments}
+        outcome = _shown(result, self.unit)
         if not self.formula:
             given = "; ".join(f"{a.name.replace('_', ' ')}: {shown[a.symbol]}" for a in self.arguments)
             return f"{self.rule} With {given} this gives {outcome}."
         lines = []
+        values = self._step_values(inputs)
         for (symbol, _), line in zip(self.steps, self.formula, strict=True):
             right = line.split("=", 1)[1].strip()
-            value = self._step_value(symbol, inputs)
-            shown_value = outcome if symbol == self.result_symbol else for_the_eye(value, "")
+            shown_value = outcome if symbol == self.result_symbol else _shown(values[symbol], "")
             lines.append(f"{readable(line)} = {readable(put_in(right, shown))} = {shown_value}")
             shown[symbol] = shown_value
         return "\n".join(lines)
 
     def by_formula(self, inputs: Mapping[str, Any]) -> Any:
         """The result as the printed formula gives it, independent of the function's body."""
-        return self._step_value(self.result_symbol, inputs)
+        return self._step_values(inputs)[self.result_symbol]
 
-    def _step_value(self, wanted: str, inputs: Mapping[str, Any]) -> Any:
+    def _step_values(self, inputs: Mapping[str, Any]) -> dict[str, Any]:
         names: dict[str, Any] = dict(FORMULA_NAMES)
         for argument in self.arguments:
             names[argument.symbol] = inputs.get(argument.name, argument.default)
         for symbol, code in self.steps:
             names[symbol] = eval(code, {"__builtins__": {}}, names)
-            if symbol == wanted:
-                break
-        return names[wanted]
+        return names
 
 
 FORMULA_NAMES: dict[str, Any] = {
@@ -178,7 +179,7 @@ def put_in(expression: str, shown: Mapping[str, str]) -> str:
         if text is None:
             return match.group()
         powered = expression[match.end() :].lstrip().startswith("**")
-        return f"({text})" if powered or text.startswith(("-", "−")) else text
+        return f"({text})" if powered or text.startswith("−") or " to " in text else text
 
     return _SYMBOL.sub(number, expression)
 
@@ -197,8 +198,14 @@ def readable(expression: str) -> str:
     return text.replace("sqrt(", "√(").replace("cbrt(", "∛(")
 
 
-def _shown(argument: Argument, value: Any) -> str:
-    return value if isinstance(value, str) else for_the_eye(float(value), argument.unit)
+def _shown(value: Any, unit: str) -> str:
+    if isinstance(value, str):
+        return value
+    numbers = np.asarray(value, dtype=float)
+    low, high = float(numbers.min()), float(numbers.max())
+    if for_the_eye(low, unit) == for_the_eye(high, unit):
+        return for_the_eye(low, unit)
+    return for_the_eye_range(low, high, unit)
 
 
 _SECTION = re.compile(r"^(Formula|Rule|Args|Returns|Raises|Accuracy|Caution|Source):\s*(.*)$")

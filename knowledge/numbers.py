@@ -9,9 +9,8 @@ from typing import Any
 
 from num2words import num2words
 
-from knowledge.units import UNITS, Unit
+from knowledge.units import UNITS
 
-_BY_SYMBOL: dict[str, Unit] = {unit.symbol: unit for unit in UNITS.values() if unit.symbol}
 _PSI_PER_KPA = 0.1450377377
 
 
@@ -60,6 +59,15 @@ def for_the_eye(value: Any, unit: str, digits: int = 3) -> str:
     return f"{number} {unit}" if unit else number
 
 
+def for_the_eye_range(low: float, high: float, unit: str, digits: int = 3) -> str:
+    """A range with its unit said once.
+
+    >>> for_the_eye_range(19, 25, "mm"), for_the_eye_range(-0.2, 0.1, "mm")
+    ('19 to 25 mm', '−0.2 to 0.1 mm')
+    """
+    return f"{plain(low, digits)} to {for_the_eye(high, unit, digits)}"
+
+
 def for_the_mail(value: Any, unit: str, digits: int = 3) -> str:
     """The same with pressures in the units that riders have on their pumps.
 
@@ -71,43 +79,90 @@ def for_the_mail(value: Any, unit: str, digits: int = 3) -> str:
     return for_the_eye(value, unit, digits)
 
 
+def for_the_mail_range(low: float, high: float, unit: str) -> str:
+    """A range as riders read it, pressures in bar and psi.
+
+    >>> for_the_mail_range(400, 500, "kPa")
+    '4 to 5 bar (58 to 73 psi)'
+    """
+    if unit != "kPa":
+        return for_the_eye_range(low, high, unit)
+    bar = f"{plain(low / 100, 2)} to {plain(high / 100, 2)} bar"
+    return f"{bar} ({plain(low * _PSI_PER_KPA, 2)} to {plain(high * _PSI_PER_KPA, 2)} psi)"
+
+
 @lru_cache(maxsize=8192)
 def _words(number: str) -> str:
     # The library joins hundreds with "and" and puts hyphens as British speech does.
     return str(num2words(float(number) if "." in number else int(number), lang="en_GB")).replace(",", "")
 
 
-def for_the_ear(value: Any, unit: str, digits: int = 3) -> str:
-    """A number and its unit as a presenter says them.
-
-    >>> for_the_ear(3.9057, "mm")
-    'three point nine one millimetres'
-    >>> for_the_ear(1.0, "teeth")
-    'one tooth'
-    >>> for_the_ear(500.0, "kPa")
-    'five bar, which is seventy-three P S I'
-    """
-    if isinstance(value, str):
-        return value
-    if unit == "kPa":
-        bar = plain(float(value) / 100, 2)
-        psi = plain(float(value) * _PSI_PER_KPA, 2)
-        return f"{_said(bar)} bar, which is {_said(psi)} P S I"
-    number = plain(float(value), digits)
-    said = _said(number)
-    known = _BY_SYMBOL.get(unit)
-    if known is None:
-        return f"{said} {unit}".strip()
-    return f"{said} {known.spoken_one if number in ('1', '−1') else known.spoken}".strip()
-
-
 def _said(number: str) -> str:
-    match = re.fullmatch(r"(−?)([\d.,]+)(?: × 10(\S+))?", number)
-    if match is None:
-        return number
-    sign, figures, power = match.groups()
-    said = _words(figures.replace(",", ""))
-    if power:
-        exponent = int(power.translate(str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")))
-        said += f" times ten to the minus {_words(str(-exponent))}"
-    return f"minus {said}" if sign else said
+    sign, figures = ("minus ", number[1:]) if number[:1] in "-−" else ("", number)
+    return sign + _words(figures.replace(",", ""))
+
+
+_UNIT_WORDS: dict[str, tuple[str, str]] = {
+    **{unit.symbol: (unit.spoken, unit.spoken_one) for unit in UNITS.values() if unit.symbol},
+    "bar": ("bar", "bar"),
+    "psi": ("P S I", "P S I"),
+    "lb": ("pounds", "pound"),
+    "mph": ("miles an hour", "mile an hour"),
+    "Nm": ("newton metres", "newton metre"),
+    "N m": ("newton metres", "newton metre"),
+    "cSt": ("centistokes", "centistoke"),
+    '"': ("inches", "inch"),
+    "″": ("inches", "inch"),
+    "°F": ("degrees Fahrenheit", "degree Fahrenheit"),
+}
+_NUMBER = r"[-−]?\d[\d,]*(?:\.\d+)?"
+_SYMBOLS = "|".join(re.escape(symbol) for symbol in sorted(_UNIT_WORDS, key=len, reverse=True))
+_QUANTITY = re.compile(
+    rf"(?<![\w.])(?P<low>{_NUMBER})(?:(?P<joint>\s*(?:–|-|/|x|×| to | and | or )\s*)(?P<high>\d[\d,]*(?:\.\d+)?))?"
+    rf"(?P<unit>\s?(?:{_SYMBOLS})(?![\w²³]))?(?![\w])"
+)
+_JOINTS = {"-": " to ", "–": " to ", "/": " ", "x": " by ", "×": " by "}
+_FRACTIONS = {
+    ("1", "2"): "a half", ("1", "4"): "a quarter", ("3", "4"): "three quarters", ("1", "8"): "an eighth",
+    ("3", "8"): "three eighths", ("5", "8"): "five eighths", ("1", "16"): "a sixteenth",
+    ("9", "16"): "nine sixteenths", ("3", "32"): "three thirty-seconds", ("11", "128"): "eleven over one twenty-eight",
+    ("5", "32"): "five thirty-seconds",
+}  # fmt: skip
+
+
+def for_the_ear(text: str) -> str:
+    """A text with its numbers and units put as a presenter says them.
+
+    >>> for_the_ear("The pulley moves 3.91 mm a click, 0.04 mm short.")
+    'The pulley moves three point nine one millimetres a click, zero point zero four millimetres short.'
+    >>> for_the_ear("Between 19 to 25 mm, at 5 bar (73 psi).")
+    'Between nineteen to twenty-five millimetres, at five bar, seventy-three P S I.'
+    >>> for_the_ear("A 9/16 in thread and a 28-622 tyre, 50 %, 1 tooth")
+    'A nine sixteenths inch thread and a twenty-eight six hundred and twenty-two tyre, fifty per cent, one tooth'
+    """
+    spoken = re.sub(r" \(([^()]*\d[^()]*)\)", r", \1", text)
+    spoken = _QUANTITY.sub(_spoken, spoken)
+    spoken = spoken.replace("×", "times").replace("≈", "about ").replace("·", " ").replace("→", "to")
+    return " ".join(spoken.split())
+
+
+def _spoken(match: re.Match[str]) -> str:
+    low, joint, high, unit = match["low"], (match["joint"] or "").strip(), match["high"], match["unit"]
+    said = _joined(low, joint, high)
+    if unit is None:
+        return said
+    many, one = _UNIT_WORDS[unit.strip()]
+    if unit.strip() == "1" or (high is None and low.strip("−-") == "1") or (low, high) in _FRACTIONS:
+        many = one
+    return f"{said} {many}"
+
+
+def _joined(low: str, joint: str, high: str | None) -> str:
+    if high is None:
+        return _said(low)
+    if joint == "/" and (low, high) in _FRACTIONS:
+        return _FRACTIONS[low, high]
+    if joint in "-–" and len(high) == 3 and float(high.replace(",", "")) > 100 and float(low.replace(",", "")) < 100:
+        # 28-622 is a size designation, not a stretch from one number to another.
+        return f"{_said(low)} {_said(high)}"
+    return f"{_said(low)}{_JOINTS.get(joint, f' {joint} ')}{_said(high)}"

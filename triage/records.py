@@ -172,3 +172,92 @@ class Matched:
     def question(self) -> Question:
         """The question itself."""
         return self.extracted.question
+
+
+@dataclass(frozen=True, slots=True)
+class FigureInput:
+    """One number put into a figure, as the contract prints it."""
+
+    name: str
+    value: float | str | tuple[float, float] | tuple[str, ...]
+    unit: str
+    origin: Origin
+    words: str | None
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class FigureResult:
+    """A figure worked out: best value, spread, and the working that leads there."""
+
+    name: str
+    label: str
+    value: float | None
+    low: float | None
+    high: float | None
+    unit: str
+    working: str
+    inputs: tuple[FigureInput, ...]
+    sources: tuple[str, ...]
+    decides: bool = False
+    wanted: bool = True
+    limits: tuple[tuple[float, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """What the answer would be on one side of a tipping value, or for one word of a choice."""
+
+    when: str
+    verdict: Verdict
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One fact to ask the rider for, how to measure it, and what hangs on it."""
+
+    name: str
+    question: str
+    measure: str
+    tips_at: float | str | None
+    sides: tuple[Side, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What the figures say about a matched question."""
+
+    matched: Matched
+    verdict: Verdict
+    reasons: tuple[str, ...]
+    conditions: tuple[str, ...]
+    figures: tuple[FigureResult, ...]
+    asks: tuple[Ask, ...]
+    assumed: tuple[str, ...]
+    doubts: tuple[str, ...] = ()
+    decider_sources: tuple[str, ...] = ()
+
+    @property
+    def question(self) -> Question:
+        """The question itself."""
+        return self.matched.question
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A finding in its three forms: spoken script, mail reply and the editor's working."""
+
+    finding: Finding
+    headline: str | None
+    cautions: tuple[str, ...]
+    checklist: tuple[str, ...]
+    script: str | None
+    script_seconds: float | None
+    reply: str | None
+    flags: tuple[str, ...] = ()
+
+    @property
+    def question(self) -> Question:
+        """The question itself."""
+        return self.finding.question

@@ -1,0 +1,186 @@
+"""A brief: everything the desk knows about one kind of question, as its file states it."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+GivenVerdict = Literal["yes", "yes-if", "not-recommended", "inspect-first"]
+AnswerVerdict = Literal["yes", "yes-if", "not-recommended", "inspect-first", "need-more", "explain"]
+Text = Annotated[str, Field(min_length=2)]
+
+
+class Part(BaseModel):
+    """The base of every piece of a brief: unknown keys are refused."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Lookup(Part):
+    """Where a need is read from a table, by other needs of the brief or by fixed words."""
+
+    table: Text
+    column: Text
+    where: dict[str, str | float] = Field(default_factory=dict)
+
+
+class Need(Part):
+    """One quantity or choice that the brief works with, and its sources after the rider's own words."""
+
+    name: Text
+    part: str | None = None
+    property: str | None = None
+    table: Lookup | None = None
+    usual: tuple[float, float] | float | tuple[str, ...] | None = None
+    basis: str | None = None
+    ask: str | None = None
+    measure: str | None = None
+    label: str | None = None
+
+
+class Figure(Part):
+    """A figure to work out: a calculation by its name, or one with some inputs named otherwise."""
+
+    name: Text
+    calculation: str | None = None
+    label: str | None = None
+    inputs: dict[str, str | float] = Field(default_factory=dict, alias="with")
+    only_if_known: tuple[str, ...] = ()
+
+    @property
+    def works_out(self) -> str:
+        """The name of the calculation behind the figure."""
+        return self.calculation or self.name
+
+
+class Outcome(Part):
+    """A verdict with its reason, and the condition where it is a yes-if."""
+
+    verdict: GivenVerdict
+    because: Text
+    condition: str | None = None
+
+    @model_validator(mode="after")
+    def _condition_belongs_to_yes_if(self) -> Outcome:
+        if (self.verdict == "yes-if") != (self.condition is not None):
+            raise ValueError("condition: a yes-if needs one, and nothing else takes one")
+        return self
+
+
+class Band(Outcome):
+    """One stretch of a figure, up to and including a limit; the last band has none."""
+
+    up_to: float | str | None = None
+
+
+class Decider(Part):
+    """What the verdict hangs on: a figure in bands, a need's words, or a row of a table of pairs."""
+
+    figure: str | None = None
+    absolute: bool = False
+    bands: tuple[Band, ...] = ()
+    need: str | None = None
+    values: dict[str, Outcome] = Field(default_factory=dict)
+    pairs: str | None = None
+    where: dict[str, str] = Field(default_factory=dict)
+    otherwise: Outcome | None = None
+    only_if_known: tuple[str, ...] = ()
+    source: Text
+
+    @model_validator(mode="after")
+    def _one_form(self) -> Decider:
+        forms = [self.figure is not None, self.need is not None, self.pairs is not None]
+        if sum(forms) != 1:
+            raise ValueError("give one of figure, need or pairs")
+        if self.figure and not self.bands:
+            raise ValueError("bands: a figure needs at least one")
+        if self.need and not self.values:
+            raise ValueError("values: a need decides by its values")
+        if self.pairs and (not self.where or self.otherwise is None):
+            raise ValueError("pairs: give where and otherwise")
+        return self
+
+    @model_validator(mode="after")
+    def _bands_without_gap(self) -> Decider:
+        if not self.bands:
+            return self
+        *closed, last = self.bands
+        if last.up_to is not None:
+            raise ValueError("bands: the last one must be open, or values beyond it have no verdict")
+        if any(band.up_to is None for band in closed):
+            raise ValueError("bands: only the last one may be open")
+        limits = [band.up_to for band in closed if isinstance(band.up_to, int | float)]
+        if limits != sorted(limits):
+            raise ValueError(f"bands: limits must rise, got {limits}")
+        return self
+
+
+class Answer(Part):
+    """What is said for one verdict: the answer in one sentence, and the explanation."""
+
+    headline: Text
+    body: Text
+    instead: str | None = None
+
+
+class Check(Part):
+    """One step of a checklist: what to do, and what a finding means."""
+
+    do: Text
+    finding: str | None = None
+
+    @property
+    def sentence(self) -> str:
+        """The step as it is printed and read."""
+        return f"{self.do} {self.finding}" if self.finding else self.do
+
+
+class Brief(Part):
+    """One kind of question, with what it takes to answer it."""
+
+    id: str
+    title: Text
+    safety: bool = False
+    harm: str | None = None
+    see: str | None = None
+    examples: tuple[Text, ...]
+    needs: tuple[Need, ...] = ()
+    figures: tuple[Figure, ...] = ()
+    verdict: Literal["explain", "inspect-first", "not-recommended", "none"] | None = None
+    because: str | None = None
+    deciders: tuple[Decider, ...] = ()
+    answers: dict[AnswerVerdict, Answer]
+    checklist: tuple[Check, ...] = ()
+    cautions: tuple[Text, ...] = ()
+    props: tuple[Text, ...] = ()
+    terms: tuple[Text, ...] = ()
+    related: tuple[Text, ...] = ()
+    first_hand: str | None = None
+    promise: str | None = None
+    sources: tuple[str, ...] = ()
+
+    @property
+    def topic(self) -> str:
+        """The topic word, which is the folder the brief lies in."""
+        return self.id.split("/")[0]
+
+    @model_validator(mode="after")
+    def _whole(self) -> Brief:
+        if (self.verdict is None) == (not self.deciders):
+            raise ValueError("deciders: give deciders, or a fixed verdict, and not both")
+        if self.safety and not (self.harm and self.see and self.cautions):
+            raise ValueError("safety: a safety matter needs harm, see and cautions")
+        return self
+
+    def possible_verdicts(self) -> set[str]:
+        """Every verdict that the deciders can give, each of which needs an answer."""
+        if self.verdict is not None:
+            return {self.verdict}
+        found: set[str] = set()
+        for decider in self.deciders:
+            found |= {band.verdict for band in decider.bands}
+            found |= {outcome.verdict for outcome in decider.values.values()}
+            if decider.otherwise is not None:
+                found.add(decider.otherwise.verdict)
+        return found | {"need-more"}

@@ -1,0 +1,125 @@
+"""Figures resolve by name: which calculations a brief needs, in which order, each input from where."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
+from typing import TYPE_CHECKING
+
+from rapidfuzz import process
+
+if TYPE_CHECKING:
+    from knowledge.base import Knowledge
+    from knowledge.brief import Brief, Figure
+    from knowledge.calculation import Calculation
+
+
+class ResolveError(ValueError):
+    """A figure's input leads nowhere, or figures need each other in a circle."""
+
+    def __init__(self, message: str, index: int = 0, remedy: str = "") -> None:
+        super().__init__(message)
+        self.index = index
+        self.remedy = remedy
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One figure: its calculation, and for each argument the name (or fixed value) that supplies it."""
+
+    name: str
+    calculation: Calculation
+    inputs: tuple[tuple[str, str | float], ...]
+    wanted: bool
+    label: str | None
+    only_if_known: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FigurePlan:
+    """The figures of a brief in an order in which each finds its inputs worked out."""
+
+    steps: tuple[Step, ...]
+
+    def ancestors(self, name: str) -> set[str]:
+        """The needs that a figure hangs on, directly or through other figures; a need is its own."""
+        by_name = {step.name: step for step in self.steps}
+        if name not in by_name:
+            return {name}
+        found: set[str] = set()
+        for _, source in by_name[name].inputs:
+            if isinstance(source, str):
+                found |= self.ancestors(source)
+        return found
+
+
+def plan(brief: Brief, knowledge: Knowledge) -> FigurePlan:
+    """Order the figures of a brief, with the intermediate ones that they need.
+
+    Raises:
+        ResolveError: no such calculation, an input that nothing supplies, or a circle.
+    """
+    needs = {need.name for need in brief.needs}
+    wanted = {figure.name: (index, figure) for index, figure in enumerate(brief.figures)}
+    steps: dict[str, Step] = {}
+    graph: dict[str, set[str]] = {}
+
+    def visit(name: str, index: int, figure: Figure | None) -> None:
+        if name in steps:
+            return
+        calculation_name = figure.works_out if figure else name
+        calculation = knowledge.calculations.get(calculation_name)
+        if calculation is None:
+            known = list(knowledge.calculations)
+            match = process.extractOne(calculation_name, known, score_cutoff=60)
+            remedy = f'Did you mean "{match[0]}"?' if match else ""
+            raise ResolveError(f"no calculation {calculation_name}", index, remedy)
+        given = figure.inputs if figure else {}
+        stray = set(given) - {argument.name for argument in calculation.arguments}
+        if stray:
+            raise ResolveError(f"{calculation_name} takes no {', '.join(sorted(stray))}", index)
+        inputs: list[tuple[str, str | float]] = []
+        graph[name] = set()
+        for argument in calculation.arguments:
+            source = given.get(argument.name, argument.name)
+            if isinstance(source, str) and argument.is_choice and source in argument.limits:
+                inputs.append((argument.name, source))
+                continue
+            if isinstance(source, str) and source not in needs:
+                if source in wanted and source != name:
+                    graph[name].add(source)
+                elif source in knowledge.calculations and source != name:
+                    graph[name].add(source)
+                elif argument.default is not None:
+                    continue
+                else:
+                    raise ResolveError(
+                        f"{name}: nothing supplies {source}",
+                        index,
+                        f"Add {source} to needs:, or say with: which need or figure it is.",
+                    )
+            inputs.append((argument.name, source))
+        steps[name] = Step(
+            name,
+            calculation,
+            tuple(inputs),
+            wanted=figure is not None,
+            label=figure.label if figure else None,
+            only_if_known=figure.only_if_known if figure else (),
+        )
+        for source in sorted(graph[name]):
+            at, asked = wanted.get(source, (index, None))
+            visit(source, at, asked)
+
+    for name, (index, figure) in wanted.items():
+        visit(name, index, figure)
+    for decider in brief.deciders:
+        names = [decider.figure, *(band.up_to for band in decider.bands)]
+        for name in names:
+            if isinstance(name, str) and name not in needs and name not in steps:
+                visit(name, 0, None)
+    try:
+        order = list(TopologicalSorter(graph).static_order())
+    except CycleError as error:
+        raise ResolveError(f"figures need each other in a circle: {' → '.join(error.args[1])}") from error
+    return FigurePlan(tuple(steps[name] for name in order))

@@ -1,0 +1,39 @@
+"""Classify: the topic and the likeliest briefs of a question, with a confidence that means what it says."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from triage.model import CHATTER, Model
+from triage.records import Classified, Grouped
+
+LEAST_TOPIC_CONFIDENCE = 0.35
+"""Below it the desk says "a person" and does not guess."""
+MOST_BRIEFS = 5
+
+
+def classify(questions: Sequence[Grouped], model: Model) -> list[Classified]:
+    """Give each question its topic and its likeliest briefs; below a tuned confidence the topic is `other`."""
+    if not questions:
+        return []
+    asks = [grouped.question.text for grouped in questions]
+    wholes = [f"{grouped.question.text} {grouped.question.context}" for grouped in questions]
+    chances = model.chances(asks, wholes)
+    return [_classified(grouped, row, model) for grouped, row in zip(questions, chances, strict=True)]
+
+
+def _classified(grouped: Grouped, chances: NDArray[np.float64], model: Model) -> Classified:
+    order = np.argsort(chances)[::-1]
+    ours = [(model.labels[i], float(chances[i])) for i in order if not model.labels[i].startswith(CHATTER)]
+    by_topic: dict[str, float] = {}
+    for label, chance in ours:
+        topic = label.split("/")[0]
+        by_topic[topic] = by_topic.get(topic, 0.0) + chance
+    topic, confidence = max(by_topic.items(), key=lambda item: item[1])
+    if confidence < LEAST_TOPIC_CONFIDENCE:
+        return Classified(grouped, "other", min(confidence, 1.0), ())
+    briefs = tuple((label, min(chance, 1.0)) for label, chance in ours[:MOST_BRIEFS] if label.startswith(topic + "/"))
+    return Classified(grouped, topic, min(confidence, 1.0), briefs)

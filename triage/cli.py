@@ -1,0 +1,244 @@
+"""The command line: a thin door onto the same functions that the desk uses."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import click
+from rich.console import Console
+from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+from rich.table import Table
+
+from knowledge.trouble import KnowledgeError
+
+DONE, SOME_REFUSED, NOTHING_USABLE = 0, 1, 2
+_FOLDER = click.Path(exists=True, file_okay=False, path_type=Path)
+
+
+class Suggesting(click.Group):
+    """A group of commands that names the nearest one for a wrong word."""
+
+    def resolve_command(self, ctx: click.Context, args: list[str]):  # type: ignore[no-untyped-def]
+        """Find the command, or say which one was probably meant."""
+        from rapidfuzz import process
+
+        try:
+            return super().resolve_command(ctx, args)
+        except click.UsageError as error:
+            match = process.extractOne(args[0], self.list_commands(ctx), score_cutoff=55)
+            if match and "Did you mean" not in error.message:
+                error.message += f" Did you mean '{match[0]}'?"
+            raise
+
+
+@click.group(cls=Suggesting, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="quillstem")
+def main() -> None:
+    """Sort riders' questions, work the answers out from cited figures, draft them.
+
+    \b
+    Start here:
+      quillstem draft sample_inbox --out drafts
+      quillstem knowledge check
+    """
+
+
+@main.command("draft")
+@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="PATH...")
+@click.option(
+    "--out", type=click.Path(file_okay=False, path_type=Path), default=Path("drafts"), show_default=True,
+    help="Folder for the drafts.  Example: --out this_week/",
+)  # fmt: skip
+@click.option(
+    "--ledger", "ledger_place", default=None, metavar="FILE-or-URL",
+    help="Where everything is kept; by default ledger.sqlite in the output folder.  "
+    "Example: --ledger desk.sqlite, or --ledger postgresql://desk@localhost/show",
+)  # fmt: skip
+@click.option(
+    "--knowledge", "own_folder", type=_FOLDER,
+    help="A desk's own knowledge folder, laid over ours.  Example: --knowledge our_desk/",
+)  # fmt: skip
+@click.option(
+    "--pace", type=click.FloatRange(60, 300), default=150.0, show_default=True, metavar="WORDS-PER-MINUTE",
+    help="How fast the presenter reads.  Example: --pace 140",
+)  # fmt: skip
+@click.option(
+    "--columns", multiple=True, metavar="OURS=THEIRS",
+    help="A column of an export that has an unusual name; ours are id, author, text, date, likes.  "
+    "Example: --columns text=Nachricht --columns likes=Daumen",
+)  # fmt: skip
+@click.option("--quiet", is_flag=True, help="No progress and no summary, only trouble.  Example: --quiet")
+def draft_command(
+    paths: tuple[Path, ...], out: Path, ledger_place: str | None, own_folder: Path | None, pace: float,
+    columns: tuple[str, ...], quiet: bool,
+) -> None:  # fmt: skip
+    """Read riders' messages and draft an answer to each question in them.
+
+    PATH is a mail, an mbox, a Maildir, a comment export (CSV, JSON lines), a text note, or a folder of them;
+    what a file is, its content decides and not its name.
+
+    \b
+    Exit codes:
+      0  everything was read
+      1  done, but some inputs were refused; each is named with its reason
+      2  nothing usable was found, or the command was wrong
+
+    \b
+    Example:
+      quillstem draft sample_inbox --out drafts --pace 140
+    """
+    console = Console(stderr=True, highlight=False, quiet=quiet)
+    try:
+        code = _draft(paths, out, ledger_place, own_folder, pace, _columns(columns), console)
+    except KnowledgeError as error:
+        click.echo(str(error), err=True)
+        code = NOTHING_USABLE
+    except KeyboardInterrupt:
+        click.echo("Stopped. Nothing is lost: run the same command again and it goes on.", err=True)
+        code = 130
+    sys.exit(code)
+
+
+def _columns(given: tuple[str, ...]) -> dict[str, str]:
+    columns = {}
+    for pair in given:
+        ours, equals, theirs = pair.partition("=")
+        if not equals or ours not in ("id", "author", "text", "date", "likes", "channel"):
+            raise click.UsageError(
+                f"--columns {pair}: expected OURS=THEIRS with ours one of id, author, text, date, likes, channel."
+            )
+        columns[ours] = theirs
+    return columns
+
+
+def _draft(
+    paths: tuple[Path, ...], out: Path, ledger_place: str | None, own_folder: Path | None, pace: float,
+    columns: dict[str, str], console: Console,
+) -> int:  # fmt: skip
+    from knowledge.load import load
+    from knowledge.phrases import load_phrases
+    from triage.ledger import LedgerError, open_ledger
+    from triage.model import model_for
+    from triage.output import write_outputs
+    from triage.pipeline import Desk, run
+    from triage.read import count_bytes
+
+    missing = [path for path in paths if not path.exists()]
+    if len(missing) == len(paths):
+        for path in missing:
+            click.echo(f"{path}: there is no such file or folder.", err=True)
+        return NOTHING_USABLE
+    with console.status("Reading the knowledge base …"):
+        knowledge = load(own_folder)
+        phrases = load_phrases(own_folder)
+    with console.status("Teaching the sorter from the briefs (kept for next time) …"):
+        model = model_for(knowledge)
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        ledger = open_ledger(ledger_place or out / "ledger.sqlite")
+    except (LedgerError, OSError) as error:
+        click.echo(str(error), err=True)
+        return NOTHING_USABLE
+    try:
+        with _progress(console, "Drafting", count_bytes(paths)) as advance:
+            done = run(paths, Desk(knowledge, phrases, model, pace), ledger, columns or None, advance)
+        with _progress(console, "Writing", None) as advance:
+            totals = write_outputs(done.keys, ledger, knowledge, out, advance)
+        kept = ledger.counts()
+    finally:
+        ledger.close()
+    for refusal in done.refusals:
+        click.echo(str(refusal), err=True)
+    if not console.quiet:
+        _summary(done, totals, kept, out, knowledge)
+    if not done.keys:
+        click.echo("Nothing usable was found under the given paths.", err=True)
+        return NOTHING_USABLE
+    return SOME_REFUSED if done.refusals else DONE
+
+
+@contextmanager
+def _progress(console: Console, what: str, total: int | None) -> Iterator[Callable[[int], None]]:
+    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.percentage:>3.0f} %"), TimeRemainingColumn())
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
+        task = progress.add_task(what, total=total)
+        yield lambda amount: progress.advance(task, amount)
+
+
+def _summary(done, totals, kept, out, knowledge) -> None:  # type: ignore[no-untyped-def]
+    console = Console(highlight=False)
+    counts = done.counts
+    console.print(
+        f"\nIn: {counts['messages']} messages ({counts['kept before']} of them known already, "
+        f"{counts['same message again']} met twice, {len(done.refusals)} inputs refused)."
+    )
+    table = Table(title="What came out", title_justify="left", box=None, pad_edge=False)
+    table.add_column("topic")
+    verdicts = ("yes", "yes-if", "not-recommended", "inspect-first", "need-more", "explain", "none")
+    for verdict in verdicts:
+        table.add_column(verdict, justify="right")
+    for topic, label in ((key, topic.label) for key, topic in knowledge.topics.items()):
+        if topic in totals.by_topic:
+            row = totals.by_topic[topic]
+            table.add_row(label, *(str(row[verdict] or "") for verdict in verdicts))
+    console.print(table)
+    flags = totals.flags
+    console.print(
+        f"{totals.set_aside} set aside; {flags['urgent']} urgent, {flags['person']} for a person, "
+        f"{flags['closer']} for the end of the show. "
+        f"The script reads {int(totals.script_seconds) // 60} min {int(totals.script_seconds) % 60} s."
+    )
+    console.print(f"\nIn {out}/:")
+    for name, what in (
+        ("sheet.html", "open this first: each draft with its working and sources, for the editor"),
+        ("script.md", "for the presenter, by topic, with the time of each answer"),
+        ("replies/", f"{totals.replies} mails, unsent, threaded to the riders' own"),
+        ("summary.csv", "one row a question, for a spreadsheet"),
+        ("drafts.jsonl", "everything, for programs"),
+    ):
+        console.print(f"  {name:<13} {what}")
+    console.print("\nNext: open sheet.html, check each figure, and send nothing that you have not read.")
+    asking = sum(row["need-more"] for row in totals.by_topic.values())
+    bad = sum(row["not-recommended"] for row in totals.by_topic.values())
+    console.print(
+        f"{totals.questions} questions: {totals.drafted} drafted, {asking} need a measurement, {bad} not recommended"
+    )
+
+
+@main.group(cls=Suggesting)
+def knowledge() -> None:
+    """Look after the knowledge base: tables, briefs, parts and sources."""
+
+
+@knowledge.command("check")
+@click.option(
+    "--knowledge",
+    "own_folder",
+    type=_FOLDER,
+    help="A desk's own knowledge folder, laid over ours.  Example: --knowledge our_desk/",
+)
+def knowledge_check(own_folder: Path | None) -> None:
+    """Validate every knowledge file; each fault is named with file, line and field.
+
+    Exit code 0 when all is well, 1 when something is wrong.
+    """
+    from knowledge.load import examine
+
+    found, troubles = examine(own_folder)
+    for trouble in troubles:
+        click.echo(str(trouble))
+    if troubles:
+        files = len({trouble.file for trouble in troubles})
+        click.echo(f"\n{len(troubles)} problems in {files} files.")
+        sys.exit(1)
+    click.echo(
+        f"All is well: {len(found.briefs)} briefs, {len(found.calculations)} calculations, "
+        f"{len(found.parts)} parts, {len(found.sources)} sources, {len(found.terms)} terms."
+    )
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,96 @@
+"""Extract: the quantities, choices and parts in a rider's words, each in one settled unit with its words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import lru_cache
+
+from knowledge.base import Knowledge
+from triage.extract.choices import ChoiceFinder
+from triage.extract.parts import PartFinder
+from triage.extract.quantities import QuantityFinder
+from triage.records import Classified, Detail, Extracted, PartMention
+
+
+def extract(questions: Sequence[Classified], knowledge: Knowledge) -> list[Extracted]:
+    """Find what each rider stated; the bike described once in a message counts for all of its asks."""
+    finder = _finder(knowledge)
+    return [finder.extract(question) for question in questions]
+
+
+class Finder:
+    """The compiled patterns of one knowledge base."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        self.quantities = QuantityFinder(knowledge)
+        self.choices = ChoiceFinder(knowledge)
+        self.parts = PartFinder(knowledge)
+
+    def extract(self, classified: Classified) -> Extracted:
+        """The details of one question, those of its message's other asks left out where its own suffice."""
+        message = classified.question.message
+        details, doubts = self.find(message.text)
+        parts = self.parts.find(message.text)
+        if message.subject:
+            named = {detail.name for detail in details}
+            subject_details, _ = self.find(message.subject)
+            details += [replace(d, start=-1, end=-1) for d in subject_details if d.name not in named]
+            known = {part.part_id for part in parts}
+            parts += [
+                replace(part, start=-1, end=-1)
+                for part in self.parts.find(message.subject)
+                if part.part_id not in known
+            ]
+        own = _own_span(classified)
+        return Extracted(
+            classified,
+            tuple(_own_first(details, own)),
+            tuple(parts),
+            tuple(doubts),
+        )
+
+    def find(self, text: str) -> tuple[list[Detail], list[str]]:
+        """Quantities and choices of a text in the order of their words, and what makes no sense in it."""
+        details, doubts = self.quantities.find(text)
+        details += self.choices.find(text)
+        return sorted(details, key=lambda detail: (detail.start, detail.end)), doubts
+
+
+_Span = tuple[int, int]
+
+
+def _own_span(classified: Classified) -> list[_Span]:
+    """Where the sentences of this ask stand in the message's text."""
+    question = classified.question
+    spans = []
+    for sentence in question.text.splitlines() or [question.text]:
+        start = question.message.text.find(sentence.strip()[:60])
+        if start >= 0:
+            spans.append((start, start + len(sentence)))
+    return spans
+
+
+def _own_first(details: Sequence[Detail], own: Sequence[_Span]) -> list[Detail]:
+    """Where this ask states a quantity itself, what the rest of the message says of it does not count."""
+
+    def inside(detail: Detail) -> bool:
+        return any(start <= detail.start < end for start, end in own)
+
+    mine = {detail.name for detail in details if inside(detail)}
+    return [detail for detail in details if detail.name not in mine or inside(detail)]
+
+
+@lru_cache(maxsize=4)
+def _by_digest(_digest: str) -> list[Finder]:
+    return []
+
+
+def _finder(knowledge: Knowledge) -> Finder:
+    kept = _by_digest(knowledge.digest)
+    if not kept:
+        kept.append(Finder(knowledge))
+    return kept[0]
+
+
+__all__ = ["Finder", "PartMention", "extract"]

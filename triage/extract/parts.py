@@ -1,0 +1,84 @@
+"""Parts: catalogue names in a rider's words, however they are misspelt, split or shortened."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+
+from rapidfuzz import fuzz, process
+
+from knowledge.base import CataloguePart, Knowledge
+from triage.records import PartMention
+
+_TOKEN = re.compile(r"[^\W_]+", re.UNICODE)
+LEAST_LIKENESS = 88.0
+LEAST_TOKEN = 84.0
+SHORTEST_FUZZY = 5
+"""Tokens shorter than this must be exact: one typo in four letters makes another word."""
+
+
+class PartFinder:
+    """An index from the rare tokens of every alias to the parts that bear it."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        self.aliases: list[tuple[tuple[str, ...], CataloguePart]] = []
+        self.by_token: dict[str, list[int]] = defaultdict(list)
+        for part in knowledge.parts.values():
+            for alias in {part.name, f"{part.maker} {part.name}", *part.also}:
+                tokens = tuple(token.lower() for token in _TOKEN.findall(alias))
+                if tokens and not (len(tokens) == 1 and len(tokens[0]) < 4):
+                    index = len(self.aliases)
+                    self.aliases.append((tokens, part))
+                    for token in set(tokens):
+                        self.by_token[token].append(index)
+        self.fuzzy = [token for token in self.by_token if len(token) >= SHORTEST_FUZZY]
+
+    def find(self, text: str) -> list[PartMention]:
+        """The parts named in a text, the likeliest reading of each stretch, in order."""
+        tokens = [(m.group().lower(), m.start(), m.end()) for m in _TOKEN.finditer(text)]
+        found: list[PartMention] = []
+        for place, (token, _, _) in enumerate(tokens):
+            for known in self._readings(token):
+                for index in self.by_token[known]:
+                    mention = self._verified(index, known, place, tokens, text)
+                    if mention is not None:
+                        found.append(mention)
+        return _without_overlaps(found)
+
+    def _readings(self, token: str) -> list[str]:
+        if token in self.by_token:
+            return [token]
+        if len(token) < SHORTEST_FUZZY:
+            return []
+        return [
+            match[0]
+            for match in process.extract(token, self.fuzzy, scorer=fuzz.ratio, score_cutoff=LEAST_TOKEN, limit=3)
+        ]
+
+    def _verified(
+        self, index: int, known: str, place: int, tokens: list[tuple[str, int, int]], text: str
+    ) -> PartMention | None:
+        alias, part = self.aliases[index]
+        first = place - alias.index(known)
+        if first < 0:
+            return None
+        window = tokens[first : first + len(alias)]
+        if len(window) < len(alias):
+            return None
+        for mine, theirs in zip(window, alias, strict=True):
+            # A model number is exact or another part.
+            if any(c.isdigit() for c in theirs + mine[0]) and mine[0] != theirs:
+                return None
+        likeness = fuzz.ratio(" ".join(token for token, _, _ in window), " ".join(alias))
+        if likeness < LEAST_LIKENESS:
+            return None
+        start, end = window[0][1], window[-1][2]
+        return PartMention(part.id, part.kind, text[start:end], start, end, likeness)
+
+
+def _without_overlaps(found: list[PartMention]) -> list[PartMention]:
+    kept: list[PartMention] = []
+    for mention in sorted(set(found), key=lambda m: (-(m.end - m.start), -m.likeness, m.start, m.part_id)):
+        if all(mention.end <= other.start or other.end <= mention.start for other in kept):
+            kept.append(mention)
+    return sorted(kept, key=lambda mention: mention.start)

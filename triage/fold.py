@@ -1,0 +1,44 @@
+"""Fold a text to the glossary's words, so that a mech and a derailleur weigh the same."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+
+from knowledge.base import Knowledge
+
+
+class Folder:
+    """Every other name of every term, the longest first, and the term it stands for."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        self.canon: dict[str, str] = {}
+        for term in knowledge.terms.values():
+            for other in term.also:
+                self.canon.setdefault(other.lower(), term.term.lower())
+        longest = sorted(self.canon, key=len, reverse=True)
+        pattern = "|".join(re.escape(word).replace(r"\ ", r"[\s-]+") for word in longest)
+        self.pattern = re.compile(rf"(?<!\w)(?:{pattern})(?!\w)") if longest else None
+
+    def fold(self, text: str) -> str:
+        """The text in lower case with every known other name replaced by its term."""
+        lowered = text.lower().replace("’", "'")
+        if self.pattern is None:
+            return lowered
+        return self.pattern.sub(self._term, lowered)
+
+    def _term(self, match: re.Match[str]) -> str:
+        return self.canon.get(re.sub(r"[\s-]+", " ", match.group()), match.group())
+
+
+@lru_cache(maxsize=4)
+def _kept(_digest: str) -> list[Folder]:
+    return []
+
+
+def folder_for(knowledge: Knowledge) -> Folder:
+    """The folder of a knowledge base, built once."""
+    kept = _kept(knowledge.digest)
+    if not kept:
+        kept.append(Folder(knowledge))
+    return kept[0]

@@ -1,0 +1,76 @@
+"""Group: gather repeats of one question, in this batch and among the earlier ones."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from rapidfuzz import fuzz
+from sklearn.feature_extraction.text import TfidfVectorizer
+
+from triage.records import Grouped, Question
+
+LEAST_COSINE = 0.5
+LEAST_LIKENESS = 80.0
+_WORD = re.compile(r"[^\W_]+")
+
+
+def group(questions: Sequence[Question], earlier: Sequence[tuple[str, str]] = ()) -> list[Grouped]:
+    """Say of each question which earlier one it repeats, and how many riders asked it.
+
+    `earlier` holds (question_id, text) of questions that are already kept; the first to ask leads a group.
+    """
+    asked = [question for question in questions if question.is_question]
+    leaders = _leaders([*(text for _, text in earlier), *(question.text for question in asked)])
+    identities = [*(identity for identity, _ in earlier), *(question.question_id for question in asked)]
+    leader_of = {identity: identities[leader] for identity, leader in zip(identities, leaders, strict=True)}
+    riders: dict[str, set[str]] = {}
+    for question in asked:
+        riders.setdefault(leader_of[question.question_id], set()).add(_rider(question))
+    before = {identity for identity, _ in earlier}
+    counts = {
+        leader: len(who) + sum(1 for identity in before if leader_of[identity] == leader)
+        for leader, who in riders.items()
+    }
+    return [_grouped(question, leader_of, counts) for question in questions]
+
+
+def _grouped(question: Question, leader_of: dict[str, str], counts: dict[str, int]) -> Grouped:
+    leader = leader_of.get(question.question_id)
+    if leader is None:
+        return Grouped(question, None, 1)
+    return Grouped(question, None if leader == question.question_id else leader, counts[leader])
+
+
+def _rider(question: Question) -> str:
+    message = question.message
+    return message.address or message.author or message.message_id
+
+
+def _leaders(texts: Sequence[str]) -> list[int]:
+    """For each text the index of the first text that it repeats, its own where it repeats none."""
+    plain = [" ".join(_WORD.findall(text.lower())) for text in texts]
+    leaders = list(range(len(texts)))
+    usable = [index for index, text in enumerate(plain) if len(text.split()) >= 3]
+    if len(usable) < 2:
+        return leaders
+    vectors = TfidfVectorizer(ngram_range=(1, 2), sublinear_tf=True).fit_transform([plain[i] for i in usable])
+    likeness = (vectors @ vectors.T).tocoo()
+    close = likeness.data >= LEAST_COSINE
+    pairs = sorted(zip(likeness.row[close], likeness.col[close], likeness.data[close], strict=True))
+    for later, first, cosine in pairs:
+        if first >= later:
+            continue
+        mine, theirs = usable[later], usable[first]
+        if leaders[mine] == mine and _repeats(plain[mine], plain[theirs], float(cosine)):
+            leaders[mine] = leaders[theirs]
+    return leaders
+
+
+def _repeats(one: str, other: str, cosine: float) -> bool:
+    """Alike in their words, and with the same figures: "28 mm" and "32 mm" are two questions."""
+    if set(re.findall(r"\d+", one)) != set(re.findall(r"\d+", other)):
+        return False
+    return cosine >= 0.75 or fuzz.token_set_ratio(one, other) >= LEAST_LIKENESS
+
+

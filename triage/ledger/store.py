@@ -1,0 +1,234 @@
+"""Open a ledger, bring it to the present schema, and keep chunks of messages with their drafts."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import time
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+import sqlalchemy as sa
+from sqlalchemy.dialects import postgresql, sqlite
+
+from triage.ledger.schema import ABOUT, DRAFTS, MESSAGES, STEPS, VERSION
+from triage.records import Message
+
+Line = dict[str, Any]
+MOST_EARLIER = 20_000
+"""Questions already kept that a batch is searched against for repeats, newest first."""
+IN_ONE_QUERY = 400
+
+
+class LedgerError(Exception):
+    """The ledger cannot be used; the text says why and what to do."""
+
+
+def message_key(message: Message) -> str:
+    """What makes a message the same one: its id and its words, so that a reused id hides nothing."""
+    return hashlib.sha256(f"{message.message_id}\0{message.text}".encode()).hexdigest()[:32]
+
+
+def open_ledger(place: str | Path) -> Ledger:
+    """The ledger in a file, or behind a database address; made when new, upgraded when older.
+
+    Raises:
+        LedgerError: it is of a newer version, is no ledger, or cannot be reached.
+    """
+    text = str(place)
+    address = text if "://" in text else f"sqlite:///{text}"
+    if address.startswith("postgresql://"):
+        address = address.replace("postgresql://", "postgresql+psycopg://", 1)
+    try:
+        engine = sa.create_engine(address)
+        if engine.dialect.name == "sqlite":
+            Path(text.removeprefix("sqlite:///")).parent.mkdir(parents=True, exist_ok=True)
+            sa.event.listen(engine, "connect", _careful)
+        _upgrade(engine, text)
+    except (sa.exc.SQLAlchemyError, OSError, ImportError) as error:
+        raise LedgerError(
+            f"{_without_password(text)}: the ledger cannot be opened: {_first_line(error)}\n"
+            "    Is it a ledger file, is the folder writable, is the database running?"
+        ) from error
+    return Ledger(engine)
+
+
+def _careful(connection: Any, _record: Any) -> None:
+    cursor = connection.cursor()
+    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=20000"):
+        cursor.execute(f"PRAGMA {pragma}")
+    cursor.close()
+
+
+def _upgrade(engine: sa.Engine, place: str) -> None:
+    with engine.begin() as connection:
+        version = _version(connection)
+    if version > VERSION:
+        raise LedgerError(
+            f"{_without_password(place)}: the ledger is of version {version}; this program knows up to {VERSION}.\n"
+            "    Use the newer program, or another ledger with --ledger."
+        )
+    for number, step in enumerate(STEPS[version:], version):
+        with engine.begin() as connection:
+            step(connection)
+            connection.execute(sa.delete(ABOUT).where(ABOUT.c.key == "schema_version"))
+            connection.execute(sa.insert(ABOUT).values(key="schema_version", value=str(number + 1)))
+
+
+def _version(connection: sa.Connection) -> int:
+    if not sa.inspect(connection).has_table("about"):
+        return 0
+    found = connection.execute(sa.select(ABOUT.c.value).where(ABOUT.c.key == "schema_version")).scalar()
+    return int(found) if found else 0
+
+
+def _without_password(place: str) -> str:
+    try:
+        return sa.make_url(place).render_as_string(hide_password=True) if "://" in place else place
+    except sa.exc.ArgumentError:
+        return "the given address"
+
+
+def _first_line(error: Exception) -> str:
+    original = getattr(error, "orig", None) or error
+    return str(original).strip().splitlines()[0] if str(original).strip() else type(original).__name__
+
+
+class Ledger:
+    """Messages and their drafts."""
+
+    def __init__(self, engine: sa.Engine) -> None:
+        self.engine = engine
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self.engine.dispose()
+
+    def drafted(self, keys: Sequence[str], made_with: str) -> set[str]:
+        """Which of these messages already have drafts that need not be made again."""
+        found: set[str] = set()
+        with self.engine.connect() as connection:
+            for some in _in_pieces(keys):
+                rows = connection.execute(
+                    sa.select(DRAFTS.c.message_key, DRAFTS.c.made_with, DRAFTS.c.signed).where(
+                        DRAFTS.c.message_key.in_(some)
+                    )
+                ).all()
+                stale = {key for key, made, signed in rows if made != made_with and not signed}
+                found |= {key for key, _, _ in rows} - stale
+        return found
+
+    def earlier(self, besides: Iterable[str]) -> list[tuple[str, str]]:
+        """Questions already kept that lead their group, as (question_id, ask), without those messages'."""
+        left_out = set(besides)
+        query = (
+            sa.select(DRAFTS.c.question_id, DRAFTS.c.ask, DRAFTS.c.message_key)
+            .where(DRAFTS.c.is_question, DRAFTS.c.leader == DRAFTS.c.question_id)
+            .limit(MOST_EARLIER)
+        )
+        with self.engine.connect() as connection:
+            rows = connection.execute(query).all()
+        return [(identity, ask) for identity, ask, key in rows if key not in left_out]
+
+    def keep(self, messages: Sequence[Message], lines: Mapping[str, Sequence[Line]], made_with: str) -> None:
+        """Keep messages with their drafts in one transaction: all of them or none."""
+        now = time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime())
+        message_rows = [_message_row(message, now) for message in messages]
+        draft_rows = [
+            _draft_row(line, message_key(message), place, message, made_with)
+            for message in messages
+            for place, line in enumerate(lines[message_key(message)])
+        ]
+        keys = [row["message_key"] for row in message_rows]
+        with self.engine.begin() as connection:
+            if message_rows:
+                connection.execute(self._insert(MESSAGES).on_conflict_do_nothing(), message_rows)
+            for some in _in_pieces(keys):
+                connection.execute(
+                    sa.delete(DRAFTS).where(DRAFTS.c.message_key.in_(some), sa.not_(DRAFTS.c.signed))
+                )
+            if draft_rows:
+                connection.execute(self._insert(DRAFTS).on_conflict_do_nothing(), draft_rows)
+
+    def _insert(self, table: sa.Table) -> Any:
+        return postgresql.insert(table) if self.engine.dialect.name == "postgresql" else sqlite.insert(table)
+
+    def lines(self, keys: Sequence[str]) -> Iterator[tuple[str, Line]]:
+        """(message key, draft) in the messages' order, with how many riders asked each by now."""
+        counts = self._asked_by()
+        with self.engine.connect() as connection:
+            for some in _in_pieces(keys):
+                rows = connection.execute(
+                    sa.select(DRAFTS.c.message_key, DRAFTS.c.place, DRAFTS.c.leader, DRAFTS.c.line).where(
+                        DRAFTS.c.message_key.in_(some)
+                    )
+                ).all()
+                order = {key: number for number, key in enumerate(some)}
+                for key, _, leader, text in sorted(rows, key=lambda row: (order[row[0]], row[1])):
+                    line: Line = json.loads(text)
+                    line["asked_by"] = max(counts.get(leader, 1), 1)
+                    yield key, line
+
+    def _asked_by(self) -> dict[str, int]:
+        query = (
+            sa.select(DRAFTS.c.leader, sa.func.count(sa.distinct(DRAFTS.c.asker)))
+            .where(DRAFTS.c.is_question)
+            .group_by(DRAFTS.c.leader)
+        )
+        with self.engine.connect() as connection:
+            return {leader: int(count) for leader, count in connection.execute(query)}
+
+    def messages(self, keys: Sequence[str]) -> dict[str, dict[str, Any]]:
+        """The messages as they were kept, by key."""
+        found: dict[str, dict[str, Any]] = {}
+        with self.engine.connect() as connection:
+            for some in _in_pieces(keys):
+                for row in connection.execute(sa.select(MESSAGES).where(MESSAGES.c.message_key.in_(some))):
+                    found[row.message_key] = dict(row._mapping)
+        return found
+
+    def counts(self) -> tuple[int, int]:
+        """How many messages and drafts the ledger holds."""
+        with self.engine.connect() as connection:
+            messages = connection.execute(sa.select(sa.func.count()).select_from(MESSAGES)).scalar_one()
+            drafts = connection.execute(sa.select(sa.func.count()).select_from(DRAFTS)).scalar_one()
+        return int(messages), int(drafts)
+
+
+def _message_row(message: Message, now: str) -> dict[str, Any]:
+    return {
+        "message_key": message_key(message),
+        "message_id": message.message_id,
+        "channel": message.channel,
+        "received": message.received,
+        "author": message.author,
+        "rider": message.rider,
+        "address": message.address,
+        "subject": message.subject,
+        "body": message.text,
+        "in_reply_to": message.in_reply_to,
+        "thread": json.dumps(list(message.references)),
+        "source": f"{message.source}: {message.item}",
+        "added": now,
+    }
+
+
+def _draft_row(line: Line, key: str, place: int, message: Message, made_with: str) -> dict[str, Any]:
+    return {
+        "question_id": line["question_id"],
+        "message_key": key,
+        "place": place,
+        "leader": line["repeats_of"] or line["question_id"],
+        "asker": message.address or message.author or message.message_id,
+        "is_question": line["is_question"],
+        "ask": line["text"],
+        "line": json.dumps(line, ensure_ascii=False),
+        "made_with": made_with,
+        "signed": False,
+    }
+
+
+def _in_pieces(keys: Sequence[str]) -> Iterator[list[str]]:
+    for start in range(0, len(keys), IN_ONE_QUERY):
+        yield list(keys[start : start + IN_ONE_QUERY])

@@ -1,0 +1,189 @@
+"""Match: find the brief that answers a question, and gather what it needs from rider, parts, tables and habit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from knowledge import tables
+from knowledge.base import CataloguePart, Knowledge
+from knowledge.brief import Brief, Lookup, Need
+from knowledge.units import unit_of
+from triage.records import Detail, Extracted, Matched, PartMention, Value
+
+LEAST_BRIEF_CONFIDENCE = 0.20
+AGREEMENT = 0.03
+"""Two statements of one quantity agree within this share of it."""
+
+
+def match(questions: Sequence[Extracted], knowledge: Knowledge) -> list[Matched]:
+    """Take the likeliest brief of each question; what the rider left out stays a range that `decide` tries."""
+    return [_match(question, knowledge) for question in questions]
+
+
+def _match(extracted: Extracted, knowledge: Knowledge) -> Matched:
+    candidates = extracted.classified.briefs
+    if not extracted.question.is_question or not candidates or candidates[0][1] < LEAST_BRIEF_CONFIDENCE:
+        return Matched(extracted, None, candidates[0][1] if candidates else None)
+    identity, confidence = candidates[0]
+    values = values_for(knowledge.briefs[identity], extracted.details, extracted.parts, knowledge)
+    missing = tuple(name for name, value in values.items() if value.origin == "usual")
+    return Matched(extracted, identity, confidence, values, missing)
+
+
+def values_for(
+    brief: Brief, details: Sequence[Detail], parts: Sequence[PartMention], knowledge: Knowledge
+) -> dict[str, Value]:
+    """Every need of a brief with its value, from the rider's words, a part, a table or what is usual."""
+    needed = {need.name for need in brief.needs}
+    values: dict[str, Value] = {}
+    for need in brief.needs:
+        found = _stated(need, details, needed, knowledge) or _from_part(need, parts, knowledge)
+        if found is not None:
+            values[need.name] = found
+    for need in brief.needs:
+        if need.name not in values and need.table is not None:
+            found = _from_table(need, need.table, values, needed, knowledge)
+            if found is not None:
+                values[need.name] = found
+    for need in brief.needs:
+        if need.name not in values:
+            values[need.name] = _usual(need, knowledge)
+    return {need.name: values[need.name] for need in brief.needs}
+
+
+def _stated(
+    need: Need, details: Sequence[Detail], needed: set[str], knowledge: Knowledge
+) -> Value | None:
+    own = [detail for detail in details if detail.name == need.name]
+    if not own:
+        # "11-34" alone is the new cassette where the brief asks for no other one.
+        prefix, _, general = need.name.partition("_")
+        if prefix in GENERAL_UNDER and general and general not in needed:
+            own = [detail for detail in details if detail.name == general]
+    if not own:
+        return None
+    words = " … ".join(dict.fromkeys(detail.words for detail in own))
+    if need.name in knowledge.choices:
+        choices = tuple(dict.fromkeys(str(detail.value) for detail in own))
+        return _choice(need, choices, "rider", words, "the rider's words")
+    ends = [end for detail in own for end in _ends(detail.value)]
+    low, high = min(ends), max(ends)
+    first = _ends(own[0].value)
+    agree = high - low <= AGREEMENT * max(abs(high), 1e-9)
+    if agree and first[0] == first[-1]:
+        low = high = first[0]
+    return _number(need, low, high, "rider", words, "the rider's words")
+
+
+GENERAL_UNDER = frozenset({"new", "old", "front", "rear", "shifter", "cassette", "derailleur", "chain", "own"})
+
+
+def _ends(value: float | tuple[float, float] | str) -> tuple[float, ...]:
+    if isinstance(value, tuple):
+        return value
+    return (float(value),)
+
+
+def _number(need: Need, low: float, high: float, origin: str, words: str | None, basis: str) -> Value:
+    return Value(
+        name=need.name,
+        best=low if low == high else (low + high) / 2,
+        low=low,
+        high=high,
+        choices=(),
+        unit=unit_of(need.name).symbol,
+        origin=origin,  # type: ignore[arg-type]
+        words=words,
+        basis=basis,
+    )
+
+
+def _choice(need: Need, choices: tuple[str, ...], origin: str, words: str | None, basis: str) -> Value:
+    return Value(
+        name=need.name,
+        best=choices[0] if len(choices) == 1 else None,
+        low=None,
+        high=None,
+        choices=choices,
+        unit="",
+        origin=origin,  # type: ignore[arg-type]
+        words=words,
+        basis=basis,
+    )
+
+
+def _from_part(need: Need, parts: Sequence[PartMention], knowledge: Knowledge) -> Value | None:
+    if need.part is None:
+        return None
+    wanted = need.property or need.name
+    found: list[tuple[PartMention, CataloguePart]] = []
+    for mention in parts:
+        part = knowledge.parts[mention.part_id]
+        if part.kind == need.part and wanted in part.properties:
+            found.append((mention, part))
+    if not found:
+        return None
+    words = " … ".join(dict.fromkeys(mention.words for mention, _ in found))
+    basis = found[0][1].source
+    if need.name in knowledge.choices:
+        choices = tuple(dict.fromkeys(str(part.properties[wanted]) for _, part in found))
+        return _choice(need, choices, "part", words, basis)
+    numbers = [float(part.properties[wanted]) for _, part in found]
+    return _number(need, min(numbers), max(numbers), "part", words, basis)
+
+
+def _from_table(
+    need: Need, lookup: Lookup, values: dict[str, Value], needed: set[str], knowledge: Knowledge
+) -> Value | None:
+    fitting = [
+        row
+        for row in tables.rows(lookup.table)
+        if all(_fits(row[column], wanted, values, needed) for column, wanted in lookup.where.items())
+        and row[lookup.column] != ""
+    ]
+    if not fitting:
+        return None
+    keys = [wanted for wanted in lookup.where.values() if wanted in needed]
+    keyed = all(key in values and values[str(key)].is_known for key in keys)
+    origin = "table" if keyed else "usual"
+    basis = str(fitting[0]["source"])
+    if need.name in knowledge.choices:
+        return _choice(need, tuple(dict.fromkeys(str(row[lookup.column]) for row in fitting)), origin, None, basis)
+    numbers = [float(row[lookup.column]) for row in fitting]
+    return _number(need, min(numbers), max(numbers), origin, None, basis)
+
+
+def _fits(cell: float | str, wanted: str | float, values: dict[str, Value], needed: set[str]) -> bool:
+    if wanted not in needed:
+        return cell == wanted
+    value = values.get(str(wanted))
+    if value is None:
+        return True
+    if value.choices:
+        return str(cell) in value.choices
+    if value.low is None or value.high is None or not isinstance(cell, float):
+        return True
+    return value.low <= cell <= value.high
+
+
+def _usual(need: Need, knowledge: Knowledge) -> Value:
+    kind = knowledge.quantities.get(need.name)
+    basis = need.basis or (kind.basis if kind and kind.basis else "common-practice")
+    if need.name in knowledge.choices:
+        every = tuple(choice.value for choice in knowledge.choices[need.name])
+        usual = need.usual if isinstance(need.usual, tuple) else every
+        return _choice(need, tuple(map(str, usual)), "usual", None, basis)
+    if isinstance(need.usual, tuple):
+        low, high = (float(end) for end in need.usual)
+    elif need.usual is not None:
+        low = high = float(need.usual)
+    elif kind is not None and kind.usual_low is not None and kind.usual_high is not None:
+        low, high = kind.usual_low, kind.usual_high
+    else:
+        raise ValueError(f"{need.name}: nothing usual is known; `quillstem knowledge check` says where")
+    return _number(need, low, high, "usual", None, basis)
+
+
+def sources_of(values: Iterable[Value]) -> set[str]:
+    """The source ids that stand behind values not stated by the rider."""
+    return {value.basis for value in values if value.origin != "rider"}

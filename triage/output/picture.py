@@ -1,0 +1,98 @@
+"""A number line for a deciding figure: bands, best value, spread and limits, readable in black and white."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from markupsafe import Markup, escape
+
+from knowledge.numbers import plain
+
+WIDTH, HEIGHT, LEFT, RIGHT = 520, 92, 16, 16
+LINE = 50
+SHORT = {"yes": "yes", "yes-if": "yes, if", "inspect-first": "inspect first", "not-recommended": "not recommended"}
+PATTERN = {"yes": "n-plain", "yes-if": "n-dots", "inspect-first": "n-slant", "not-recommended": "n-cross"}
+
+
+def number_line(figure: Mapping[str, Any]) -> Markup:
+    """The picture as inline SVG with a text alternative; empty where the figure has no numeric bands."""
+    bands: Sequence[Sequence[Any]] = figure["bands"]
+    low, high = figure["low"], figure["high"]
+    limits = [limit for limit, _ in bands if limit is not None]
+    if not bands or low is None or high is None or not limits:
+        return Markup("")
+    absolute = min(limits) >= 0 and low < 0
+    if absolute:
+        low, high = (0.0 if low < 0 < high else min(abs(low), abs(high))), max(abs(low), abs(high))
+    start, end = _ends(low, high, limits)
+
+    def x(value: float) -> float:
+        return LEFT + (min(max(value, start), end) - start) / (end - start) * (WIDTH - LEFT - RIGHT)
+
+    parts = []
+    left = start
+    for limit, verdict in bands:
+        right = end if limit is None else limit
+        if right > left and left < end:
+            parts.append(_band(x(left), x(right), verdict))
+        if limit is not None and start < limit < end:
+            at = x(limit)
+            parts.append(
+                f'<line x1="{at:.1f}" y1="26" x2="{at:.1f}" y2="60" class="n-limit"/>'
+                f'<text x="{at:.1f}" y="73" text-anchor="middle">{escape(plain(limit))}</text>'
+            )
+        left = max(left, right)
+    if high - low > (end - start) * 0.004:
+        parts.append(
+            f'<line x1="{x(low):.1f}" y1="{LINE}" x2="{x(high):.1f}" y2="{LINE}" class="n-spread"/>'
+            f'<path d="M{x(low):.1f} 44v12M{x(high):.1f} 44v12" class="n-end"/>'
+        )
+    else:
+        at = x((low + high) / 2)
+        parts.append(f'<path d="M{at:.1f} 56l-7 12h14z" class="n-best"/>')
+    told = _alternative(figure, low, high, bands, absolute)
+    return Markup(
+        f'<svg class="number-line" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{escape(told)}">'
+        f"<title>{escape(told)}</title>{''.join(parts)}"
+        f'<text x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" text-anchor="end" class="n-unit">'
+        f"{escape(figure['label'])}{' (size alone)' if absolute else ''}, {escape(figure['unit'] or 'pure number')}</text></svg>"
+    )
+
+
+def _ends(low: float, high: float, limits: Sequence[float]) -> tuple[float, float]:
+    least, most = min(low, *limits), max(high, *limits)
+    margin = (most - least or abs(most) or 1.0) * 0.15
+    start = least - margin
+    if least >= 0 and start < 0:
+        start = 0.0
+    return start, most + margin
+
+
+def _band(left: float, right: float, verdict: str) -> str:
+    width = right - left
+    words = SHORT.get(verdict, verdict)
+    label = (
+        f'<text x="{(left + right) / 2:.1f}" y="20" text-anchor="middle">{escape(words)}</text>'
+        if width > 7.2 * len(words)
+        else ""
+    )
+    kind = PATTERN.get(verdict, "n-plain")
+    return f'<rect x="{left:.1f}" y="28" width="{width:.1f}" height="14" class="n-band {kind}"/>{label}'
+
+
+def _alternative(
+    figure: Mapping[str, Any], low: float, high: float, bands: Sequence[Sequence[Any]], absolute: bool
+) -> str:
+    unit = f" {figure['unit']}" if figure["unit"] else ""
+    at = plain(low) if plain(low) == plain(high) else f"{plain(low)} to {plain(high)}"
+    told = []
+    before: float | None = None
+    for limit, verdict in bands:
+        if limit is None:
+            told.append(f"beyond {plain(before)}{unit} {SHORT.get(verdict, verdict)}" if before is not None else verdict)
+        else:
+            told.append(f"up to {plain(limit)}{unit} {SHORT.get(verdict, verdict)}")
+            before = limit
+    size = ", size alone," if absolute else ""
+    return f"{figure['label']}{size} is {at}{unit}; {'; '.join(told)}."

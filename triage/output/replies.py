@@ -1,0 +1,86 @@
+"""Replies as unsent mails: threaded to the rider's message, headings free of anything smuggled in."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping, Sequence
+from email.headerregistry import Address
+from email.message import EmailMessage
+from email.policy import SMTP
+from email.utils import format_datetime
+from typing import Any
+
+from dateutil.parser import isoparse
+
+Line = Mapping[str, Any]
+DESK_NAME = "Workshop desk"
+DESK_ADDRESS = "desk@show.invalid"
+_UNSAFE = re.compile(r"[\x00-\x1f\x7f\u2028\u2029]+")
+LONGEST_SUBJECT = 150
+
+
+def reply_mail(lines: Sequence[Line], message: Mapping[str, Any]) -> EmailMessage:
+    """One mail that answers every ask of one message; X-Unsent keeps mail programs from sending it by themselves."""
+    mail = EmailMessage(policy=SMTP)
+    mail["From"] = Address(DESK_NAME, addr_spec=DESK_ADDRESS)
+    recipient = _address(message)
+    if recipient is not None:
+        mail["To"] = recipient
+    subject = _clean(message["subject"] or lines[0]["title"] or "your question")
+    subject = subject if subject.lower().startswith("re:") else f"Re: {subject}"
+    mail["Subject"] = subject[:LONGEST_SUBJECT]
+    if message["received"]:
+        mail["Date"] = format_datetime(isoparse(message["received"]))
+    mail["Message-ID"] = f"<{lines[0]['question_id']}@quillstem.invalid>"
+    if message["channel"] == "mail" and _is_id(message["message_id"]):
+        mail["In-Reply-To"] = f"<{message['message_id']}>"
+        earlier = [one for one in json.loads(message["thread"]) if _is_id(one)]
+        mail["References"] = " ".join(f"<{one}>" for one in [*earlier[-20:], message["message_id"]])
+    mail["X-Unsent"] = "1"
+    mail["X-Quillstem-Draft"] = "unsigned"
+    mail.set_content(combined(lines), cte="quoted-printable")
+    return mail
+
+
+def combined(lines: Sequence[Line]) -> str:
+    """The reply's text; several asks of one message share one greeting and one close."""
+    if len(lines) == 1:
+        return str(lines[0]["reply"])
+    texts = [str(line["reply"]).split("\n\n") for line in lines]
+    greeting = texts[0][0]
+    parts = [greeting]
+    sources: list[str] = []
+    close = ""
+    for line, text in zip(lines, texts, strict=True):
+        body = text[1:]
+        if body and body[-1].startswith("Figures from: "):
+            sources.append(body.pop())
+        if body:
+            close = body.pop()
+        asked = " ".join(str(line["text"]).split())
+        parts.append(f"You asked: “{asked}”")
+        parts.extend(body)
+    return "\n\n".join([*parts, close, *dict.fromkeys(sources)])
+
+
+def _address(message: Mapping[str, Any]) -> Address | None:
+    written = _clean(message["address"] or "")
+    if not re.fullmatch(r"[^\s@<>,;:\"]+@[^\s@<>,;:\"]+", written):
+        return None
+    try:
+        return Address(_clean(message["author"] or ""), addr_spec=written)
+    except (ValueError, IndexError):
+        return None
+    except Exception:  # the address parser of the library raises its own kinds on hostile text
+        return None
+
+
+def _is_id(text: str) -> bool:
+    return bool(re.fullmatch(r"[^\s<>@]{1,400}@[^\s<>@]{1,400}", text)) and text.isascii()
+
+
+def _clean(text: str) -> str:
+    return " ".join(_UNSAFE.sub(" ", text).split())
+
+

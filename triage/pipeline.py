@@ -1,0 +1,139 @@
+"""The stages in their order, chunk by chunk; the only place that loops, reports progress and catches a failure."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from knowledge.base import Knowledge
+from knowledge.phrases import Phrases
+from triage.classify import classify
+from triage.decide import decide
+from triage.draft import draft
+from triage.extract import extract
+from triage.group import group
+from triage.ledger.store import Ledger, Line, message_key
+from triage.match import match
+from triage.model import Model
+from triage.read import read
+from triage.record_line import as_line
+from triage.records import Draft, Message, Refusal
+from triage.sift import sift
+from triage.split import split
+
+CHUNK = 500
+
+
+@dataclass
+class Run:
+    """What one run met: the messages in their order, the refused inputs, and counts for the summary."""
+
+    keys: list[str] = field(default_factory=list)
+    refusals: list[Refusal] = field(default_factory=list)
+    counts: Counter[str] = field(default_factory=Counter)
+
+
+@dataclass(frozen=True)
+class Desk:
+    """Everything that the stages are given."""
+
+    knowledge: Knowledge
+    phrases: Phrases
+    model: Model
+    pace: float
+
+    @property
+    def made_with(self) -> str:
+        """What a draft depends on besides its message; when it changes, unsigned drafts are made anew."""
+        return f"{self.knowledge.digest[:40]}-{self.pace:g}"
+
+
+def run(
+    paths: Sequence[Path],
+    desk: Desk,
+    ledger: Ledger,
+    columns: Mapping[str, str] | None = None,
+    on_progress: Callable[[int], None] | None = None,
+) -> Run:
+    """Read, draft and keep everything under the paths; what was kept before is not made again."""
+    done = Run()
+    for chunk in _chunks(read(paths, columns, on_progress), done):
+        _take(chunk, desk, ledger, done)
+    return done
+
+
+def _chunks(items: Iterable[Message | Refusal], done: Run) -> Iterator[list[Message]]:
+    chunk: list[Message] = []
+    seen: set[str] = set()
+    for item in items:
+        if isinstance(item, Refusal):
+            done.refusals.append(item)
+            continue
+        done.counts["messages"] += 1
+        key = message_key(item)
+        if key in seen:
+            done.counts["same message again"] += 1
+            continue
+        seen.add(key)
+        done.keys.append(key)
+        chunk.append(item)
+        if len(chunk) >= CHUNK:
+            yield chunk
+            chunk = []
+    if chunk:
+        yield chunk
+
+
+def _take(chunk: Sequence[Message], desk: Desk, ledger: Ledger, done: Run) -> None:
+    keys = [message_key(message) for message in chunk]
+    known = ledger.drafted(keys, desk.made_with)
+    fresh = [message for message, key in zip(chunk, keys, strict=True) if key not in known]
+    done.counts["kept before"] += len(chunk) - len(fresh)
+    if not fresh:
+        return
+    earlier = ledger.earlier(besides=(message_key(message) for message in fresh))
+    drafts = make_drafts(fresh, desk, earlier, done.refusals)
+    lines: dict[str, list[Line]] = {message_key(message): [] for message in fresh}
+    for made in drafts:
+        lines[message_key(made.question.message)].append(as_line(made, desk.knowledge))
+    ledger.keep([m for m in fresh if lines[message_key(m)]], lines, desk.made_with)
+
+
+def make_drafts(
+    messages: Sequence[Message],
+    desk: Desk,
+    earlier: Sequence[tuple[str, str]] = (),
+    refusals: list[Refusal] | None = None,
+) -> list[Draft]:
+    """All stages over one chunk; where it fails as a whole, each message by itself, the faulty one refused."""
+    try:
+        return _stages(messages, desk, earlier)
+    except Exception as error:
+        if len(messages) == 1:
+            if refusals is None:
+                raise
+            message = messages[0]
+            refusals.append(
+                Refusal(
+                    message.source,
+                    message.item,
+                    f"could not be drafted: {type(error).__name__}: {error}",
+                    "The message is not lost: it is tried again on the next run. Please report it.",
+                )
+            )
+            return []
+    return [one for message in messages for one in make_drafts([message], desk, earlier, refusals)]
+
+
+def _stages(messages: Sequence[Message], desk: Desk, earlier: Sequence[tuple[str, str]]) -> list[Draft]:
+    questions = split(messages)
+    questions = sift(questions, desk.model)
+    grouped = group(questions, earlier)
+    classified = classify(grouped, desk.model)
+    extracted = extract(classified, desk.knowledge)
+    matched = match(extracted, desk.knowledge)
+    findings = decide(matched, desk.knowledge)
+    return draft(findings, desk.knowledge, desk.phrases, desk.pace)
+

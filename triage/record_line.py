@@ -1,0 +1,121 @@
+"""One draft as one line of drafts.jsonl: the output contract, and what the sheet shows beside it."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from knowledge.base import Knowledge
+from triage.records import Ask, Draft, FigureInput, FigureResult
+
+
+def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
+    """The draft under the contract's keys, in the contract's order; further keys follow."""
+    finding = draft.finding
+    question = finding.question
+    message = question.message
+    classified = finding.matched.extracted.classified
+    brief = knowledge.briefs.get(finding.matched.brief or "")
+    return {
+        "question_id": question.question_id,
+        "message_id": message.message_id,
+        "channel": message.channel,
+        "received": message.received,
+        "rider": message.rider,
+        "text": question.text,
+        "is_question": question.is_question,
+        "topic": classified.topic,
+        "topic_confidence": round(classified.topic_confidence, 4),
+        "brief": finding.matched.brief,
+        "brief_confidence": _rounded(finding.matched.confidence) if finding.matched.brief else None,
+        "verdict": finding.verdict,
+        "safety": bool(brief and brief.safety) or "danger" in question.flags,
+        "headline": draft.headline,
+        "figures": [_figure(figure) for figure in finding.figures],
+        "asks": [_ask(ask) for ask in finding.asks],
+        "cautions": list(draft.cautions),
+        "checklist": list(draft.checklist),
+        "script": draft.script,
+        "script_seconds": draft.script_seconds,
+        "reply": draft.reply,
+        "repeats_of": classified.grouped.repeats_of,
+        "asked_by": classified.grouped.asked_by,
+        "flags": list(draft.flags),
+        "title": brief.title if brief else None,
+        "subject": message.subject,
+        "whole_text": message.text,
+        "source": f"{message.source}: {message.item}" if message.item else message.source,
+        "likes": message.likes,
+        "attachments": [{"name": a.name, "type": a.content_type} for a in message.attachments],
+        "details": [_detail(detail) for detail in finding.matched.extracted.details]
+        + [
+            {"name": part.kind, "value": part.part_id, "words": part.words, "start": part.start, "end": part.end}
+            for part in finding.matched.extracted.parts
+        ],
+        "reasons": list(finding.reasons),
+        "conditions": list(finding.conditions),
+        "assumed": list(finding.assumed),
+        "doubts": list(finding.doubts),
+        "props": list(brief.props) if brief else [],
+        "sources": list(dict.fromkeys([*finding.decider_sources, *(brief.sources if brief else ())])),
+        "nearest_briefs": [[label, round(chance, 4)] for label, chance in classified.briefs[:3]],
+    }
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 4)
+
+
+def _figure(figure: FigureResult) -> dict[str, Any]:
+    return {
+        "name": figure.name,
+        "label": figure.label,
+        "value": _finite(figure.value),
+        "low": _finite(figure.low),
+        "high": _finite(figure.high),
+        "unit": figure.unit,
+        "working": figure.working,
+        "inputs": [_input(one) for one in figure.inputs],
+        "sources": list(figure.sources),
+        "decides": figure.decides,
+        "wanted": figure.wanted,
+        "bands": [[_finite(limit), verdict] for limit, verdict in figure.limits],
+    }
+
+
+def _finite(value: float | None) -> float | None:
+    """JSON knows no infinity; digits beyond the ninth are rounding noise."""
+    if value is None or not math.isfinite(value):
+        return None
+    return float(f"{value:.9g}")
+
+
+def _input(one: FigureInput) -> dict[str, Any]:
+    value: Any = one.value
+    if isinstance(value, tuple):
+        value = [_finite(v) if isinstance(v, float) else v for v in value]
+    elif isinstance(value, float):
+        value = _finite(value)
+    return {
+        "name": one.name,
+        "value": value,
+        "unit": one.unit,
+        "from": one.origin,
+        "words": one.words,
+        "basis": one.basis,
+    }
+
+
+def _ask(ask: Ask) -> dict[str, Any]:
+    return {
+        "name": ask.name,
+        "question": ask.question,
+        "tips_at": ask.tips_at,
+        "measure": ask.measure,
+        "sides": [{"when": side.when, "verdict": side.verdict, "because": side.because} for side in ask.sides],
+    }
+
+
+def _detail(detail: Any) -> dict[str, Any]:
+    value = list(detail.value) if isinstance(detail.value, tuple) else detail.value
+    return {"name": detail.name, "value": value, "words": detail.words, "start": detail.start, "end": detail.end}

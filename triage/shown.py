@@ -1,0 +1,73 @@
+"""How a value of a finding reads in a text: one number or a range, with its unit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from knowledge.base import Knowledge
+from knowledge.numbers import for_the_mail, for_the_mail_range
+from knowledge.resolve import FigurePlan
+from triage.records import Value
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A need or figure as a template sees it."""
+
+    text: str
+    low: str
+    high: str
+    number: float
+    known: bool
+    words: str
+
+    def __str__(self) -> str:
+        return self.text
+
+    @staticmethod
+    def of(value: Value, knowledge: Knowledge) -> Shown:
+        """A need's value."""
+        if value.choices:
+            words = " or ".join(knowledge.choice_label(value.name, word) for word in value.choices)
+            return Shown(words, words, words, float("nan"), value.is_known, words)
+        known = value.origin != "usual"
+        return of_ends(float(value.low or 0.0), float(value.high or 0.0), value.unit, known)
+
+
+NOT_KNOWN = Shown("not known yet", "not known yet", "not known yet", float("nan"), False, "not known yet")
+
+
+def of_range(low: float, high: float, unit: str) -> str:
+    """A range in words, or the one number where both ends read alike."""
+    first, last = for_the_mail(low, unit), for_the_mail(high, unit)
+    return first if first == last else for_the_mail_range(low, high, unit)
+
+
+def of_ends(low: float, high: float, unit: str, known: bool) -> Shown:
+    """A number that lies between two ends."""
+    text = of_range(low, high, unit)
+    return Shown(text, for_the_mail(low, unit), for_the_mail(high, unit), (low + high) / 2, known, text)
+
+
+def names_for(
+    values: Mapping[str, Value],
+    figures: Mapping[str, tuple[Any, str]],
+    plan: FigurePlan,
+    knowledge: Knowledge,
+) -> dict[str, Any]:
+    """What the templates of a brief may use: each need and each figure of its plan, by name."""
+    stated = {name for name, value in values.items() if value.origin != "usual"}
+    names: dict[str, Any] = {name: Shown.of(value, knowledge) for name, value in values.items()}
+    for step in plan.steps:
+        if step.name not in figures:
+            names[step.name] = NOT_KNOWN
+            continue
+        numbers, unit = figures[step.name]
+        tried = np.asarray(numbers, dtype=float)
+        known = plan.ancestors(step.name) & set(values) <= stated
+        names[step.name] = of_ends(float(tried.min()), float(tried.max()), unit, known)
+    return names

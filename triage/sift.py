@@ -1,0 +1,61 @@
+"""Sift: what is no question for this desk, told apart from what is one and has no answer here yet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from triage.model import CHATTER, Model
+from triage.records import Question
+
+LEAST_CHATTER = 0.60
+"""From here on a message that seemed to ask is set aside: a question missed costs more than one looked at."""
+LEAST_OURS = 0.80
+"""From here on a message without an ask is taken for one: some riders state their trouble and stop."""
+KINDS_AS_FLAGS = {
+    "praise": "praise",
+    "thanks": "thanks",
+    "banter": "banter",
+    "joke": "closer",
+    "spam": "spam",
+    "other-subject": "other-subject",
+    "price": "price",
+    "race-chat": "banter",
+    "abuse": "abuse",
+    "automatic-reply": "automatic-reply",
+    "personal": "personal",
+    "correction": "correction",
+    "story": "story",
+}
+
+
+def sift(questions: Sequence[Question], model: Model) -> list[Question]:
+    """Set aside banter, praise, thanks and spam, and take up trouble that was told without a question."""
+    if not questions:
+        return []
+    asks = [question.text for question in questions]
+    wholes = [f"{question.text} {question.context}" for question in questions]
+    chances = model.chances(asks, wholes)
+    chatter = model.chatter_chance(chances)
+    return [
+        _sifted(question, row, float(chance), model)
+        for question, row, chance in zip(questions, chances, chatter, strict=True)
+    ]
+
+
+def _sifted(question: Question, chances: np.ndarray, chatter: float, model: Model) -> Question:  # type: ignore[type-arg]
+    if any(flag in ("automatic-reply", "bounce", "bulk") for flag in question.flags):
+        return question
+    if question.is_question and chatter < LEAST_CHATTER:
+        return question
+    if not question.is_question and chatter < 1 - LEAST_OURS and len(question.text.split()) >= 6:
+        return replace(question, is_question=True, flags=(*question.flags, "no-ask-stated"))
+    kinds = [(chances[i], label) for i, label in enumerate(model.labels) if label.startswith(CHATTER)]
+    flags = list(question.flags)
+    if kinds:
+        flag = KINDS_AS_FLAGS.get(max(kinds)[1].removeprefix(CHATTER))
+        if flag:
+            flags.append(flag)
+    return replace(question, is_question=False, flags=tuple(dict.fromkeys(flags)))

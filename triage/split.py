@@ -1,0 +1,175 @@
+"""Split: find the asks in a message, each in the rider's own words, and set the chatter aside."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Sequence
+
+from triage.records import Message, Question
+
+# A sentence ends at . ! ? or … before white space, or at a line break between paragraphs.
+_SENTENCE = re.compile(r"[^.!?…\n]+(?:\.(?=\S)[^.!?…\n]*)*[.!?…]*[\"'”)]*\s*|\n+")
+_ABBREVIATION = re.compile(r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr|mrs|st|incl|int|ext)\.\s*$", re.I)
+# Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view".
+_ASKS = re.compile(
+    r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
+    (?:can|could|should|shall|would|will|is|are|am|do|does|did|has|have|may|might|must|was|were|isn't|aren't|
+       what|which|why|how|when|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
+       anyone|anybody|does\sanyone|help|please|pls|plz|need\shelp|looking\sfor\sadvice|wondering|curious)\b""",
+    re.I | re.X,
+)
+_ASKS_WITHIN = re.compile(
+    r"""\b(?:i(?:'m|\sam|\swas|'ve\sbeen|\shave\sbeen)?\s*(?:just\s)?wonder(?:ing|ed)?\s(?:if|whether|what|how|why|which)|
+    (?:i|we)\s(?:want|would\slike|'d\slike|need|'d\slove|would\slove)\sto\s(?:know|understand|ask|check|be\ssure)|(?:i'm|i\sam)\snot\ssure\s(?:if|whether|what|how|why|which)|
+    (?:can|could|would)\syou\s(?:please\s)?(?:tell|explain|help|say|advise|recommend|suggest|confirm|settle)|
+    any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
+    (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
+    (?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
+    what\s(?:should|can|could|would|do|does|is|are|causes?)\b|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|is|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
+    what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
+    re.I | re.X,
+)
+# "Right?" and "you know?" end a story; alone they ask nothing.
+_HOLLOW = re.compile(
+    r"^\W*(?:right|you know|know what i mean|what'?s not to love|how are you(?: all)?(?: doing)?|how's it going|"
+    r"who'?s with me|am i right|remember me|guess what|really|ok|huh|eh|anyone else|why not)\W*\?+\W*$",
+    re.I,
+)
+_GREETING = re.compile(
+    r"^\W*(?:hi|hello|hey|hiya|dear|good (?:morning|evening|afternoon|day)|greetings|morning|evening|thanks|thank you|"
+    r"cheers|regards|best|kind regards|love the show|great show|keep (?:it )?up|ta|many thanks|best wishes)\b[^?]{0,80}$",
+    re.I,
+)
+_JOKE = re.compile(
+    r"\b(?:why did the|what do you call a|knock knock|walks into a (?:bar|shop|bike shop)|what'?s the difference between a|"
+    r"how many \w+(?: \w+)? does it take|n\s?\+\s?1|punchline|joke (?:for|of the)|here'?s a joke|two[- ]tired)\b",
+    re.I,
+)
+_PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|tyre|tire|wheel|down tube|top tube|head tube|chainstay"
+_BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?|gave way|came off|come off|collapsed|split|bent|loose|locked up|blew off|burst"
+# A part that carries the rider, broken. Must not catch "crack on with the brakes".
+_DANGER = re.compile(
+    rf"\b(?:{_PARTS_THAT_HURT})\b[^.?!\n]{{0,40}}\b(?:{_BREAKS})\b|"
+    rf"\b(?:hairline )?(?:crack|fracture|split|gouge|delaminat\w+)s? (?:in|on|at|near|around|along|through) (?:my |the |a |one )?(?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|"
+    rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|\bno brakes\b|\bbrakes? (?:just |suddenly )?fail|\blever (?:goes|comes|pulls) (?:right |straight |all the way )?(?:to|back to) the (?:bar|grip)",
+    re.I,
+)
+_URGENT = re.compile(
+    r"\b(?:(?:race|ride|event|sportive|tour|trip|leaving|start|setting off|flight|commute)\b[^.?!\n]{0,30}\b(?:tomorrow|tonight|today|in the morning|this weekend|in two days)|"
+    r"tomorrow(?:'s)? (?:race|ride|event|sportive|morning)|stranded|stuck (?:here|at the roadside|by the road|miles)|urgent(?:ly)?|asap|emergency|right now at the roadside)\b",
+    re.I,
+)
+_CHILD = re.compile(
+    r"\b(?:my (?:\w+ )?(?:son|daughter|kid|child|boy|girl|grandson|granddaughter)(?:'s|s)?|kids?'? bike|child'?s bike|year[- ]old'?s bike)\b",
+    re.I,
+)
+NOT_ASKS = ("automatic-reply", "bounce", "bulk")
+LONGEST_ASKS = 6
+"""A message that seems to hold more asks than this is kept as one, for a person to see whole."""
+
+
+def split(messages: Sequence[Message]) -> list[Question]:
+    """The asks of each message; a message without any leaves one record that is not a question."""
+    return [question for message in messages for question in _split(message)]
+
+
+def _split(message: Message) -> list[Question]:
+    flags = _flags(message)
+    if any(flag in NOT_ASKS for flag in message.flags):
+        return [_question(message, 0, message.text.strip(), "", False, flags)]
+    sentences = _sentences(message.text)
+    asks = [index for index, sentence in enumerate(sentences) if _is_ask(sentence)]
+    if not asks and message.subject and _is_ask(message.subject):
+        whole = f"{message.subject.strip()}\n{message.text.strip()}".strip()
+        return [_question(message, 0, whole, "", True, flags)]
+    if not asks:
+        return [_question(message, 0, message.text.strip(), message.subject or "", False, flags)]
+    groups = _grouped(asks, sentences)
+    if len(groups) > LONGEST_ASKS:
+        groups = [asks]
+    context = " ".join(s.strip() for i, s in enumerate(sentences) if i not in asks and not _GREETING.match(s))
+    shared = " ".join(filter(None, (message.subject, " ".join(context.split()))))
+    return [
+        _question(message, number, " ".join(sentences[i].strip() for i in group), shared, True, flags)
+        for number, group in enumerate(groups)
+    ]
+
+
+def _question(
+    message: Message, number: int, text: str, context: str, asks: bool, flags: tuple[str, ...]
+) -> Question:
+    digest = hashlib.sha256(f"{message.message_id}\0{message.text}".encode()).hexdigest()[:16]
+    return Question(f"{digest}-{number + 1}", message, text, context, asks, flags)
+
+
+def _sentences(text: str) -> list[str]:
+    found: list[str] = []
+    for match in _SENTENCE.finditer(text):
+        piece = match.group()
+        if not piece.strip():
+            continue
+        if found and _ABBREVIATION.search(found[-1]):
+            found[-1] += piece
+        else:
+            found.append(piece)
+    return found
+
+
+def _is_ask(sentence: str) -> bool:
+    if _HOLLOW.match(sentence):
+        return False
+    if "?" in sentence and re.search(r"\w", sentence):
+        return True
+    if _GREETING.match(sentence):
+        return False
+    return bool(_ASKS.match(sentence) and len(sentence.split()) > 3) or bool(_ASKS_WITHIN.search(sentence))
+
+
+# A follow-on asks about the same thing: "If not, what would?", "Or should I …", "Why?", "Is it safe?"
+_FOLLOW_ON = re.compile(
+    r"^\W*(?:or\b|if (?:not|so|yes)|and if|why\b|how come|and why|what else|anything else|is (?:it|that|this)\b|"
+    r"are they\b|will (?:it|that|this|they)\b|would (?:it|that|this|they)\b|does (?:it|that|this)\b|do they\b|can (?:it|that|they)\b|"
+    r"should i\b|what (?:should|can|do|would) i\b|what would\b|what now|any (?:idea|ideas|advice|thoughts|tips|suggestions)\b|"
+    r"which (?:one|ones|is|would)\b|"
+    r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|"
+    r"safe\b|ok to\b|worth it)",
+    re.I,
+)
+# "Also", "second question", "another thing" open an ask of their own.
+_NEW_ASK = re.compile(
+    r"^\W*(?:also\b|second(?:ly)?\b|another\b|one more\b|other question|2\)|2\.|ps\b|p\.s\.|by the way|btw|"
+    r"and (?:another|one more|also|while)|while i'?m (?:here|at it)|oh and|unrelated|next|on another|and separately|different (?:topic|question|thing))",
+    re.I,
+)
+
+
+def _grouped(asks: Sequence[int], sentences: Sequence[str]) -> list[list[int]]:
+    groups: list[list[int]] = []
+    for index in asks:
+        sentence = sentences[index]
+        short = len(sentence.split()) <= 4
+        opens_new = bool(_NEW_ASK.match(sentence)) or any(
+            _NEW_ASK.match(sentences[before]) for before in range((groups[-1][-1] + 1) if groups else index, index)
+        )
+        if groups and not opens_new and (short or _FOLLOW_ON.match(sentence)):
+            groups[-1].append(index)
+        else:
+            groups.append([index])
+    return groups
+
+
+def _flags(message: Message) -> tuple[str, ...]:
+    whole = f"{message.subject or ''}\n{message.text}"
+    flags = list(message.flags)
+    if _JOKE.search(whole):
+        flags.append("closer")
+    if _DANGER.search(whole):
+        flags += ["danger", "urgent"]
+    if _URGENT.search(whole):
+        flags.append("urgent")
+    if _CHILD.search(whole):
+        flags.append("child")
+    if any(a.content_type.startswith(("image/", "video/")) for a in message.attachments):
+        flags.append("picture")
+    return tuple(dict.fromkeys(flags))
