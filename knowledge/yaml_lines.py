@@ -51,12 +51,13 @@ def _value(node: yaml.Node, path: Path, lines: dict[Path, int]) -> Any:
         return found
     if isinstance(node, yaml.SequenceNode):
         return [_value(child, (*path, index), lines) for index, child in enumerate(node.value)]
+    assert isinstance(node, yaml.ScalarNode)
     return _scalar(node)
 
 
-def _scalar(node: yaml.Node) -> Any:
+def _scalar(node: yaml.ScalarNode) -> Any:
     text = str(node.value)
-    if node.style is not None or node.tag.endswith(":str"):
+    if node.style in ("'", '"', "|", ">") or node.tag.endswith(":str"):
         return text
     if node.tag.endswith(":null"):
         return None

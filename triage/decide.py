@@ -30,6 +30,9 @@ MOST_CASES = 96
 MOST_ASKS = 2
 BINS = 8
 GRID = 161
+MOST_TURNS = 4
+ALMOST_ALL = 0.97
+"""Share of the tried cases that must agree on a side: a few sit on the tipping value itself."""
 SILENT = -1
 SEVERITY: dict[str, int] = {"yes": 0, "yes-if": 1, "inspect-first": 2, "not-recommended": 3}
 VERDICTS: tuple[Verdict, ...] = ("yes", "yes-if", "inspect-first", "not-recommended")
@@ -259,7 +262,7 @@ class _Work:
         for count, name in enumerate(told[:MOST_ASKS]):
             if count and self._settles(name, cases) < 0.25 * self._settles(told[0], cases):
                 break
-            yield self._ask(name, *self._tipping(name))
+            yield self._ask(name, *self._tipping(name, cases))
 
     def _settles(self, name: str, cases: Sequence[_Case]) -> float:
         """How much of the doubt about the verdict goes when this one fact is known (0 to 1)."""
@@ -280,22 +283,27 @@ class _Work:
         )
         return float((doubt - left) / doubt)
 
-    def _tipping(self, name: str) -> tuple[tuple[Side, ...], float | str | None]:
+    def _tipping(self, name: str, cases: Sequence[_Case]) -> tuple[tuple[Side, ...], float | str | None]:
+        """The answers on both sides of the tipping value, where this one fact settles the matter."""
         if name in self.wordy:
-            return self._word_sides(name)
+            return self._word_sides(name, cases)
         low, high = self._ends(name)
         grid = np.linspace(low, high, GRID)
         codes = self._along(name, grid).codes
         turns = np.flatnonzero(np.diff(codes))
-        if not len(turns):
+        if not len(turns) or len(turns) > MOST_TURNS:
             return (), None
-        edges = [self._edge(name, float(grid[turn]), float(grid[turn + 1])) for turn in turns[:2]]
+        edges = [self._edge(name, float(grid[turn]), float(grid[turn + 1])) for turn in turns]
+        numbers = np.concatenate([np.broadcast_to(case.names[name], case.codes.shape) for case in cases])
+        sides_of = np.searchsorted(np.array(edges), numbers, side="right")
+        if not _settled(sides_of, np.concatenate([case.codes for case in cases])):
+            return (), None
         ends = [low, *edges, high]
         sides = tuple(
             self._side(name, ends, index, (ends[index] + ends[index + 1]) / 2)
             for index in range(len(ends) - 1)
         )
-        return sides, edges[0]
+        return sides, _tidy(edges[0])
 
     def _along(self, name: str, numbers: Numbers) -> _Case:
         fixed = {other: np.full(len(numbers), sum(self._ends(other)) / 2) for other in self.numeric}
@@ -309,25 +317,30 @@ class _Work:
                 low = middle
             else:
                 high = middle
-        return _tidy(high)
+        return high
 
     def _side(self, name: str, ends: Sequence[float], index: int, at: float) -> Side:
         case = self._along(name, np.array([at]))
         unit = self.values[name].unit
         first, last = index == 0, index == len(ends) - 2
-        low_end, high_end = for_the_mail(ends[index], unit), for_the_mail(ends[index + 1], unit)
+        low_end, high_end = _tidy(ends[index]), _tidy(ends[index + 1])
         if first:
-            when = high_end if last else f"under {high_end}"
+            when = f"under {for_the_mail(high_end, unit)}"
+        elif last:
+            when = f"{for_the_mail(low_end, unit)} or more"
         else:
-            when = f"{low_end} or more" if last else f"{low_end} to {high_end}"
+            when = f"from {of_range(low_end, high_end, unit)}"
         return self._told_side(case, when)
 
-    def _word_sides(self, name: str) -> tuple[tuple[Side, ...], str | None]:
+    def _word_sides(self, name: str, cases: Sequence[_Case]) -> tuple[tuple[Side, ...], str | None]:
+        words = self.values[name].choices
+        keys = np.concatenate([np.full(len(case.codes), words.index(case.words[name])) for case in cases])
+        if not _settled(keys, np.concatenate([case.codes for case in cases])):
+            return (), None
         sides = []
-        for word in self.values[name].choices:
+        for word in words:
             case = self._case({**self._best_words(), name: word}, self._best_numbers())
-            label = self.knowledge.choice_label(name, word)
-            sides.append(self._told_side(case, label))
+            sides.append(self._told_side(case, self.knowledge.choice_label(name, word)))
         tipping = [side.when for side in sides if side.verdict != sides[0].verdict]
         return tuple(sides), ", ".join(tipping) or None
 
@@ -454,6 +467,15 @@ class _Work:
         figures = {step.name: (case.names[step.name], step.calculation.unit) for step in self.plan.steps
                    if step.name in case.names}  # fmt: skip
         return names_for(self.values, figures, self.plan, self.knowledge)
+
+
+def _settled(keys: NDArray[np.intp], codes: Codes) -> bool:
+    """Whether each side holds one verdict, whatever the other unknown facts are."""
+    for key in np.unique(keys):
+        _, counts = np.unique(codes[keys == key], return_counts=True)
+        if counts.max() < ALMOST_ALL * counts.sum():
+            return False
+    return True
 
 
 def _told(value: Value, ends: tuple[float, float]) -> float | str | tuple[float, float] | tuple[str, ...]:

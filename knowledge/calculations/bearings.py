@@ -38,15 +38,15 @@ STEEL_EXPANSION_PER_K = 12e-6
 STEEL_MODULUS_GPA = 200.0
 STEEL_POISSON_RATIO = 0.29
 
-DESIGNATIONS = (
+_NUMBERS = (
     "608", "628-8", "618-8", "6800", "6801", "6802", "6803", "6804", "6805", "6806", "6900", "6901", "6902",
     "6903", "6904", "6905", "6906", "6000", "6001", "6002", "6003", "6004", "6005", "6006", "6200", "6201",
     "6202", "6203", "16005",
 )  # fmt: skip
-RATED = (
-    "608", "628-8", "618-8", "6800", "6804", "6805", "6900", "6000", "6200", "6201", "6202", "6203", "16005",
-)  # fmt: skip
-STATIC_RATED = ("608", "628-8", "618-8", "6800", "6900", "6000", "6200", "6201", "6202", "6203")
+_STATIC_NUMBERS = ("608", "628-8", "618-8", "6800", "6900", "6000", "6200", "6201", "6202", "6203")
+DESIGNATIONS = tuple(f"bearing-{number}" for number in _NUMBERS)
+STATIC_RATED = tuple(f"bearing-{number}" for number in _STATIC_NUMBERS)
+RATED = (*STATIC_RATED, "bearing-6804", "bearing-6805", "bearing-16005")
 HOLE_CLASSES = ("H7", "H8", "J7", "K7", "M7", "N7", "P7")
 SHAFT_CLASSES = ("g6", "h6", "h7", "k6", "m6", "n6", "p6", "r6")
 GRADES = ("IT5", "IT6", "IT7", "IT8", "IT9")
@@ -66,9 +66,7 @@ _EXPANSION = (-2e-6, 100e-6, "from carbon along its fibre to plastics")
 
 
 def _bearing(bearing_designation: str) -> Row:
-    return next(
-        row for row in rows("bearings/boundary_dimensions") if row["id"] == f"bearing-{bearing_designation}"
-    )
+    return next(row for row in rows("bearings/boundary_dimensions") if row["id"] == bearing_designation)
 
 
 @valid(bearing_designation=DESIGNATIONS)
@@ -90,7 +88,7 @@ def bearing_bore_mm(bearing_designation: Word) -> Mm:
     Source:
         iso-15, trade-14, trade-15
 
-    >>> float(bearing_bore_mm("6806"))
+    >>> float(bearing_bore_mm("bearing-6806"))
     30.0
     """
     return float(_bearing(bearing_designation)["bore_mm"])
@@ -115,7 +113,7 @@ def bearing_outside_diameter_mm(bearing_designation: Word) -> Mm:
     Source:
         iso-15, trade-14, trade-15
 
-    >>> float(bearing_outside_diameter_mm("6902"))
+    >>> float(bearing_outside_diameter_mm("bearing-6902"))
     28.0
     """
     return float(_bearing(bearing_designation)["outside_diameter_mm"])
@@ -140,7 +138,7 @@ def bearing_width_mm(bearing_designation: Word) -> Mm:
     Source:
         iso-15, trade-14, trade-15
 
-    >>> float(bearing_width_mm("608"))
+    >>> float(bearing_width_mm("bearing-608"))
     7.0
     """
     return float(_bearing(bearing_designation)["width_mm"])
@@ -152,7 +150,7 @@ def designations_of_size(bore_mm: float, outside_diameter_mm: float, width_mm: f
     A calliper reads within 0.1 mm, so that much is allowed on each; an empty tuple means: order by size.
 
     >>> designations_of_size(29.98, 42.0, 7.02)
-    ('6806',)
+    ('bearing-6806',)
     >>> designations_of_size(30, 41.8, 7)
     ()
     """
@@ -161,7 +159,7 @@ def designations_of_size(bore_mm: float, outside_diameter_mm: float, width_mm: f
         raise ValueError(f"dimensions: expected three lengths above 0 mm, got {measured}")
     names = ("bore_mm", "outside_diameter_mm", "width_mm")
     return tuple(
-        str(row["id"]).removeprefix("bearing-")
+        str(row["id"])
         for row in rows("bearings/boundary_dimensions")
         if all(abs(float(row[name]) - value) <= 0.1 for name, value in zip(names, measured, strict=True))
     )
@@ -171,7 +169,7 @@ def _lowest_rating(bearing_designation: str, kind: str) -> float:
     return min(
         float(row["rating_n"])
         for row in rows("bearings/load_ratings")
-        if row["bearing"] == f"bearing-{bearing_designation}" and row["kind"] == kind
+        if row["bearing"] == bearing_designation and row["kind"] == kind
     )
 
 
@@ -194,7 +192,7 @@ def dynamic_rating_n(bearing_designation: Word) -> N:
     Source:
         trade-15, trade-16, trade-4
 
-    >>> float(dynamic_rating_n("6200"))
+    >>> float(dynamic_rating_n("bearing-6200"))
     5100.0
     """
     return _lowest_rating(bearing_designation, "dynamic")
@@ -219,7 +217,7 @@ def static_rating_n(bearing_designation: Word) -> N:
     Source:
         trade-15, trade-16
 
-    >>> float(static_rating_n("6000"))
+    >>> float(static_rating_n("bearing-6000"))
     1960.0
     """
     return _lowest_rating(bearing_designation, "static")

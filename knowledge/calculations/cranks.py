@@ -935,6 +935,35 @@ def bolt_circle_over_one_mm(skipped_bolt_spacing_mm: Mm, chainring_bolts_count: 
 
 
 @valid(
+    bolt_circle_mm=(40, 200, "from the smallest inner rings to old outer rings"),
+    new_bolt_circle_mm=(40, 200, "from the smallest inner rings to old outer rings"),
+)
+def bolt_circle_difference_mm(bolt_circle_mm: Mm, new_bolt_circle_mm: Mm) -> Mm:
+    """How much larger (positive) the bolt circle of a ring is than that of the crank.
+
+    Formula:
+        d = D_2 - D_1
+
+    Args:
+        bolt_circle_mm: D_1, bolt circle of the crank. [mm]
+        new_bolt_circle_mm: D_2, bolt circle that the ring is made for. [mm]
+
+    Returns:
+        d, ring less crank. [mm]
+
+    Accuracy:
+        Circles are made to about 0.1 mm; beyond 0.5 mm it is another size.
+
+    Source:
+        cranks-2, arithmetic
+
+    >>> float(bolt_circle_difference_mm(110.0, 104.0))
+    -6.0
+    """
+    return new_bolt_circle_mm - bolt_circle_mm
+
+
+@valid(
     largest_ring_teeth=(16, 80, "no chainring made has fewer or more"),
     new_ring_teeth=(16, 80, "no chainring made has fewer or more"),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from numpy import cos, maximum, radians, sin, sqrt, tan
+from numpy import arcsin, cos, degrees, maximum, radians, sin, sqrt, tan
 
 from knowledge.calculation import valid
 from knowledge.units import Deg, Mm, Money, Pct, Pure
@@ -773,6 +773,40 @@ def wheel_flop_mm(trail_mm: Mm, head_angle_deg: Deg) -> Mm:
     """
     angle = radians(head_angle_deg)
     return trail_mm * sin(angle) * cos(angle)
+
+
+@valid(
+    fork_length_mm=(250, 700, "crown-race seat to axle, from small wheels to long-travel forks"),
+    new_fork_length_mm=(250, 700, "crown-race seat to axle, from small wheels to long-travel forks"),
+    wheelbase_mm=(700, 1500, "from children's bicycles to long mountain bicycles"),
+)
+def head_angle_slackened_deg(fork_length_mm: Mm, new_fork_length_mm: Mm, wheelbase_mm: Mm) -> Deg:
+    """How much slacker (positive) the head angle, and the seat tube with it, gets with a longer fork.
+
+    Formula:
+        a = degrees(asin((l_2 - l_1) / w))
+
+    Args:
+        fork_length_mm: l_1, old fork, crown-race seat to axle. [mm]
+        new_fork_length_mm: l_2, new fork, crown-race seat to axle. [mm]
+        wheelbase_mm: w, front axle to rear axle. [mm]
+
+    Returns:
+        a, degrees by which the whole frame tips back. [°]
+
+    Accuracy:
+        Within a tenth of a degree, as the front end is lifted almost upright; offset is left out.
+
+    Caution:
+        A fork much longer than the frame was made for also loads the head tube more: ask the frame's maker.
+
+    Source:
+        geometry
+
+    >>> round(float(head_angle_slackened_deg(450.0, 470.0, 1050.0)), 2)
+    1.09
+    """
+    return degrees(arcsin((new_fork_length_mm - fork_length_mm) / wheelbase_mm))
 
 
 @valid(

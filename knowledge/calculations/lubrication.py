@@ -16,7 +16,6 @@ from knowledge.units import (
     K,
     KgM3,
     Km,
-    Kmh,
     Links,
     Ml,
     Mm,
@@ -1566,9 +1565,11 @@ def grease_heat_margin_k(grease_usable_temperature_degc: DegC, temperature_degc:
 @valid(
     bearing_bore_mm=(3, 200, "from a pedal to a machine"),
     bearing_outside_diameter_mm=(6, 300, "from a pedal to a machine"),
-    shaft_speed_rpm=(0, 20000, "from standing to a motor's rotor"),
+    wheel_bearing_speed_rpm=(0, 20000, "from standing to a motor's rotor"),
 )
-def bearing_speed_factor(bearing_bore_mm: Mm, bearing_outside_diameter_mm: Mm, shaft_speed_rpm: Rpm) -> Pure:
+def bearing_speed_factor(
+    bearing_bore_mm: Mm, bearing_outside_diameter_mm: Mm, wheel_bearing_speed_rpm: Rpm
+) -> Pure:
     """Speed factor of a bearing, in millimetres times turns a minute: greases are chosen by it.
 
     Formula:
@@ -1577,7 +1578,7 @@ def bearing_speed_factor(bearing_bore_mm: Mm, bearing_outside_diameter_mm: Mm, s
     Args:
         bearing_bore_mm: d, inside diameter. [mm]
         bearing_outside_diameter_mm: D, outside diameter. [mm]
-        shaft_speed_rpm: n, turns a minute. [rpm]
+        wheel_bearing_speed_rpm: n, turns a minute. [rpm]
 
     Returns:
         f, speed factor. [-]
@@ -1591,33 +1592,4 @@ def bearing_speed_factor(bearing_bore_mm: Mm, bearing_outside_diameter_mm: Mm, s
     >>> bearing_speed_factor(100, 130, 1000)
     115000.0
     """
-    return shaft_speed_rpm * (bearing_bore_mm + bearing_outside_diameter_mm) / 2
-
-
-@valid(
-    speed_kmh=(0, 130, "a fast descent"),
-    tyre_outside_diameter_mm=(200, 800, "from a folding bicycle to a large mountain tyre"),
-)
-def hub_speed_rpm(speed_kmh: Kmh, tyre_outside_diameter_mm: Mm) -> Rpm:
-    """Turns a minute of a hub at a riding speed.
-
-    Formula:
-        n = v / 3.6 * 60 / (pi * D / 1000)
-
-    Args:
-        speed_kmh: v, riding speed. [km/h]
-        tyre_outside_diameter_mm: D, outside diameter of the tyre. [mm]
-
-    Returns:
-        n, turns a minute. [rpm]
-
-    Accuracy:
-        To about 1 %, the tyre being a little flatter under load.
-
-    Source:
-        mechanics
-
-    >>> round(float(hub_speed_rpm(30, 680)))
-    234
-    """
-    return speed_kmh / 3.6 * 60 / (np.pi * tyre_outside_diameter_mm / 1000)
+    return wheel_bearing_speed_rpm * (bearing_bore_mm + bearing_outside_diameter_mm) / 2

@@ -655,6 +655,43 @@ def hookless_width_margin_mm(tyre_width_mm: Mm, rim_inner_width_mm: Mm, hookless
 
 
 @valid(
+    rim_width_margin_mm=(-110, 60, "results for real tyres and rims"),
+    hookless_width_margin_mm=(-110, 130, "results for real tyres and rims"),
+    rim_type=("hooked-tubeless", "hookless", "not-tubeless"),
+)
+def rim_fit_margin_mm(rim_width_margin_mm: Mm, hookless_width_margin_mm: Mm, rim_type: Word) -> Mm:
+    """Margin that counts for this kind of rim; negative where the pair is outside.
+
+    Rule:
+        The margin inside the recommended range; on a hookless rim the smaller of it and the width to
+        spare over the hookless rule.
+
+    Args:
+        rim_width_margin_mm: margin to the nearer end of the recommended range. [mm]
+        hookless_width_margin_mm: width to spare over the hookless rule. [mm]
+        rim_type: kind of rim. [word]
+
+    Returns:
+        margin that counts. [mm]
+
+    Accuracy:
+        As good as the two margins.
+
+    Caution:
+        A tyre too narrow for a hookless rim can come off under pressure.
+
+    Source:
+        tyres-14, tyres-t6
+
+    >>> float(rim_fit_margin_mm(1.0, -1.0, "hookless")), float(rim_fit_margin_mm(1.0, -1.0, "not-tubeless"))
+    (-1.0, 1.0)
+    """
+    if rim_type == "hookless":
+        return np.minimum(rim_width_margin_mm, hookless_width_margin_mm)
+    return rim_width_margin_mm
+
+
+@valid(
     tyre_width_mm=_TABLE,
     rim_inner_width_mm=_RIM,
     measuring_rim_width_mm=_RIM,
@@ -810,6 +847,38 @@ def clearance_margin_mm(
     -1.0
     """
     return np.minimum(side_clearance_left_mm, crown_clearance_left_mm) - clearance_needed_mm
+
+
+@valid(
+    tyre_clearance_mm=_GAP,
+    clearance_needed_mm=(1, 20, "rules ask 1.6 to 6 mm, makers up to 10 mm for mud"),
+)
+def clearance_spare_mm(tyre_clearance_mm: Mm, clearance_needed_mm: Mm) -> Mm:
+    """Room to spare round a fitted tyre over the clearance asked for; negative where it is lacking.
+
+    Formula:
+        m = g - n
+
+    Args:
+        tyre_clearance_mm: g, smallest gap between tyre and frame. [mm]
+        clearance_needed_mm: n, least gap. [mm]
+
+    Returns:
+        m, room to spare. [mm]
+
+    Accuracy:
+        As good as the gap was measured; wheel and frame flex under load.
+
+    Caution:
+        A tyre that picks up a stone or touches the fork can stop the wheel dead.
+
+    Source:
+        tyres-88, tyres-91
+
+    >>> clearance_spare_mm(3.0, 4.0)
+    -1.0
+    """
+    return tyre_clearance_mm - clearance_needed_mm
 
 
 @valid(

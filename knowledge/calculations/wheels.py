@@ -24,6 +24,7 @@ from numpy import (
 )
 
 from knowledge.calculation import valid
+from knowledge.tables import rows
 from knowledge.units import (
     M2,
     WM2K,
@@ -52,6 +53,7 @@ from knowledge.units import (
     S,
     Spokes,
     W,
+    Word,
 )
 
 WK = Annotated[Quantity, "W/K"]
@@ -87,6 +89,8 @@ _AIR_DENSITY = (0.7, 1.5, "from a high pass to a cold day by the sea")
 _SHARE = (0, 100, "a share of the whole")
 _AIR_TEMPERATURE = (-45, 70, "weather, and the air in a closed car")
 _RIM_TEMPERATURE = (-45, 600, "aluminium rims melt near 600 °C")
+_BRAKES = ("rim", "disc-hydraulic", "disc-mechanical", "disc")
+_MATERIALS = ("aluminium", "carbon", "steel")
 _RIM_MASS = (0.15, 3, "rims from climbing tubulars to downhill and cargo rims")
 _SPECIFIC_HEAT = (300, 1500, "from steel to resin")
 _COOLING = (0.1, 200, "a rim between still air and a gale")
@@ -1090,8 +1094,127 @@ def air_drag_power_w(speed_kmh: Kmh, drag_area_m2: M2, air_density_kg_m3: KgM3 =
     return air_density_kg_m3 / 2 * drag_area_m2 * (speed_kmh / 3.6) ** 3
 
 
-@valid(descent_braking_power_w=(0, 60000, "both brakes of a loaded tandem"), brake_share_pct=_SHARE)
-def rim_heat_w(descent_braking_power_w: W, brake_share_pct: Pct = 50.0) -> W:
+@valid(
+    brake_type=_BRAKES,
+    harder_brake_share_pct=_SHARE,
+)
+def rim_brake_share_pct(brake_type: Word, harder_brake_share_pct: Pct = 60.0) -> Pct:
+    """Share of all braking that heats the rim of the harder braked wheel: none with disc brakes.
+
+    Rule:
+        With rim brakes the share of the brake that is used harder; with disc brakes nothing, for there the
+        rotor takes the heat.
+
+    Args:
+        brake_type: kind of brake. [word]
+        harder_brake_share_pct: share of the braking done by the brake that is used harder. [%]
+
+    Returns:
+        share of the braking that heats one rim. [%]
+
+    Accuracy:
+        The share is a guess: half where both brakes are used alike, up to all where one is dragged alone.
+
+    Source:
+        common-practice
+
+    >>> rim_brake_share_pct("rim", 60.0), rim_brake_share_pct("disc", 60.0)
+    (60.0, 0.0)
+    """
+    return harder_brake_share_pct if brake_type == "rim" else 0.0 * harder_brake_share_pct
+
+
+@valid(rim_material=_MATERIALS)
+def rim_specific_heat_j_kg_k(rim_material: Word) -> JKgK:
+    """Heat that a kilogram of a rim takes up for each degree.
+
+    Rule:
+        The row of the rim's material in the table of rim materials.
+
+    Args:
+        rim_material: what the rim is made of. [word]
+
+    Returns:
+        specific heat of the rim. [J/(kg·K)]
+
+    Accuracy:
+        5 % for metals; 20 % for carbon, by its share of resin.
+
+    Source:
+        wheels-4, tyres-64, from-memory
+
+    >>> rim_specific_heat_j_kg_k("aluminium")
+    900.0
+    """
+    return _of_material(rim_material, "rim_specific_heat_j_kg_k")
+
+
+@valid(rim_material=_MATERIALS)
+def heated_rim_share_pct(rim_material: Word) -> Pct:
+    """Share of a rim that warms along with its brake tracks: all of a metal rim, little of a carbon one.
+
+    Rule:
+        The row of the rim's material in the table of rim materials.
+
+    Args:
+        rim_material: what the rim is made of. [word]
+
+    Returns:
+        share of the rim that gets hot. [%]
+
+    Accuracy:
+        All is right for metal within seconds; the third for carbon is a guess, from memory.
+
+    Source:
+        from-memory, tyres-75
+
+    >>> heated_rim_share_pct("aluminium"), heated_rim_share_pct("carbon")
+    (100.0, 30.0)
+    """
+    return _of_material(rim_material, "heated_rim_share_pct")
+
+
+def _of_material(rim_material: str, column: str) -> float:
+    row = next(row for row in rows("wheels/rim_materials") if row["rim_material"] == rim_material)
+    return float(row[column])
+
+
+@valid(tyre_system=("tube", "tubeless", "tubular"), rim_material=_MATERIALS)
+def rim_limit_degc(tyre_system: Word, rim_material: Word) -> DegC:
+    """Temperature that a braked rim is to stay under, for its glue, its tape or its resin.
+
+    Rule:
+        The row of the tyre and the rim's material in the table of what must not be reached.
+
+    Args:
+        tyre_system: how the tyre holds air and rim. [word]
+        rim_material: what the rim is made of. [word]
+
+    Returns:
+        temperature not to be reached. [°C]
+
+    Accuracy:
+        One writer's figure for rim cement, memory for the others; the maker's figure rules where given.
+
+    Caution:
+        A limit for a rim in order. Cement that is old, thin or the wrong kind gives way far below it.
+
+    Source:
+        tyres-53, from-memory
+
+    >>> rim_limit_degc("tubular", "aluminium")
+    121.0
+    """
+    fitting = (
+        row
+        for row in rows("wheels/tyre_heat_limits")
+        if row["tyre_system"] == tyre_system and row["rim_material"] == rim_material
+    )
+    return float(next(fitting)["rim_limit_degc"])
+
+
+@valid(descent_braking_power_w=(0, 60000, "both brakes of a loaded tandem"), rim_brake_share_pct=_SHARE)
+def rim_heat_w(descent_braking_power_w: W, rim_brake_share_pct: Pct = 50.0) -> W:
     """Heat that flows into one rim while the brakes hold the speed.
 
     Formula:
@@ -1099,7 +1222,7 @@ def rim_heat_w(descent_braking_power_w: W, brake_share_pct: Pct = 50.0) -> W:
 
     Args:
         descent_braking_power_w: B, braking power of both wheels together. [W]
-        brake_share_pct: q, share of the braking done at this rim. [%]
+        rim_brake_share_pct: q, share of the braking done at this rim. [%]
 
     Returns:
         H, heat flow into the rim. [W]
@@ -1113,7 +1236,7 @@ def rim_heat_w(descent_braking_power_w: W, brake_share_pct: Pct = 50.0) -> W:
     >>> float(rim_heat_w(352, 50))
     176.0
     """
-    return descent_braking_power_w * brake_share_pct / 100
+    return descent_braking_power_w * rim_brake_share_pct / 100
 
 
 @valid(
@@ -1286,20 +1409,66 @@ def rim_warming_time_s(
 
 
 @valid(
+    rim_surface_m2=(0.01, 0.6, "rims from child's to the deepest"),
+    sun_absorptance=(0.05, 1, "from polished metal to matt black"),
+    sun_strength_pct=(0, 120, "full sun at sea level is 100; high in the mountains it is a little more"),
+    sunlit_share_pct=(0, 50, "no more than half a body faces the sun"),
+    heated_rim_share_pct=(5, 100, "at the least the brake tracks take part"),
+)
+def sun_heat_w(
+    rim_surface_m2: M2,
+    sun_absorptance: Pure = 0.9,
+    sun_strength_pct: Pct = 100.0,
+    sunlit_share_pct: Pct = 35.0,
+    heated_rim_share_pct: Pct = 100.0,
+) -> W:
+    """Heat that the sun puts into the part of a rim that gets hot by braking.
+
+    Formula:
+        Z = b * 1000 * s / 100 * f / 100 * A * u / 100
+
+    Args:
+        rim_surface_m2: A, surface of the rim. [m²]
+        sun_absorptance: b, share of the sunlight that the surface takes up. [-]
+        sun_strength_pct: s, strength of the sun, where 100 is 1,000 W on a square metre. [%]
+        sunlit_share_pct: f, surface that the sun sees, as seen from the sun, over the whole surface. [%]
+        heated_rim_share_pct: u, share of the rim that gets hot with its brake tracks. [%]
+
+    Returns:
+        Z, heat from the sun. [W]
+
+    Accuracy:
+        An upper bound for a black rim in full sun; a bright one takes a third of it, a cloud nearly all away.
+
+    Source:
+        mechanics, wheels-9
+
+    >>> round(float(sun_heat_w(0.135)), 1)
+    42.5
+    """
+    sunlight_w_m2 = sun_absorptance * 1000 * sun_strength_pct / 100
+    return sunlight_w_m2 * sunlit_share_pct / 100 * rim_surface_m2 * heated_rim_share_pct / 100
+
+
+@valid(
     temperature_degc=_AIR_TEMPERATURE,
     rim_heat_w=(0, 30000, "one brake of a loaded tandem"),
     rim_cooling_w_k=_COOLING,
+    sun_heat_w=(0, 700, "full sun on the largest rim"),
 )
-def steady_rim_temperature_degc(temperature_degc: DegC, rim_heat_w: W, rim_cooling_w_k: WK) -> DegC:
+def steady_rim_temperature_degc(
+    temperature_degc: DegC, rim_heat_w: W, rim_cooling_w_k: WK, sun_heat_w: W = 0.0
+) -> DegC:
     """Temperature that a rim creeps up to when the braking never ends.
 
     Formula:
-        T = t + H / G
+        T = t + (H + Z) / G
 
     Args:
         temperature_degc: t, temperature of the air. [°C]
         rim_heat_w: H, heat flow into the rim. [W]
         rim_cooling_w_k: G, cooling of the rim. [W/K]
+        sun_heat_w: Z, heat from the sun. [W]
 
     Returns:
         T, final rim temperature. [°C]
@@ -1316,7 +1485,7 @@ def steady_rim_temperature_degc(temperature_degc: DegC, rim_heat_w: W, rim_cooli
     >>> round(float(steady_rim_temperature_degc(25, 176, 8.5)), 1)
     45.7
     """
-    return temperature_degc + rim_heat_w / rim_cooling_w_k
+    return temperature_degc + (rim_heat_w + sun_heat_w) / rim_cooling_w_k
 
 
 @valid(
@@ -1435,6 +1604,44 @@ def rim_heat_margin_k(rim_temperature_degc: DegC, rim_limit_degc: DegC = GLUE_SO
     27.0
     """
     return rim_limit_degc - rim_temperature_degc
+
+
+@valid(
+    temperature_degc=_AIR_TEMPERATURE,
+    rim_temperature_degc=_RIM_TEMPERATURE,
+    rim_limit_degc=(30, 600, "limits of glue, resin and metal"),
+)
+def rim_heat_reserve(
+    temperature_degc: DegC, rim_temperature_degc: DegC, rim_limit_degc: DegC = GLUE_SOFTENING_DEGC
+) -> Pure:
+    """How many times the reckoned rise of the rim's temperature would fit below a limit.
+
+    Formula:
+        n = min((L - t) / max(R - t, 1), 100)
+
+    Args:
+        temperature_degc: t, temperature of the air. [°C]
+        rim_temperature_degc: R, rim temperature. [°C]
+        rim_limit_degc: L, temperature not to be reached. [°C]
+
+    Returns:
+        n, rises that fit below the limit; a hundred stands for a rim that stays cool. [-]
+
+    Accuracy:
+        40 %, as the rise: at 1.4 the true rise may just reach the limit.
+
+    Caution:
+        Glue creeps and resin softens before their limits: below about 2.5 leave the brakes off in between.
+
+    Source:
+        arithmetic, tyres-53
+
+    >>> round(float(rim_heat_reserve(25, 65)), 1)
+    2.4
+    """
+    return minimum(
+        (rim_limit_degc - temperature_degc) / maximum(rim_temperature_degc - temperature_degc, 1), 100
+    )
 
 
 @valid(terminal_speed_kmh=(1, 400, "from a false flat to faster than anyone has coasted"))

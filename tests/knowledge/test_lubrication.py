@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -116,5 +118,5 @@ def test_wax_in_a_water_bath_cannot_reach_the_least_flash_point():
 
 def test_a_bicycle_hub_is_slow_for_a_grease():
     """A road hub at 60 km/h stays below a fifth of the factor from which makers thin the oil."""
-    turns = lub.hub_speed_rpm(60, 680)
+    turns = 60 / 3.6 * 60 / (math.pi * 0.68)
     assert lub.bearing_speed_factor(15, 28, turns) < 100_000 / 5

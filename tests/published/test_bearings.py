@@ -91,25 +91,25 @@ def test_axial_factor_table_gives_the_factor_of_the_worked_example_a_place():
 @pytest.mark.parametrize(
     ("designation", "bore", "outside", "width"),
     [  # trade-14 and trade-15; 6806 trade-74; 6902 trade-73
-        ("608", 8, 22, 7),
-        ("628-8", 8, 16, 5),
-        ("618-8", 8, 16, 4),
-        ("6800", 10, 19, 5),
-        ("6900", 10, 22, 6),
-        ("6000", 10, 26, 8),
-        ("6001", 12, 28, 8),
-        ("6002", 15, 32, 9),
-        ("6003", 17, 35, 10),
-        ("6004", 20, 42, 12),
-        ("6005", 25, 47, 12),
-        ("6006", 30, 55, 13),
-        ("6200", 10, 30, 9),
-        ("6201", 12, 32, 10),
-        ("6202", 15, 35, 11),
-        ("6203", 17, 40, 12),
-        ("16005", 25, 47, 8),
-        ("6902", 15, 28, 7),
-        ("6806", 30, 42, 7),
+        ("bearing-608", 8, 22, 7),
+        ("bearing-628-8", 8, 16, 5),
+        ("bearing-618-8", 8, 16, 4),
+        ("bearing-6800", 10, 19, 5),
+        ("bearing-6900", 10, 22, 6),
+        ("bearing-6000", 10, 26, 8),
+        ("bearing-6001", 12, 28, 8),
+        ("bearing-6002", 15, 32, 9),
+        ("bearing-6003", 17, 35, 10),
+        ("bearing-6004", 20, 42, 12),
+        ("bearing-6005", 25, 47, 12),
+        ("bearing-6006", 30, 55, 13),
+        ("bearing-6200", 10, 30, 9),
+        ("bearing-6201", 12, 32, 10),
+        ("bearing-6202", 15, 35, 11),
+        ("bearing-6203", 17, 40, 12),
+        ("bearing-16005", 25, 47, 8),
+        ("bearing-6902", 15, 28, 7),
+        ("bearing-6806", 30, 42, 7),
     ],
 )
 def test_boundary_dimensions_agree_with_the_printed_table(designation, bore, outside, width):
@@ -121,8 +121,8 @@ def test_boundary_dimensions_agree_with_the_printed_table(designation, bore, out
 
 def test_the_retail_charts_width_of_6900_is_not_taken_over():
     """A shop's chart (trade-71) prints 7 mm; the bearing table (trade-15) prints 6 mm."""
-    assert book.bearing_width_mm("6900") == 6
-    assert "6900" not in book.designations_of_size(10, 22, 7)
+    assert book.bearing_width_mm("bearing-6900") == 6
+    assert "bearing-6900" not in book.designations_of_size(10, 22, 7)
 
 
 def test_load_ratings_of_one_number_differ_and_the_lowest_is_used():
@@ -134,7 +134,7 @@ def test_load_ratings_of_one_number_differ_and_the_lowest_is_used():
     )
 
     assert printed == [5100, 5350, 5400]
-    assert book.dynamic_rating_n("6200") == 5100
+    assert book.dynamic_rating_n("bearing-6200") == 5100
 
 
 # ISO 286

@@ -88,6 +88,9 @@ class QuantityFinder:
 
     def __init__(self, knowledge: Knowledge) -> None:
         self.kinds = {name: kind for name, kind in knowledge.quantities.items() if kind.kind == "number"}
+        self.bare = [
+            (kind, _bare_pattern(kind)) for kind in self.kinds.values() if kind.cues and kind.unit.pint in ("1", "millimetre")
+        ]
         self.cues = [
             (kind, re.compile(rf"\b(?:{'|'.join(re.escape(cue) for cue in kind.cues)})\b", re.I))
             for kind in self.kinds.values()
@@ -115,7 +118,20 @@ class QuantityFinder:
                 doubts.append(why)
             elif found is not None:
                 self._keep(found, figured, details, doubts)
+        for found in self._without_units(figured.text, taken):
+            self._keep(found, figured, details, doubts)
         return details, doubts
+
+    def _without_units(self, text: str, taken: list[tuple[int, int]]) -> Iterator[Found]:
+        """ "actuation ratio of 1.7", "shell bore 41.95": a bare number right behind its cue."""
+        for kind, pattern in self.bare:
+            for match in pattern.finditer(text):
+                span = match.span(1)
+                value = _number(match[1])
+                if any(start < span[1] and span[0] < end for start, end in taken) or not _plausible(value, kind):
+                    continue
+                taken.append(span)
+                yield Found(kind.name, value, *span)
 
     def _keep(self, found: Found, figured: Figured, details: list[Detail], doubts: list[str]) -> None:
         start, end = figured.back(found.start, found.end)
@@ -172,6 +188,15 @@ class QuantityFinder:
             if kind is not None and all(_plausible(settled(n, unit, name), kind) for n in numbers):
                 return kind, None
         return None, impossible[1] if impossible and impossible[0] < 12 and unit in ("millimetre", "inch") else None
+
+
+def _bare_pattern(kind: QuantityKind) -> re.Pattern[str]:
+    cues = "|".join(re.escape(cue) for cue in kind.cues if len(cue) > 3)
+    return re.compile(
+        rf"\b(?:{cues or '(?!)'})\s?(?:of|is|was|=|:|at|about|around|measures|measured(?:\s(?:at|as))?)?\s?"
+        rf"(\d+(?:[.,]\d+)?)(?![\w.,/×%°-]|\s?(?:{UNIT_PATTERN})\b|\s?(?:years?|times|of|x)\b)",
+        re.I,
+    )
 
 
 _IGNORED = frozenset({"height"})
