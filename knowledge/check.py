@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from rapidfuzz import process
@@ -14,9 +14,10 @@ from knowledge.yaml_lines import Lined, Path
 
 if TYPE_CHECKING:
     from knowledge.base import Knowledge
-    from knowledge.brief import Brief, Decider
+    from knowledge.brief import Brief, Decider, Lookup
 
 LEAST_EXAMPLES = 10
+MakeTrouble = Callable[..., Trouble]
 
 
 def nearest(wanted: str, known: list[str]) -> str:
@@ -55,7 +56,7 @@ def check_brief(brief: Brief, knowledge: Knowledge, lined: Lined, file: str) -> 
                 yield trouble((key, index), f'no "{name}" among the {key}', nearest(name, known))
 
 
-def _check_needs(brief, knowledge, trouble):  # type: ignore[no-untyped-def]
+def _check_needs(brief: Brief, knowledge: Knowledge, trouble: MakeTrouble) -> Iterator[Trouble]:
     for index, need in enumerate(brief.needs):
         path: Path = ("needs", index)
         known = [*knowledge.quantities, *knowledge.choices]
@@ -63,11 +64,15 @@ def _check_needs(brief, knowledge, trouble):  # type: ignore[no-untyped-def]
             yield trouble(path, f"no quantity or choice {need.name}", nearest(need.name, known))
             continue
         if need.basis is not None and need.basis not in knowledge.sources:
-            yield trouble(path, f'basis: no source "{need.basis}"', nearest(need.basis, list(knowledge.sources)))
+            yield trouble(
+                path, f'basis: no source "{need.basis}"', nearest(need.basis, list(knowledge.sources))
+            )
         kind = knowledge.quantities.get(need.name)
         ask = need.ask or (kind.ask if kind else "")
         if not ask:
-            yield trouble(path, f"{need.name}: nothing to ask the rider", "Add ask: here or in the quantities.")
+            yield trouble(
+                path, f"{need.name}: nothing to ask the rider", "Add ask: here or in the quantities."
+            )
         if need.name in knowledge.choices:
             values = {choice.value for choice in knowledge.choices[need.name]}
             if isinstance(need.usual, tuple) and not set(map(str, need.usual)) <= values:
@@ -75,10 +80,10 @@ def _check_needs(brief, knowledge, trouble):  # type: ignore[no-untyped-def]
         elif need.usual is None and need.table is None and (kind is None or kind.usual_low is None):
             yield trouble(path, f"{need.name}: nothing usual is stated", "Add usual: [low, high] and basis:.")
         if need.table is not None:
-            yield from _check_lookup(need.table, brief, path, trouble)
+            yield from _check_lookup(need.table, path, trouble)
 
 
-def _check_lookup(lookup, brief, path, trouble):  # type: ignore[no-untyped-def]
+def _check_lookup(lookup: Lookup, path: Path, trouble: MakeTrouble) -> Iterator[Trouble]:
     try:
         rows = tables.rows(lookup.table)
     except FileNotFoundError:
@@ -86,18 +91,26 @@ def _check_lookup(lookup, brief, path, trouble):  # type: ignore[no-untyped-def]
         return
     for column in (lookup.column, *lookup.where):
         if rows and column not in rows[0]:
-            yield trouble(path, f"table {lookup.table} has no column {column}", nearest(column, list(rows[0])))
+            yield trouble(
+                path, f"table {lookup.table} has no column {column}", nearest(column, list(rows[0]))
+            )
 
 
-def _check_deciders(brief, names, knowledge, trouble):  # type: ignore[no-untyped-def]
+def _check_deciders(
+    brief: Brief, names: set[str], knowledge: Knowledge, trouble: MakeTrouble
+) -> Iterator[Trouble]:
     for index, decider in enumerate(brief.deciders):
         path: Path = ("deciders", index)
         for name in _names_of(decider):
             if name not in names:
-                yield trouble(path, f"{name} is neither a need nor a figure of this brief", nearest(name, sorted(names)))
+                yield trouble(
+                    path, f"{name} is neither a need nor a figure of this brief", nearest(name, sorted(names))
+                )
         if decider.source not in knowledge.sources:
-            yield trouble(path, f'no source "{decider.source}"', nearest(decider.source, list(knowledge.sources)))
-        if decider.need in knowledge.choices:
+            yield trouble(
+                path, f'no source "{decider.source}"', nearest(decider.source, list(knowledge.sources))
+            )
+        if decider.need is not None and decider.need in knowledge.choices:
             allowed = {choice.value for choice in knowledge.choices[decider.need]}
             for value in set(decider.values) - allowed:
                 yield trouble(path, f"{value} is no value of {decider.need}", nearest(value, sorted(allowed)))
@@ -124,7 +137,7 @@ def _names_of(decider: Decider) -> Iterator[str]:
             yield band.up_to
 
 
-def _check_texts(brief, names, trouble):  # type: ignore[no-untyped-def]
+def _check_texts(brief: Brief, names: set[str], trouble: MakeTrouble) -> Iterator[Trouble]:
     for path, text in texts_of(brief):
         fault = wording.fault_of(text, names)
         if fault:

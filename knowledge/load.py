@@ -111,7 +111,9 @@ def _keyed(
             for row in read_csv(path, needed, troubles):
                 key = row.cells[needed[0]]
                 if key in here:
-                    troubles.append(row.trouble(needed[0], f"{key} stands twice", "Give it an id of its own."))
+                    troubles.append(
+                        row.trouble(needed[0], f"{key} stands twice", "Give it an id of its own.")
+                    )
                     continue
                 here.add(key)
                 made = make(row, troubles)
@@ -321,7 +323,9 @@ def _read_brief(path: Path, identity: str, troubles: list[Trouble]) -> tuple[Bri
         mark = getattr(error, "problem_mark", None)
         line = mark.line + 1 if mark else 1
         wrong = str(getattr(error, "problem", None) or error)
-        troubles.append(Trouble(str(path), line, "file", f"not readable as YAML: {wrong}", "Mind indents and quotes."))
+        troubles.append(
+            Trouble(str(path), line, "file", f"not readable as YAML: {wrong}", "Mind indents and quotes.")
+        )
         return None
     if not isinstance(lined.data, dict):
         troubles.append(Trouble(str(path), 1, "file", "expected keys such as title: and examples:"))
@@ -343,7 +347,9 @@ def _read_brief(path: Path, identity: str, troubles: list[Trouble]) -> tuple[Bri
 def _brief_remedy(kind: str, place: tuple[Any, ...]) -> str:
     if kind != "extra_forbidden" or not place:
         return ""
-    known = sorted({name for model in _MODELS for name in (f.alias or n for n, f in model.model_fields.items())})
+    known = sorted(
+        {name for model in _MODELS for name in (f.alias or n for n, f in model.model_fields.items())}
+    )
     match = process.extractOne(str(place[-1]), known)
     return f'Unknown key. Did you mean "{match[0]}"?' if match else "Unknown key."
 

@@ -162,7 +162,12 @@ def _joined(low: str, joint: str, high: str | None) -> str:
         return _said(low)
     if joint == "/" and (low, high) in _FRACTIONS:
         return _FRACTIONS[low, high]
-    if joint in "-–" and len(high) == 3 and float(high.replace(",", "")) > 100 and float(low.replace(",", "")) < 100:
+    if (
+        joint in "-–"
+        and len(high) == 3
+        and float(high.replace(",", "")) > 100
+        and float(low.replace(",", "")) < 100
+    ):
         # 28-622 is a size designation, not a stretch from one number to another.
         return f"{_said(low)} {_said(high)}"
     return f"{_said(low)}{_JOINTS.get(joint, f' {joint} ')}{_said(high)}"

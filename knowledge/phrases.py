@@ -38,10 +38,14 @@ def load_phrases(own_folder: Path | None = None) -> Phrases:
     file = own if own is not None and own.is_file() else HOME / "phrases.yaml"
     data = read_yaml(file.read_text(encoding="utf-8")).data
     troubles = [
-        Trouble(str(file), 1, kind, "expected a list of one phrase or more") for kind in KINDS if not data.get(kind)
+        Trouble(str(file), 1, kind, "expected a list of one phrase or more")
+        for kind in KINDS
+        if not data.get(kind)
     ]
     troubles += [
-        Trouble(str(file), 1, kind, "expected one sentence") for kind in ("hold_off", "maker_first") if not data.get(kind)
+        Trouble(str(file), 1, kind, "expected one sentence")
+        for kind in ("hold_off", "maker_first")
+        if not data.get(kind)
     ]
     if troubles:
         raise KnowledgeError(troubles)

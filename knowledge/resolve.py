@@ -86,9 +86,9 @@ def plan(brief: Brief, knowledge: Knowledge) -> FigurePlan:
                 inputs.append((argument.name, source))
                 continue
             if isinstance(source, str) and source not in needs:
-                if source in wanted and source != name:
-                    graph[name].add(source)
-                elif source in knowledge.calculations and source != name:
+                if (source in wanted and source != name) or (
+                    source in knowledge.calculations and source != name
+                ):
                     graph[name].add(source)
                 elif argument.default is not None:
                     continue
@@ -114,10 +114,9 @@ def plan(brief: Brief, knowledge: Knowledge) -> FigurePlan:
     for name, (index, figure) in wanted.items():
         visit(name, index, figure)
     for decider in brief.deciders:
-        names = [decider.figure, *(band.up_to for band in decider.bands)]
-        for name in names:
-            if isinstance(name, str) and name not in needs and name not in steps:
-                visit(name, 0, None)
+        for limit in (decider.figure, *(band.up_to for band in decider.bands)):
+            if isinstance(limit, str) and limit not in needs and limit not in steps:
+                visit(limit, 0, None)
     try:
         order = list(TopologicalSorter(graph).static_order())
     except CycleError as error:

@@ -128,8 +128,6 @@ def unit_of(name: str) -> Unit:
     return UNITS.get(name, PURE)
 
 
-
-
 Pure = Annotated[Quantity, ""]
 Word = Annotated[str, "word"]
 Mm = Annotated[Quantity, "mm"]

@@ -35,5 +35,7 @@ def _classified(grouped: Grouped, chances: NDArray[np.float64], model: Model) ->
     topic, confidence = max(by_topic.items(), key=lambda item: item[1])
     if confidence < LEAST_TOPIC_CONFIDENCE:
         return Classified(grouped, "other", min(confidence, 1.0), ())
-    briefs = tuple((label, min(chance, 1.0)) for label, chance in ours[:MOST_BRIEFS] if label.startswith(topic + "/"))
+    briefs = tuple(
+        (label, min(chance, 1.0)) for label, chance in ours[:MOST_BRIEFS] if label.startswith(topic + "/")
+    )
     return Classified(grouped, topic, min(confidence, 1.0), briefs)

@@ -6,6 +6,7 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 from rich.console import Console
@@ -14,6 +15,11 @@ from rich.table import Table
 
 from knowledge.trouble import KnowledgeError
 
+if TYPE_CHECKING:
+    from knowledge.base import Knowledge
+    from triage.output.write import Totals
+    from triage.pipeline import Run
+
 DONE, SOME_REFUSED, NOTHING_USABLE = 0, 1, 2
 _FOLDER = click.Path(exists=True, file_okay=False, path_type=Path)
 
@@ -21,7 +27,9 @@ _FOLDER = click.Path(exists=True, file_okay=False, path_type=Path)
 class Suggesting(click.Group):
     """A group of commands that names the nearest one for a wrong word."""
 
-    def resolve_command(self, ctx: click.Context, args: list[str]):  # type: ignore[no-untyped-def]
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the command, or say which one was probably meant."""
         from rapidfuzz import process
 
@@ -29,12 +37,14 @@ class Suggesting(click.Group):
             return super().resolve_command(ctx, args)
         except click.UsageError as error:
             match = process.extractOne(args[0], self.list_commands(ctx), score_cutoff=55)
-            if match and "Did you mean" not in error.message:
-                error.message += f" Did you mean '{match[0]}'?"
-            raise
+            if match is None or "Did you mean" in error.message:
+                raise
+            raise click.UsageError(f"{error.message} Did you mean '{match[0]}'?", ctx) from None
 
 
-@click.group(cls=Suggesting, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(
+    cls=Suggesting, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}
+)
 @click.version_option(package_name="quillstem")
 def main() -> None:
     """Sort riders' questions, work the answers out from cited figures, draft them.
@@ -147,13 +157,12 @@ def _draft(
             done = run(paths, Desk(knowledge, phrases, model, pace), ledger, columns or None, advance)
         with _progress(console, "Writing", None) as advance:
             totals = write_outputs(done.keys, ledger, knowledge, out, advance)
-        kept = ledger.counts()
     finally:
         ledger.close()
     for refusal in done.refusals:
         click.echo(str(refusal), err=True)
     if not console.quiet:
-        _summary(done, totals, kept, out, knowledge)
+        _summary(done, totals, out, knowledge)
     if not done.keys:
         click.echo("Nothing usable was found under the given paths.", err=True)
         return NOTHING_USABLE
@@ -162,13 +171,18 @@ def _draft(
 
 @contextmanager
 def _progress(console: Console, what: str, total: int | None) -> Iterator[Callable[[int], None]]:
-    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.percentage:>3.0f} %"), TimeRemainingColumn())
+    columns = (
+        TextColumn("{task.description}"),
+        BarColumn(),
+        TextColumn("{task.percentage:>3.0f} %"),
+        TimeRemainingColumn(),
+    )
     with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
         task = progress.add_task(what, total=total)
         yield lambda amount: progress.advance(task, amount)
 
 
-def _summary(done, totals, kept, out, knowledge) -> None:  # type: ignore[no-untyped-def]
+def _summary(done: Run, totals: Totals, out: Path, knowledge: Knowledge) -> None:
     console = Console(highlight=False)
     counts = done.counts
     console.print(
@@ -208,12 +222,12 @@ def _summary(done, totals, kept, out, knowledge) -> None:  # type: ignore[no-unt
     )
 
 
-@main.group(cls=Suggesting)
-def knowledge() -> None:
+@main.group("knowledge", cls=Suggesting)
+def knowledge_group() -> None:
     """Look after the knowledge base: tables, briefs, parts and sources."""
 
 
-@knowledge.command("check")
+@knowledge_group.command("check")
 @click.option(
     "--knowledge",
     "own_folder",

@@ -189,7 +189,11 @@ class _Work:
             return self.brief.verdict, reasons, (), ()
         every = np.unique(np.concatenate([case.codes for case in cases]))
         unsettled = self._unsettled()
-        if len(every) == 1 and every[0] != SILENT and not (unsettled and every[0] < SEVERITY["inspect-first"]):
+        if (
+            len(every) == 1
+            and every[0] != SILENT
+            and not (unsettled and every[0] < SEVERITY["inspect-first"])
+        ):
             verdict = VERDICTS[int(every[0])]
             outcomes = [
                 (outcome, decider)
@@ -257,12 +261,13 @@ class _Work:
 
     def _asks(self, cases: Sequence[_Case]) -> Iterator[Ask]:
         facts = [name for name in self._deciding_needs() if name in self.unknown]
-        ranked = sorted(facts, key=lambda name: (-round(self._settles(name, cases), 2), facts.index(name)))
-        told = [name for name in ranked if self._settles(name, cases) > 0.02] or ranked[:1]
-        for count, name in enumerate(told[:MOST_ASKS]):
-            if count and self._settles(name, cases) < 0.25 * self._settles(told[0], cases):
-                break
-            yield self._ask(name, *self._tipping(name, cases))
+        settles = {name: self._settles(name, cases) for name in facts}
+        ranked = sorted(facts, key=lambda name: (-round(settles[name], 2), facts.index(name)))
+        for name in ranked[:MOST_ASKS]:
+            ask = self._ask(name, *self._tipping(name, cases))
+            yield ask
+            if ask.sides:
+                return
 
     def _settles(self, name: str, cases: Sequence[_Case]) -> float:
         """How much of the doubt about the verdict goes when this one fact is known (0 to 1)."""
@@ -278,9 +283,7 @@ class _Work:
         doubt = _entropy(codes)
         if doubt == 0:
             return 0.0
-        left = sum(
-            np.mean(keys == key) * _entropy(codes[keys == key]) for key in np.unique(keys)
-        )
+        left = sum(np.mean(keys == key) * _entropy(codes[keys == key]) for key in np.unique(keys))
         return float((doubt - left) / doubt)
 
     def _tipping(self, name: str, cases: Sequence[_Case]) -> tuple[tuple[Side, ...], float | str | None]:
@@ -435,21 +438,32 @@ class _Work:
             elif source in self.values:
                 value = self.values[source]
                 yield FigureInput(
-                    source, _told(value, self._ends_of(value)), value.unit, value.origin, value.words, value.basis
+                    source,
+                    _told(value, self._ends_of(value)),
+                    value.unit,
+                    value.origin,
+                    value.words,
+                    value.basis,
                 )
             elif source in cases[0].names:
                 numbers = np.concatenate(
-                    [np.atleast_1d(np.asarray(c.names[source], dtype=float)) for c in cases if source in c.names]
+                    [
+                        np.atleast_1d(np.asarray(c.names[source], dtype=float))
+                        for c in cases
+                        if source in c.names
+                    ]
                 )
                 low, high = float(numbers.min()), float(numbers.max())
                 told = low if low == high else (low, high)
                 yield FigureInput(source, told, _unit(step, argument), "table", None, f"worked out: {source}")
             else:
                 yield FigureInput(argument, source, "", "table", None, "brief")
-        given = {argument for argument, _ in step.inputs}
-        for argument in step.calculation.arguments:
-            if argument.name not in given and argument.default is not None:
-                yield FigureInput(argument.name, argument.default, argument.unit, "table", None, "standard value")
+        given = {name for name, _ in step.inputs}
+        for default in step.calculation.arguments:
+            if default.name not in given and default.default is not None:
+                yield FigureInput(
+                    default.name, default.default, default.unit, "table", None, "standard value"
+                )
 
     def _ends_of(self, value: Value) -> tuple[float, float]:
         return self._ends(value.name) if value.low is not None else (0.0, 0.0)

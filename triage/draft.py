@@ -106,7 +106,9 @@ class _Writer:
         wanted = wording.names_used(source) if "{" in source else set()
         if wanted - set(known) - wording.ALWAYS_KNOWN:
             known = {**known, **dict.fromkeys(wanted - set(known), NOT_KNOWN)}
-        return wording.render(source, {**known, "verdict": self.finding.verdict, "rider": self.question.message.rider})
+        return wording.render(
+            source, {**known, "verdict": self.finding.verdict, "rider": self.question.message.rider}
+        )
 
     def _flags(self) -> tuple[str, ...]:
         flags = list(self.question.flags)
@@ -126,7 +128,9 @@ class _Writer:
         if self.brief.safety and self.brief.harm and self.brief.see:
             told = " ".join(cautions).lower()
             if self.brief.see.lower() not in told:
-                cautions.append(f"{_sentence(self.brief.harm)} If anything is in doubt, have {self.brief.see} look at it.")
+                cautions.append(
+                    f"{_sentence(self.brief.harm)} If anything is in doubt, have {self.brief.see} look at it."
+                )
             if "maker" not in told:
                 cautions.append(self.phrases.maker_first)
         if "danger" in self.question.flags and self.brief.safety:
@@ -165,9 +169,7 @@ class _Writer:
 
     # ---- the spoken form ---------------------------------------------------------------------------
 
-    def _script_parts(
-        self, headline: str, cautions: Sequence[str], checklist: Sequence[str]
-    ) -> list[str]:
+    def _script_parts(self, headline: str, cautions: Sequence[str], checklist: Sequence[str]) -> list[str]:
         assert self.brief is not None
         parts = [for_the_ear(self._opening())]
         parts.append(for_the_ear(" ".join([headline, *self._answer_texts()])))
@@ -179,7 +181,9 @@ class _Writer:
             parts.append(for_the_ear(_in_order(checklist)))
         parts.append(for_the_ear(" ".join(cautions)))
         if self.brief.first_hand:
-            parts.append(f"[Presenter: say here {self.brief.first_hand}, in your own words, or leave it out.]")
+            parts.append(
+                f"[Presenter: say here {self.brief.first_hand}, in your own words, or leave it out.]"
+            )
         if self.brief.promise:
             parts.append(f"[Promise: {self.brief.promise}; enter the date by which you will report back.]")
         kind = "close_script_ask" if self.finding.asks else "close_script"
@@ -203,15 +207,22 @@ class _Writer:
 
     # ---- the reply ---------------------------------------------------------------------------------
 
-    def _reply_parts(
-        self, headline: str, cautions: Sequence[str], checklist: Sequence[str]
-    ) -> list[str]:
+    def _reply_parts(self, headline: str, cautions: Sequence[str], checklist: Sequence[str]) -> list[str]:
         assert self.brief is not None
-        parts = [self._greeting(), " ".join([headline, *self._answer_texts()]), self._doubts(), self._assumed()]
+        parts = [
+            self._greeting(),
+            " ".join([headline, *self._answer_texts()]),
+            self._doubts(),
+            self._assumed(),
+        ]
         parts.append(self._figure_lines())
         parts.extend(self._written_ask(ask, number) for number, ask in enumerate(self.finding.asks, 1))
         if checklist:
-            heading = "In this order:" if self.finding.verdict in ("explain", "inspect-first") else "To check, in this order:"
+            heading = (
+                "In this order:"
+                if self.finding.verdict in ("explain", "inspect-first")
+                else "To check, in this order:"
+            )
             parts.append("\n".join([heading, *(f"{n}. {step}" for n, step in enumerate(checklist, 1))]))
         if cautions:
             parts.append("\n".join(["Please mind:", *(f"- {caution}" for caution in cautions)]))

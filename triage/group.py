@@ -72,5 +72,3 @@ def _repeats(one: str, other: str, cosine: float) -> bool:
     if set(re.findall(r"\d+", one)) != set(re.findall(r"\d+", other)):
         return False
     return cosine >= 0.75 or fuzz.token_set_ratio(one, other) >= LEAST_LIKENESS
-
-

@@ -51,9 +51,7 @@ def values_for(
     return {need.name: values[need.name] for need in brief.needs}
 
 
-def _stated(
-    need: Need, details: Sequence[Detail], needed: set[str], knowledge: Knowledge
-) -> Value | None:
+def _stated(need: Need, details: Sequence[Detail], needed: set[str], knowledge: Knowledge) -> Value | None:
     own = [detail for detail in details if detail.name == need.name]
     if not own:
         # "11-34" alone is the new cassette where the brief asks for no other one.
@@ -75,7 +73,9 @@ def _stated(
     return _number(need, low, high, "rider", words, "the rider's words")
 
 
-GENERAL_UNDER = frozenset({"new", "old", "front", "rear", "shifter", "cassette", "derailleur", "chain", "own"})
+GENERAL_UNDER = frozenset(
+    {"new", "old", "front", "rear", "shifter", "cassette", "derailleur", "chain", "own"}
+)
 
 
 def _ends(value: float | tuple[float, float] | str) -> tuple[float, ...]:
@@ -148,7 +148,9 @@ def _from_table(
     origin = "table" if keyed else "usual"
     basis = str(fitting[0]["source"])
     if need.name in knowledge.choices:
-        return _choice(need, tuple(dict.fromkeys(str(row[lookup.column]) for row in fitting)), origin, None, basis)
+        return _choice(
+            need, tuple(dict.fromkeys(str(row[lookup.column]) for row in fitting)), origin, None, basis
+        )
     numbers = [float(row[lookup.column]) for row in fitting]
     return _number(need, min(numbers), max(numbers), origin, None, basis)
 

@@ -81,7 +81,10 @@ def train(texts: Sequence[str], labels: Sequence[str], folder: Folder) -> Model:
 def _features() -> FeatureUnion:
     return FeatureUnion(
         [
-            ("words", TfidfVectorizer(ngram_range=(1, 2), sublinear_tf=True, token_pattern=r"(?u)\b\w[\w./-]*\b")),
+            (
+                "words",
+                TfidfVectorizer(ngram_range=(1, 2), sublinear_tf=True, token_pattern=r"(?u)\b\w[\w./-]*\b"),
+            ),
             ("letters", TfidfVectorizer(analyzer="char_wb", ngram_range=(3, 5), sublinear_tf=True, min_df=2)),
         ]
     )

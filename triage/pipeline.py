@@ -136,4 +136,3 @@ def _stages(messages: Sequence[Message], desk: Desk, earlier: Sequence[tuple[str
     matched = match(extracted, desk.knowledge)
     findings = decide(matched, desk.knowledge)
     return draft(findings, desk.knowledge, desk.phrases, desk.pace)
-

@@ -49,7 +49,13 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "attachments": [{"name": a.name, "type": a.content_type} for a in message.attachments],
         "details": [_detail(detail) for detail in finding.matched.extracted.details]
         + [
-            {"name": part.kind, "value": part.part_id, "words": part.words, "start": part.start, "end": part.end}
+            {
+                "name": part.kind,
+                "value": part.part_id,
+                "words": part.words,
+                "start": part.start,
+                "end": part.end,
+            }
             for part in finding.matched.extracted.parts
         ],
         "reasons": list(finding.reasons),
@@ -112,10 +118,18 @@ def _ask(ask: Ask) -> dict[str, Any]:
         "question": ask.question,
         "tips_at": ask.tips_at,
         "measure": ask.measure,
-        "sides": [{"when": side.when, "verdict": side.verdict, "because": side.because} for side in ask.sides],
+        "sides": [
+            {"when": side.when, "verdict": side.verdict, "because": side.because} for side in ask.sides
+        ],
     }
 
 
 def _detail(detail: Any) -> dict[str, Any]:
     value = list(detail.value) if isinstance(detail.value, tuple) else detail.value
-    return {"name": detail.name, "value": value, "words": detail.words, "start": detail.start, "end": detail.end}
+    return {
+        "name": detail.name,
+        "value": value,
+        "words": detail.words,
+        "start": detail.start,
+        "end": detail.end,
+    }

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from triage.model import CHATTER, Model
 from triage.records import Question
@@ -45,7 +46,7 @@ def sift(questions: Sequence[Question], model: Model) -> list[Question]:
     ]
 
 
-def _sifted(question: Question, chances: np.ndarray, chatter: float, model: Model) -> Question:  # type: ignore[type-arg]
+def _sifted(question: Question, chances: NDArray[np.float64], chatter: float, model: Model) -> Question:
     if any(flag in ("automatic-reply", "bounce", "bulk") for flag in question.flags):
         return question
     if question.is_question and chatter < LEAST_CHATTER:

@@ -10,7 +10,9 @@ from triage.records import Message, Question
 
 # A sentence ends at . ! ? or … before white space, or at a line break between paragraphs.
 _SENTENCE = re.compile(r"[^.!?…\n]+(?:\.(?=\S)[^.!?…\n]*)*[.!?…]*[\"'”)]*\s*|\n+")
-_ABBREVIATION = re.compile(r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr|mrs|st|incl|int|ext)\.\s*$", re.I)
+_ABBREVIATION = re.compile(
+    r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr|mrs|st|incl|int|ext)\.\s*$", re.I
+)
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view".
 _ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
@@ -150,7 +152,8 @@ def _grouped(asks: Sequence[int], sentences: Sequence[str]) -> list[list[int]]:
         sentence = sentences[index]
         short = len(sentence.split()) <= 4
         opens_new = bool(_NEW_ASK.match(sentence)) or any(
-            _NEW_ASK.match(sentences[before]) for before in range((groups[-1][-1] + 1) if groups else index, index)
+            _NEW_ASK.match(sentences[before])
+            for before in range((groups[-1][-1] + 1) if groups else index, index)
         )
         if groups and not opens_new and (short or _FOLLOW_ON.match(sentence)):
             groups[-1].append(index)

@@ -84,7 +84,7 @@ def sprocket_pitch_diameter_mm(teeth: Teeth, chain_pitch_mm: Mm = CHAIN_PITCH_MM
 
 
 @valid(
-    measured_stack_width_mm=(5, 70, "from two sprockets to thirteen"),
+    measured_stack_width_mm=(3, 90, "from two sprockets to fourteen of the widest"),
     sprocket_thickness_mm=_THICKNESS,
     speeds=_CLICKED,
 )
@@ -1113,7 +1113,7 @@ def axle_move_for_chain_mm(chainstay_length_mm: Mm, ring_teeth: Teeth, sprocket_
     Formula:
         b = asin(12.7 * (F - R) / (2 * pi * a))
         L = 2 * a * cos(b) / 12.7 + F * (0.5 + b / pi) + R * (0.5 - b / pi)
-        x = (2 * ceil(L / 2 - 1e-6) - L) * 12.7 / 2
+        x = (2 * ceil(L / 2 - 1e-6) - L) * 12.7 / (2 * cos(b))
 
     Args:
         chainstay_length_mm: a, middle of the crank axle to the middle of the rear axle, wheel forward. [mm]
@@ -1131,12 +1131,12 @@ def axle_move_for_chain_mm(chainstay_length_mm: Mm, ring_teeth: Teeth, sprocket_
         geometry
 
     >>> round(float(axle_move_for_chain_mm(405.0, 44, 16)), 1)
-    10.1
+    10.2
     """
     a, F, R = chainstay_length_mm, ring_teeth, sprocket_teeth
     b = arcsin(CHAIN_PITCH_MM * (F - R) / (2 * pi * a))
     L = 2 * a * cos(b) / CHAIN_PITCH_MM + F * (0.5 + b / pi) + R * (0.5 - b / pi)
-    return (2 * ceil(L / 2 - 1e-6) - L) * CHAIN_PITCH_MM / 2
+    return (2 * ceil(L / 2 - 1e-6) - L) * CHAIN_PITCH_MM / (2 * cos(b))
 
 
 # ---- chain wear -----------------------------------------------------------------------------------------
@@ -1484,15 +1484,15 @@ def gear_ratio(ring_teeth: Teeth, sprocket_teeth: Teeth) -> Pure:
     return ring_teeth / sprocket_teeth
 
 
-@valid(wheel_diameter_mm=_WHEEL, gear_ratio=_RATIO)
-def gear_size_in(wheel_diameter_mm: Mm, gear_ratio: Pure) -> Inch:
+@valid(tyre_outside_diameter_mm=_WHEEL, gear_ratio=_RATIO)
+def gear_size_in(tyre_outside_diameter_mm: Mm, gear_ratio: Pure) -> Inch:
     """Gear in inches: the diameter of a wheel that would go as far for one turn of the cranks.
 
     Formula:
         G = D / 25.4 * i
 
     Args:
-        wheel_diameter_mm: D, wheel over the tyre. [mm]
+        tyre_outside_diameter_mm: D, wheel over the tyre. [mm]
         gear_ratio: i, turns of the wheel for one turn of the cranks. [-]
 
     Returns:
@@ -1507,7 +1507,7 @@ def gear_size_in(wheel_diameter_mm: Mm, gear_ratio: Pure) -> Inch:
     >>> round(float(gear_size_in(27 * 25.4, 40 / 20)), 1)
     54.0
     """
-    return wheel_diameter_mm / 25.4 * gear_ratio
+    return tyre_outside_diameter_mm / 25.4 * gear_ratio
 
 
 @valid(wheel_circumference_mm=_CIRCUMFERENCE, gear_ratio=_RATIO)
@@ -1536,15 +1536,15 @@ def development_m(wheel_circumference_mm: Mm, gear_ratio: Pure) -> M:
     return wheel_circumference_mm / 1000 * gear_ratio
 
 
-@valid(wheel_diameter_mm=_WHEEL, crank_length_mm=_CRANK, gear_ratio=_RATIO)
-def gain_ratio(wheel_diameter_mm: Mm, crank_length_mm: Mm, gear_ratio: Pure) -> Pure:
+@valid(tyre_outside_diameter_mm=_WHEEL, crank_length_mm=_CRANK, gear_ratio=_RATIO)
+def gain_ratio(tyre_outside_diameter_mm: Mm, crank_length_mm: Mm, gear_ratio: Pure) -> Pure:
     """Way of the bicycle for the same way of the pedal, crank length included.
 
     Formula:
         g = D / 2 / c * i
 
     Args:
-        wheel_diameter_mm: D, wheel over the tyre. [mm]
+        tyre_outside_diameter_mm: D, wheel over the tyre. [mm]
         crank_length_mm: c, crank length. [mm]
         gear_ratio: i, turns of the wheel for one turn of the cranks. [-]
 
@@ -1560,7 +1560,7 @@ def gain_ratio(wheel_diameter_mm: Mm, crank_length_mm: Mm, gear_ratio: Pure) -> 
     >>> round(float(gain_ratio(660.4, 175, 22 / 34)), 2)
     1.22
     """
-    return wheel_diameter_mm / 2 / crank_length_mm * gear_ratio
+    return tyre_outside_diameter_mm / 2 / crank_length_mm * gear_ratio
 
 
 @valid(development_m=(0.3, 25, "from crawling gears to records"), cadence_rpm=(1, 250, "a rider's legs"))

@@ -1191,6 +1191,38 @@ def load_pressure_room_kpa(allowed_pressure_kpa: Kpa, drop_pressure_kpa: Kpa) ->
 
 
 @valid(
+    drop_pressure_kpa=(20, 3000, "the fit's results for bicycle loads and widths"),
+    hookless_ceiling_kpa=(300, 600, "5 bar on the road; some makers name less"),
+)
+def capped_pressure_kpa(drop_pressure_kpa: Kpa, hookless_ceiling_kpa: Kpa = 500.0) -> Kpa:
+    """Pressure for the load, held to the ceiling of a hookless rim.
+
+    Formula:
+        q = min(p, c)
+
+    Args:
+        drop_pressure_kpa: p, pressure for 15 % drop. [kPa]
+        hookless_ceiling_kpa: c, highest pressure on a hookless rim. [kPa]
+
+    Returns:
+        q, pressure to start from. [kPa]
+
+    Accuracy:
+        As the 15 % rule, some 10 %.
+
+    Caution:
+        The tyre's own limit, where it is lower, comes first.
+
+    Source:
+        tyres-14, tyres-16
+
+    >>> float(capped_pressure_kpa(560.0))
+    500.0
+    """
+    return np.minimum(drop_pressure_kpa, hookless_ceiling_kpa)
+
+
+@valid(
     tyre_width_mm=_TYRE,
     discipline=("road", "track", "gravel", "mountain", "city", "cyclocross", "child"),
 )
@@ -1237,12 +1269,13 @@ def _rim_limits() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     return np.array([width for width, _ in listed]), np.array([psi for _, psi in listed])
 
 
-@valid(tyre_width_mm=(20, 54, "the maker's list runs from 20 to 54 mm"))
+@valid(tyre_width_mm=_TYRE)
 def sample_rim_limit_kpa(tyre_width_mm: Mm) -> Kpa:
     """Highest pressure that one rim maker's list allows with a tyre of this width: a sample, no permission.
 
     Rule:
-        Straight lines between the printed values, 138 psi at 20 mm down to 55 psi at 54 mm.
+        Straight lines between the printed values, 138 psi at 20 mm down to 55 psi at 54 mm; beyond the
+        list 138 psi for narrower tyres and equal casing tension for wider ones.
 
     Args:
         tyre_width_mm: marked width of the tyre. [mm]
@@ -1263,7 +1296,8 @@ def sample_rim_limit_kpa(tyre_width_mm: Mm) -> Kpa:
     779
     """
     widths, psi = _rim_limits()
-    return np.interp(tyre_width_mm, widths, psi) * PSI_KPA
+    beyond = np.minimum(widths[-1] / np.asarray(tyre_width_mm, dtype=float), 1)
+    return np.interp(tyre_width_mm, widths, psi) * beyond * PSI_KPA
 
 
 @valid(

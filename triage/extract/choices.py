@@ -7,7 +7,9 @@ import re
 from knowledge.base import Knowledge
 from triage.records import Detail
 
-_NEGATED = re.compile(r"(?:\b(?:not|no|isn't|isnt|aren't|arent|without|never|non|neither)[\s-]+(?:a\s|an\s|the\s|my\s)?)$", re.I)
+_NEGATED = re.compile(
+    r"(?:\b(?:not|no|isn't|isnt|aren't|arent|without|never|non|neither)[\s-]+(?:a\s|an\s|the\s|my\s)?)$", re.I
+)
 
 
 class ChoiceFinder:

@@ -52,7 +52,9 @@ class PartFinder:
             return []
         return [
             match[0]
-            for match in process.extract(token, self.fuzzy, scorer=fuzz.ratio, score_cutoff=LEAST_TOKEN, limit=3)
+            for match in process.extract(
+                token, self.fuzzy, scorer=fuzz.ratio, score_cutoff=LEAST_TOKEN, limit=3
+            )
         ]
 
     def _verified(

@@ -47,7 +47,9 @@ def _number(text: str) -> float:
 # Each pattern states what it must catch and, after "not", a near miss that it must leave alone.
 _TYRE_ISO = re.compile(rf"\b(\d{{2,3}})\s?[-–x×/]\s?({_BEAD_SEATS})\b")  # 28-622; not 11-34
 _RIM_ISO = re.compile(rf"\b({_BEAD_SEATS})\s?[-–x×]\s?(\d{{2}}(?:[.,]\d)?)\s?c?\b", re.I)  # 622x19C
-_TYRE_FRENCH = re.compile(r"\b(700|650)\s?(?:([abcd])\s?)?[x×*/-]\s?(\d{2}(?:[.,]\d)?)\s?(?:mm|([abcd]))?\b", re.I)
+_TYRE_FRENCH = re.compile(
+    r"\b(700|650)\s?(?:([abcd])\s?)?[x×*/-]\s?(\d{2}(?:[.,]\d)?)\s?(?:mm|([abcd]))?\b", re.I
+)
 _TYRE_INCH = re.compile(
     r"\b(12|16|18|20|24|26|27[.,]5|28|29|32|36)(?:\"|″|''|\s?inch(?:es)?|\s?in|er)?\s?[x×*]\s?(\d[.,]\d{1,3}|[2345])(?:\s?(?:\"|″|''|inch(?:es)?|in\b))?"
 )  # 29x2.4; not 3x9
@@ -66,21 +68,33 @@ _RIM_INNER_BEFORE = re.compile(
 _CASSETTE = re.compile(
     r"\b(9|1[0-8])\s?(?:t\s?)?(?:[-–/]|\sto\s)\s?(1[6-9]|[2-5]\d)(?:\s?(?:t|teeth|tooth)\b)?(?!\s?(?:[-–/]\s?\d|psi|bar|km|mm|kg|years?|miles?|%|nm|n·m|degrees?|°|min|hours?|months?|weeks?|watts?|ml|c\b))"
 )  # 11-34; not "10-15 km"
-_RINGS = re.compile(r"\b([3-6]\d)\s?t?\s?[/-]\s?([2-5]\d)(?:\s?[/-]\s?([1-4]\d))?(?:\s?t\b|\s?teeth)?(?!\s?(?:[-–/]\s?\d|psi|bar|km|mm|kg|%|nm|c\b))")
+_RINGS = re.compile(
+    r"\b([3-6]\d)\s?t?\s?[/-]\s?([2-5]\d)(?:\s?[/-]\s?([1-4]\d))?(?:\s?t\b|\s?teeth)?(?!\s?(?:[-–/]\s?\d|psi|bar|km|mm|kg|%|nm|c\b))"
+)
 _BY_SPEEDS = re.compile(r"\b([123])\s?[x×]\s?([5-9]|1[0-4])\b(?:\s?(?:speed|spd))?", re.I)  # 2x11; not 29x2
 _SPEEDS = re.compile(
     r"\b([3-9]|1[0-4])[\s-]?(?:speeds?|spd|sp\b|s(?=\b)(?=\s(?:cassette|chain|shifters?|levers?|mech|rear|derailleur|road|mtb|brifters?|groupset|system|block|hub|freehub|drivetrain|wheel)))",
     re.I,
 )
 _STONE = re.compile(rf"\b({_N})\s?(?:stone|st)\b(?:\s?(?:and\s)?(\d{{1,2}})(?:\s?(?:lbs?|pounds?))?)?", re.I)
-_FEET_INCHES = re.compile(r"\b\d\s?(?:'|ft|feet|foot)\s?\d{0,2}\s?(?:\"|in(?:ches)?\b)?")  # a rider's height: nothing here
+_FEET_INCHES = re.compile(
+    r"\b\d\s?(?:'|ft|feet|foot)\s?\d{0,2}\s?(?:\"|in(?:ches)?\b)?"
+)  # a rider's height: nothing here
 _CRANK = re.compile(r"\b(1[4-9]\d(?:[.,]5)?)\s?(?:mm)?\s?(?:cranks?|crank\s?arms?|chainset|crankset)", re.I)
-_RANGE_UNIT = re.compile(rf"(?<![\w.,/])({_N})(?:\s?(?:-|–|to|or|and)\s?({_N}))?\s?-?({UNIT_PATTERN})(?![\w])", re.I)
+_RANGE_UNIT = re.compile(
+    rf"(?<![\w.,/])({_N})(?:\s?(?:-|–|to|or|and)\s?({_N}))?\s?-?({UNIT_PATTERN})(?![\w])", re.I
+)
 _TEMPERATURE_C = re.compile(rf"(?<![\w.,])(-?{_N})\s(?:C)\b")
 _GEAR_OIL = re.compile(r"\b(?:sae\s?)?(\d{2})w[\s-]?(\d{2,3})\b|\b(?:sae|ep)\s?-?(\d{2,3})\b", re.I)
 _ISO_VG = re.compile(r"\b(?:iso\s?)?vg\s?-?(\d{1,4})\b", re.I)
-_FROM_TO = re.compile(r"\b(?:from|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|at the moment|old|have an?|got an?|runs?|came with)\b[^.?!]{0,30}$", re.I)
-_TO_NEW = re.compile(r"\b(?:to|for|with|fit(?:ting)?|put(?:ting)?(?: on)?|want|new|go(?:ing)?|upgrade|mount|use|try|run(?:ning)?)\b[^.?!]{0,30}$", re.I)
+_FROM_TO = re.compile(
+    r"\b(?:from|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|at the moment|old|have an?|got an?|runs?|came with)\b[^.?!]{0,30}$",
+    re.I,
+)
+_TO_NEW = re.compile(
+    r"\b(?:to|for|with|fit(?:ting)?|put(?:ting)?(?: on)?|want|new|go(?:ing)?|upgrade|mount|use|try|run(?:ning)?)\b[^.?!]{0,30}$",
+    re.I,
+)
 
 
 class QuantityFinder:
@@ -89,7 +103,9 @@ class QuantityFinder:
     def __init__(self, knowledge: Knowledge) -> None:
         self.kinds = {name: kind for name, kind in knowledge.quantities.items() if kind.kind == "number"}
         self.bare = [
-            (kind, _bare_pattern(kind)) for kind in self.kinds.values() if kind.cues and kind.unit.pint in ("1", "millimetre")
+            (kind, _bare_pattern(kind))
+            for kind in self.kinds.values()
+            if kind.cues and kind.unit.pint in ("1", "millimetre")
         ]
         self.cues = [
             (kind, re.compile(rf"\b(?:{'|'.join(re.escape(cue) for cue in kind.cues)})\b", re.I))
@@ -113,11 +129,11 @@ class QuantityFinder:
                 taken.append(span)
                 for found in group:
                     self._keep(found, figured, details, doubts)
-        for found, why in self._with_units(figured.text, taken):
+        for read, why in self._with_units(figured.text, taken):
             if why:
                 doubts.append(why)
-            elif found is not None:
-                self._keep(found, figured, details, doubts)
+            elif read is not None:
+                self._keep(read, figured, details, doubts)
         for found in self._without_units(figured.text, taken):
             self._keep(found, figured, details, doubts)
         return details, doubts
@@ -128,7 +144,9 @@ class QuantityFinder:
             for match in pattern.finditer(text):
                 span = match.span(1)
                 value = _number(match[1])
-                if any(start < span[1] and span[0] < end for start, end in taken) or not _plausible(value, kind):
+                if any(start < span[1] and span[0] < end for start, end in taken) or not _plausible(
+                    value, kind
+                ):
                     continue
                 taken.append(span)
                 yield Found(kind.name, value, *span)
@@ -184,10 +202,13 @@ class QuantityFinder:
         if best is not None:
             return best[1], None
         for name in _WITHOUT_CUE.get(unit, ()):
-            kind = self.kinds.get(name)
-            if kind is not None and all(_plausible(settled(n, unit, name), kind) for n in numbers):
-                return kind, None
-        return None, impossible[1] if impossible and impossible[0] < 12 and unit in ("millimetre", "inch") else None
+            usual = self.kinds.get(name)
+            if usual is not None and all(_plausible(settled(n, unit, name), usual) for n in numbers):
+                return usual, None
+        return None, impossible[1] if impossible and impossible[0] < 12 and unit in (
+            "millimetre",
+            "inch",
+        ) else None
 
 
 def _bare_pattern(kind: QuantityKind) -> re.Pattern[str]:
@@ -283,9 +304,10 @@ _FRENCH = {"c": 622, "b": 584, "a": 590}
 def _tyre_french(text: str) -> Iterator[list[Found]]:
     for m in _TYRE_FRENCH.finditer(text):
         letter = (m[2] or m[4] or ("c" if m[1] == "700" else "b")).lower()
-        seat = {"700": {"c": 622, "b": 635, "a": 642, "d": 587}, "650": {"b": 584, "c": 571, "a": 590, "d": 609}}[
-            m[1]
-        ][letter]
+        seat = {
+            "700": {"c": 622, "b": 635, "a": 642, "d": 587},
+            "650": {"b": 584, "c": 571, "a": 590, "d": 609},
+        }[m[1]][letter]
         width = _number(m[3])
         if width >= 15:
             yield [
@@ -395,7 +417,11 @@ def _heights(text: str) -> Iterator[list[Found]]:
 
 def _temperatures(text: str) -> Iterator[list[Found]]:
     for m in _TEMPERATURE_C.finditer(text):
-        yield [Found("temperature_degc", _number(m[1].lstrip("-")) * (-1 if m[1].startswith("-") else 1), *m.span())]
+        yield [
+            Found(
+                "temperature_degc", _number(m[1].lstrip("-")) * (-1 if m[1].startswith("-") else 1), *m.span()
+            )
+        ]
 
 
 def _oils(text: str) -> Iterator[list[Found]]:

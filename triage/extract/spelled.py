@@ -73,7 +73,9 @@ def _replacements(text: str) -> list[tuple[int, int, str]]:
     found: list[tuple[int, int, str]] = []
     for match in _RUN.finditer(text):
         words = match.group()
-        if words.lower() in ("one", "two", "a hundred", "hundred", "thousand") and not _COUNTED.match(text, match.end()):
+        if words.lower() in ("one", "two", "a hundred", "hundred", "thousand") and not _COUNTED.match(
+            text, match.end()
+        ):
             continue
         figures = _figures(words)
         if figures is not None:

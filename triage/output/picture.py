@@ -11,7 +11,12 @@ from knowledge.numbers import plain
 
 WIDTH, HEIGHT, LEFT, RIGHT = 520, 92, 16, 16
 LINE = 50
-SHORT = {"yes": "yes", "yes-if": "yes, if", "inspect-first": "inspect first", "not-recommended": "not recommended"}
+SHORT = {
+    "yes": "yes",
+    "yes-if": "yes, if",
+    "inspect-first": "inspect first",
+    "not-recommended": "not recommended",
+}
 PATTERN = {"yes": "n-plain", "yes-if": "n-dots", "inspect-first": "n-slant", "not-recommended": "n-cross"}
 
 
@@ -90,7 +95,11 @@ def _alternative(
     before: float | None = None
     for limit, verdict in bands:
         if limit is None:
-            told.append(f"beyond {plain(before)}{unit} {SHORT.get(verdict, verdict)}" if before is not None else verdict)
+            told.append(
+                f"beyond {plain(before)}{unit} {SHORT.get(verdict, verdict)}"
+                if before is not None
+                else verdict
+            )
         else:
             told.append(f"up to {plain(limit)}{unit} {SHORT.get(verdict, verdict)}")
             before = limit

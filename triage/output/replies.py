@@ -82,5 +82,3 @@ def _is_id(text: str) -> bool:
 
 def _clean(text: str) -> str:
     return " ".join(_UNSAFE.sub(" ", text).split())
-
-

@@ -136,12 +136,16 @@ def _write_script(
     told = [line for line in lines() if line["script"] and not line["repeats_of"]]
     totals.script_seconds = sum(line["script_seconds"] for line in told)
     closers = [line for line in lines() if "closer" in line["flags"]]
-    text = _environment().get_template("script.md").render(
-        groups=_in_topic_order(iter(told), knowledge),
-        topics=knowledge.topics,
-        closers=closers,
-        seconds=totals.script_seconds,
-        count=len(told),
+    text = (
+        _environment()
+        .get_template("script.md")
+        .render(
+            groups=_in_topic_order(iter(told), knowledge),
+            topics=knowledge.topics,
+            closers=closers,
+            seconds=totals.script_seconds,
+            count=len(told),
+        )
     )
     with whole_file(out / "script.md") as file:
         file.write(text)
@@ -184,6 +188,8 @@ def _write_replies(keys: Sequence[str], ledger: Ledger, out: Path) -> int:
             if lines:
                 name = re.sub(r"[^a-z0-9-]", "", f"{lines[0]['topic']}-{lines[0]['question_id']}")
                 with whole_file(folder / f"{name}.eml") as file:
-                    file.write(reply_mail(lines, messages[key]).as_bytes().decode("ascii").replace("\r\n", "\n"))
+                    file.write(
+                        reply_mail(lines, messages[key]).as_bytes().decode("ascii").replace("\r\n", "\n")
+                    )
                 written += 1
     return written

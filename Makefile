@@ -1,0 +1,37 @@
+# Set-up, the main job and the checks. A bare machine needs Python 3.11 or later and make.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+
+.PHONY: install demo test check fast clean browser
+
+install: $(VENV)/.installed ## Make .venv and install the program with pinned dependencies
+
+$(VENV)/.installed: pyproject.toml constraints.txt
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { echo "Python 3.11 or later is needed; set PYTHON=..."; exit 2; }
+	$(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt --editable .
+	@touch $@
+
+demo: install ## Draft the sample inbox into drafts/
+	@$(BIN)/quillstem draft sample_inbox --out drafts; code=$$?; if [ $$code -gt 1 ]; then exit $$code; fi
+
+$(VENV)/.tested: $(VENV)/.installed
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt --editable '.[test,postgresql]'
+	@touch $@
+
+browser: ## Have a Chromium for the page tests
+	@command -v chromium >/dev/null 2>&1 || command -v chromium-browser >/dev/null 2>&1 || \
+	  { echo "Installing Debian's chromium for the page tests"; apt-get update -qq && apt-get install -y -qq chromium >/dev/null; }
+
+test: $(VENV)/.tested browser check ## Set up what the tests need and run all of them
+	$(BIN)/python -m pytest -q -n 2
+
+check: $(VENV)/.tested ## Formatting, lint, types and the knowledge base
+	$(BIN)/ruff format --check --quiet .
+	$(BIN)/ruff check --quiet .
+	$(BIN)/mypy
+	$(BIN)/quillstem knowledge check
+
+clean: ## Remove what was made
+	rm -rf $(VENV) drafts build dist .pytest_cache .mypy_cache .ruff_cache

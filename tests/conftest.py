@@ -1,0 +1,85 @@
+"""What many tests share: the knowledge base loaded once, and a desk to run the stages with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+import pytest
+
+from knowledge.base import Knowledge
+from knowledge.brief import Brief
+from knowledge.load import examine
+from knowledge.phrases import Phrases, load_phrases
+from knowledge.yaml_lines import read_yaml
+from triage.classify import Classified
+from triage.records import Detail, Extracted, Grouped, Message, Question
+
+ROOT = Path(__file__).parent.parent
+
+
+@pytest.fixture(scope="session")
+def knowledge() -> Knowledge:
+    """The shipped knowledge base, checked."""
+    return examine()[0]
+
+
+@pytest.fixture(scope="session")
+def phrases() -> Phrases:
+    """The shipped house phrases."""
+    return load_phrases()
+
+
+@pytest.fixture
+def message() -> Callable[..., Message]:
+    """Make a message out of the fields that matter to a test."""
+
+    def make(text: str, **fields: Any) -> Message:
+        usual: dict[str, Any] = {
+            "message_id": "one@riders.invalid",
+            "channel": "mail",
+            "received": "2026-11-20T09:00:00+00:00",
+            "author": "Ana Example",
+            "rider": "Ana",
+            "address": "ana@riders.invalid",
+            "subject": None,
+            "source": "inbox/one.eml",
+            "item": "",
+        }
+        return Message(text=text, **{**usual, **fields})
+
+    return make
+
+
+@pytest.fixture
+def with_briefs(knowledge: Knowledge) -> Callable[..., Knowledge]:
+    """The knowledge base with the given briefs (id: YAML text) in place of its own."""
+
+    def make(**texts: str) -> Knowledge:  # names such as tyres__rim_width
+        briefs = {}
+        for name, text in texts.items():
+            identity = name.replace("__", "/").replace("_", "-")
+            data = read_yaml(text).data
+            briefs[identity] = Brief.model_validate({"id": identity, **data})
+        return replace(
+            knowledge, briefs=MappingProxyType(briefs), digest=f"test-{hash(tuple(sorted(texts.items())))}"
+        )
+
+    return make
+
+
+@pytest.fixture
+def stated(message: Callable[..., Message]) -> Callable[..., Extracted]:
+    """A classified question of a brief with details already extracted from it."""
+
+    def make(brief: str, flags: tuple[str, ...] = (), **details: Any) -> Extracted:
+        words = " ".join(f"{name} {value}" for name, value in details.items()) or "nothing stated"
+        question = Question("q1", message(words), words, "", True, flags)
+        classified = Classified(Grouped(question, None, 1), brief.split("/")[0], 0.9, ((brief, 0.9),))
+        found = tuple(Detail(name, value, str(value), 0, 0) for name, value in details.items())
+        return Extracted(classified, found, ())
+
+    return make

@@ -1,0 +1,64 @@
+"""Which sentences are asks, and which asks belong together."""
+
+from __future__ import annotations
+
+import pytest
+
+from triage.split import split
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("Love the show! Keep it up.", []),
+        ("Can I fit a 28 mm tyre on a 15 mm rim?", ["Can I fit a 28 mm tyre on a 15 mm rim?"]),
+        ("My chain skips. What should I check? Is it safe?", ["What should I check? Is it safe?"]),
+        (
+            "What oil for my chain? Also, will 11-34 fit my derailleur?",
+            ["What oil for my chain?", "Also, will 11-34 fit my derailleur?"],
+        ),
+        ("wondering if my carbon bar is ok after a fall", ["wondering if my carbon bar is ok after a fall"]),
+        ("I rode 100 km, who's with me?", ["I rode 100 km, who's with me?"]),
+        ("How are you all?", []),
+        ("Pressure is 6.5 bar. too much?", ["too much?"]),
+    ],
+)
+def test_asks_are_found_in_the_riders_own_words(message, text, asks):
+    found = [question.text for question in split([message(text)]) if question.is_question]
+
+    assert found == asks
+
+
+def test_the_bike_described_once_is_context_for_both_asks(message):
+    first, second = split(
+        [message("It's a steel tourer with 135 mm hubs. Which chain do I need? Second question: is rust dangerous?")]
+    )
+
+    assert "steel tourer" in first.context
+    assert "steel tourer" in second.context
+    assert first.question_id != second.question_id
+
+
+def test_an_automatic_reply_asks_nothing(message):
+    (only,) = split([message("I am away. Can I help you next week?", flags=("automatic-reply",))])
+
+    assert not only.is_question
+    assert "automatic-reply" in only.flags
+
+
+@pytest.mark.parametrize(
+    ("text", "flag"),
+    [
+        ("There is a crack in my fork. Can I ride to work?", "danger"),
+        ("My brakes just failed, what now?", "danger"),
+        ("The race is tomorrow, which pressure?", "urgent"),
+        ("Why did the bicycle fall over? It was two tired.", "closer"),
+        ("My daughter's brakes are too hard to pull, what helps?", "child"),
+    ],
+)
+def test_what_brings_a_message_to_the_top_is_flagged(message, text, flag):
+    assert flag in split([message(text)])[0].flags
+
+
+def test_crack_on_is_no_crack(message):
+    assert "danger" not in split([message("Let's crack on: which tyre for my brakes test day?")])[0].flags
