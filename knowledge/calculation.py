@@ -12,7 +12,7 @@ from typing import Any, ParamSpec, TypeVar
 
 import numpy as np
 
-from knowledge.numbers import for_the_eye, for_the_eye_range
+from knowledge.numbers import INPUT_DIGITS, for_the_eye, for_the_eye_range
 from knowledge.units import unit_of
 
 P = ParamSpec("P")
@@ -123,7 +123,9 @@ class Calculation:
 
         An input that is an array of tried values is shown as its range.
         """
-        shown = {a.symbol: _shown(inputs.get(a.name, a.default), a.unit) for a in self.arguments}
+        shown = {
+            a.symbol: _shown(inputs.get(a.name, a.default), a.unit, INPUT_DIGITS) for a in self.arguments
+        }
         outcome = _shown(result, self.unit)
         if not self.formula:
             given = "; ".join(f"{a.name.replace('_', ' ')}: {shown[a.symbol]}" for a in self.arguments)
@@ -198,14 +200,14 @@ def readable(expression: str) -> str:
     return text.replace("sqrt(", "√(").replace("cbrt(", "∛(")
 
 
-def _shown(value: Any, unit: str) -> str:
+def _shown(value: Any, unit: str, digits: int = 3) -> str:
     if isinstance(value, str):
         return value
     numbers = np.asarray(value, dtype=float)
     low, high = float(numbers.min()), float(numbers.max())
-    if for_the_eye(low, unit) == for_the_eye(high, unit):
-        return for_the_eye(low, unit)
-    return for_the_eye_range(low, high, unit)
+    if for_the_eye(low, unit, digits) == for_the_eye(high, unit, digits):
+        return for_the_eye(low, unit, digits)
+    return for_the_eye_range(low, high, unit, digits)
 
 
 _SECTION = re.compile(r"^(Formula|Rule|Args|Returns|Raises|Accuracy|Caution|Source):\s*(.*)$")

@@ -59,6 +59,19 @@ def for_the_eye(value: Any, unit: str, digits: int = 3) -> str:
     return f"{number} {unit}" if unit else number
 
 
+INPUT_DIGITS = 5
+"""Digits of a number that is put into a formula: 42.05 mm must not read as 42.1 mm."""
+
+
+def as_input(value: Any, unit: str) -> str:
+    """A number put into a working, with the digits that it was stated with.
+
+    >>> as_input(42.05, "mm"), as_input(620.5281, "kPa"), as_input(28.0, "mm")
+    ('42.05 mm', '620.53 kPa', '28 mm')
+    """
+    return for_the_eye(value, unit, INPUT_DIGITS)
+
+
 def for_the_eye_range(low: float, high: float, unit: str, digits: int = 3) -> str:
     """A range with its unit said once.
 
@@ -79,14 +92,14 @@ def for_the_mail(value: Any, unit: str, digits: int = 3) -> str:
     return for_the_eye(value, unit, digits)
 
 
-def for_the_mail_range(low: float, high: float, unit: str) -> str:
+def for_the_mail_range(low: float, high: float, unit: str, digits: int = 3) -> str:
     """A range as riders read it, pressures in bar and psi.
 
     >>> for_the_mail_range(400, 500, "kPa")
     '4 to 5 bar (58 to 73 psi)'
     """
     if unit != "kPa":
-        return for_the_eye_range(low, high, unit)
+        return for_the_eye_range(low, high, unit, digits)
     bar = f"{plain(low / 100, 2)} to {plain(high / 100, 2)} bar"
     return f"{bar} ({plain(low * _PSI_PER_KPA, 2)} to {plain(high * _PSI_PER_KPA, 2)} psi)"
 
@@ -121,6 +134,16 @@ _QUANTITY = re.compile(
     rf"(?<![\w.])(?P<low>{_NUMBER})(?:(?P<joint>\s*(?:–|-|/|x|×| to | and | or )\s*)(?P<high>\d[\d,]*(?:\.\d+)?))?"
     rf"(?P<unit>\s?(?:{_SYMBOLS})(?![\w²³]))?(?![\w])"
 )
+_OIL_GRADE = re.compile(r"\b(\d{1,2})W-?(\d{2,3})\b")
+# A number put in words may begin a sentence; a line begins one too.
+_SENTENCE_START = re.compile(r"(?:(?<=[.!?] )|(?<=[.!?]” ))[a-z](?=[a-z]+[- ])")
+_ARTICLE = re.compile(r"\b(?:an?|the|your|my|his|her|their|our|this|that|each|every|of|with|on|for)\s$", re.I)
+_THING = re.compile(
+    r"[ -](?!(?:and|or|to|in|on|of|at|is|are|was|an?|the|for|from|with|wide|long|deep|thick|high|inside|outside|less|more|"
+    r"apart|further|off|per|by|over|under|above|below|short|too|out|each|it|does|will|would|than|as|if|but|so|bigger|"
+    r"larger|smaller|wider|narrower|across|you|i|we|he|she|they|there|here|left|again|when|then|behind|between|must|can|"
+    r"do|has|have|holds|makes|away)\b)[a-z]+"
+)
 _JOINTS = {"-": " to ", "–": " to ", "/": " ", "x": " by ", "×": " by "}
 _FRACTIONS = {
     ("1", "2"): "a half", ("1", "4"): "a quarter", ("3", "4"): "three quarters", ("1", "8"): "an eighth",
@@ -141,7 +164,9 @@ def for_the_ear(text: str) -> str:
     'A nine sixteenths inch thread and a twenty-eight six hundred and twenty-two tyre, fifty per cent, one tooth'
     """
     spoken = re.sub(r" \(([^()]*\d[^()]*)\)", r", \1", text)
+    spoken = _OIL_GRADE.sub(lambda m: f"{_said(m[1])} W {_said(m[2])}", spoken)
     spoken = _QUANTITY.sub(_spoken, spoken)
+    spoken = _SENTENCE_START.sub(lambda m: m.group().upper(), spoken)
     spoken = spoken.replace("×", "times").replace("≈", "about ").replace("·", " ").replace("→", "to")
     return " ".join(spoken.split())
 
@@ -152,9 +177,16 @@ def _spoken(match: re.Match[str]) -> str:
     if unit is None:
         return said
     many, one = _UNIT_WORDS[unit.strip()]
-    if unit.strip() == "1" or (high is None and low.strip("−-") == "1") or (low, high) in _FRACTIONS:
+    if (high is None and low.strip("−-") == "1") or (low, high) in _FRACTIONS or _describes(match):
         many = one
     return f"{said} {many}"
+
+
+def _describes(match: re.Match[str]) -> bool:
+    """Whether the quantity stands before the thing it measures: a thirty-two millimetre tyre."""
+    before, after = match.string[: match.start()], match.string[match.end() :]
+    thing = _THING.match(after)
+    return bool(thing) and bool(_ARTICLE.search(before))
 
 
 def _joined(low: str, joint: str, high: str | None) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -16,7 +17,7 @@ from knowledge import tables, wording
 from knowledge.base import Knowledge
 from knowledge.brief import Brief, Decider, Need, Outcome
 from knowledge.calculation import OutOfRangeError
-from knowledge.numbers import for_the_mail
+from knowledge.numbers import INPUT_DIGITS, for_the_mail
 from knowledge.resolve import FigurePlan, Step, plan
 from triage.records import Ask, FigureInput, FigureResult, Finding, Matched, Side, Value, Verdict
 from triage.shown import Shown, names_for, of_range
@@ -306,7 +307,14 @@ class _Work:
             self._side(name, ends, index, (ends[index] + ends[index + 1]) / 2)
             for index in range(len(ends) - 1)
         )
-        return sides, _tidy(edges[0])
+        return sides, self._tidy(name, edges[0])
+
+    def _tidy(self, name: str, value: float) -> float:
+        """A tipping value to the precision that a rider can measure."""
+        kind = self.knowledge.quantities.get(name)
+        if kind is not None and 0 < kind.tolerance < 1:
+            return round(value, math.ceil(-math.log10(kind.tolerance)))
+        return float(f"{value:.3g}") if abs(value) < 1000 else float(round(value))
 
     def _along(self, name: str, numbers: Numbers) -> _Case:
         fixed = {other: np.full(len(numbers), sum(self._ends(other)) / 2) for other in self.numeric}
@@ -326,13 +334,13 @@ class _Work:
         case = self._along(name, np.array([at]))
         unit = self.values[name].unit
         first, last = index == 0, index == len(ends) - 2
-        low_end, high_end = _tidy(ends[index]), _tidy(ends[index + 1])
+        low_end, high_end = self._tidy(name, ends[index]), self._tidy(name, ends[index + 1])
         if first:
-            when = f"under {for_the_mail(high_end, unit)}"
+            when = f"under {for_the_mail(high_end, unit, INPUT_DIGITS)}"
         elif last:
-            when = f"{for_the_mail(low_end, unit)} or more"
+            when = f"{for_the_mail(low_end, unit, INPUT_DIGITS)} or more"
         else:
-            when = f"from {of_range(low_end, high_end, unit)}"
+            when = f"from {of_range(low_end, high_end, unit, INPUT_DIGITS)}"
         return self._told_side(case, when)
 
     def _word_sides(self, name: str, cases: Sequence[_Case]) -> tuple[tuple[Side, ...], str | None]:
@@ -551,11 +559,6 @@ def _entropy(codes: Codes) -> float:
     _, counts = np.unique(codes, return_counts=True)
     shares = counts / counts.sum()
     return float(-(shares * np.log2(shares)).sum())
-
-
-def _tidy(value: float) -> float:
-    """A tipping value to the precision that a rider can measure: three digits."""
-    return float(f"{value:.3g}") if abs(value) < 1000 else float(round(value))
 
 
 @lru_cache(maxsize=32)

@@ -177,7 +177,7 @@ class _Writer:
         parts.append(for_the_ear(self._assumed()))
         parts.extend(for_the_ear(self._spoken_ask(ask)) for ask in self.finding.asks)
         parts.append(self._spoken_terms())
-        if checklist and self.finding.verdict in ("explain", "inspect-first", "need-more", "yes-if"):
+        if checklist and self.finding.verdict in ("explain", "inspect-first"):
             parts.append(for_the_ear(_in_order(checklist)))
         parts.append(for_the_ear(" ".join(cautions)))
         if self.brief.first_hand:

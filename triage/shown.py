@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from knowledge.base import Knowledge
-from knowledge.numbers import for_the_mail, for_the_mail_range
+from knowledge.numbers import INPUT_DIGITS, for_the_mail, for_the_mail_range
 from knowledge.resolve import FigurePlan
 from triage.records import Value
 
@@ -35,22 +35,23 @@ class Shown:
             words = " or ".join(knowledge.choice_label(value.name, word) for word in value.choices)
             return Shown(words, words, words, float("nan"), value.is_known, words)
         known = value.origin != "usual"
-        return of_ends(float(value.low or 0.0), float(value.high or 0.0), value.unit, known)
+        return of_ends(float(value.low or 0.0), float(value.high or 0.0), value.unit, known, INPUT_DIGITS)
 
 
 NOT_KNOWN = Shown("not known yet", "not known yet", "not known yet", float("nan"), False, "not known yet")
 
 
-def of_range(low: float, high: float, unit: str) -> str:
+def of_range(low: float, high: float, unit: str, digits: int = 3) -> str:
     """A range in words, or the one number where both ends read alike."""
-    first, last = for_the_mail(low, unit), for_the_mail(high, unit)
-    return first if first == last else for_the_mail_range(low, high, unit)
+    first, last = for_the_mail(low, unit, digits), for_the_mail(high, unit, digits)
+    return first if first == last else for_the_mail_range(low, high, unit, digits)
 
 
-def of_ends(low: float, high: float, unit: str, known: bool) -> Shown:
+def of_ends(low: float, high: float, unit: str, known: bool, digits: int = 3) -> Shown:
     """A number that lies between two ends."""
-    text = of_range(low, high, unit)
-    return Shown(text, for_the_mail(low, unit), for_the_mail(high, unit), (low + high) / 2, known, text)
+    text = of_range(low, high, unit, digits)
+    ends = for_the_mail(low, unit, digits), for_the_mail(high, unit, digits)
+    return Shown(text, *ends, (low + high) / 2, known, text)
 
 
 def names_for(

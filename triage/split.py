@@ -87,7 +87,7 @@ def _split(message: Message) -> list[Question]:
         return [_question(message, 0, whole, "", True, flags)]
     if not asks:
         return [_question(message, 0, message.text.strip(), message.subject or "", False, flags)]
-    groups = _grouped(asks, sentences)
+    groups = [_with_its_story(group, asks, sentences) for group in _grouped(asks, sentences)]
     if len(groups) > LONGEST_ASKS:
         groups = [asks]
     context = " ".join(s.strip() for i, s in enumerate(sentences) if i not in asks and not _GREETING.match(s))
@@ -96,6 +96,28 @@ def _split(message: Message) -> list[Question]:
         _question(message, number, " ".join(sentences[i].strip() for i in group), shared, True, flags)
         for number, group in enumerate(groups)
     ]
+
+
+FEWEST_WORDS = 6
+"""An ask shorter than this says nothing without the sentence before it: "Any ideas?", "Will it fit?"."""
+_HOLLOW_ASK = re.compile(
+    r"^\W*(?:any (?:idea|ideas|advice|thoughts|tips|suggestions|clue|help)|what (?:should|do|can|would|could) (?:i|you|we) (?:do|think|suggest|recommend|try)|"
+    r"what(?:'s| is) (?:wrong|going on|happening|up)|thoughts|is (?:this|that|it) (?:ok|okay|normal|safe|true|right|a problem|bad)|please help|help)\b[^.]{0,40}$",
+    re.I,
+)
+
+
+def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
+    """A bare ask with up to three sentences before it, back to the ask before that."""
+    text = " ".join(sentences[i] for i in group)
+    if len(text.split()) >= FEWEST_WORDS and not _HOLLOW_ASK.match(text.strip()):
+        return group
+    told: list[int] = []
+    for index in range(group[0] - 1, max(group[0] - 4, -1), -1):
+        if index in asks or _GREETING.match(sentences[index]):
+            break
+        told.insert(0, index)
+    return [*told, *group]
 
 
 def _question(

@@ -1924,3 +1924,28 @@ def bearing_outside_tolerance_um(bearing_outside_diameter_mm: Mm) -> Um:
     -11.0
     """
     return _stepped(rows("bearings/outside_diameter_tolerances"), "lower_um", bearing_outside_diameter_mm)
+
+
+@valid(shell_bore_mm=(5, 120, "from pedal bodies to the largest shells"))
+def seat_diameter_mm(shell_bore_mm: Mm) -> Mm:
+    """Outside diameter of the bearing or cup for which a measured seat was made.
+
+    Formula:
+        D = round(D_s)
+
+    Args:
+        shell_bore_mm: D_s, bore of the bare shell. [mm]
+
+    Returns:
+        D, nominal outside diameter of what is pressed in. [mm]
+
+    Accuracy:
+        For seats of whole millimetres, as bottom brackets and hubs have; a headset's 41.8 mm is not one.
+
+    Source:
+        trade-34, trade-35, iso-15
+
+    >>> float(seat_diameter_mm(41.96)), float(seat_diameter_mm(46.08))
+    (42.0, 46.0)
+    """
+    return np.round(shell_bore_mm)

@@ -864,14 +864,18 @@ def mean_descent_power_w(descent_energy_j: J, braking_time_s: S) -> W:
     total_mass_kg=_MASS,
     slope_pct=_DESCENT,
     drag_area_m2=(0.1, 2, "from a racer's tuck to a loaded tandem in rain capes"),
-    rolling_coefficient=(0.002, 0.004999, "tyres on paved roads; above it a half per cent slope stops you"),
+    descent_rolling_coefficient=(
+        0.002,
+        0.004999,
+        "tyres on paved roads; above it a half per cent slope stops you",
+    ),
     descent_air_density_kg_m3=(0.6, 1.5, "from a high pass to a cold morning at sea level"),
 )
 def terminal_speed_kmh(
     total_mass_kg: Kg,
     slope_pct: Pct,
     drag_area_m2: M2 = 0.5,
-    rolling_coefficient: Pure = 0.004,
+    descent_rolling_coefficient: Pure = 0.004,
     descent_air_density_kg_m3: KgM3 = AIR_KG_M3,
 ) -> Kmh:
     """Speed at which air and tyres hold a bicycle that coasts down a slope without braking.
@@ -884,7 +888,7 @@ def terminal_speed_kmh(
         total_mass_kg: m, rider, bicycle and load. [kg]
         slope_pct: s, slope. [%]
         drag_area_m2: A, drag area. [m²]
-        rolling_coefficient: c, rolling resistance over load. [-]
+        descent_rolling_coefficient: c, rolling resistance over load. [-]
         descent_air_density_kg_m3: rho, density of the air. [kg/m³]
 
     Returns:
@@ -900,7 +904,7 @@ def terminal_speed_kmh(
     53.7
     """
     theta = _slope_angle(slope_pct)
-    pull = total_mass_kg * GRAVITY_M_S2 * (sin(theta) - rolling_coefficient * cos(theta))
+    pull = total_mass_kg * GRAVITY_M_S2 * (sin(theta) - descent_rolling_coefficient * cos(theta))
     return KMH_PER_M_S * sqrt(2 * pull / (descent_air_density_kg_m3 * drag_area_m2))
 
 
@@ -967,7 +971,7 @@ def worst_heating_power_w(total_mass_kg: Kg, slope_pct: Pct, terminal_speed_kmh:
     slope_pct=_DESCENT,
     speed_kmh=_SPEED,
     drag_area_m2=(0.1, 2, "from a racer's tuck to a loaded tandem in rain capes"),
-    rolling_coefficient=(0.002, 0.02, "from a racing tyre to a soft one on poor tarmac"),
+    descent_rolling_coefficient=(0.002, 0.02, "from a racing tyre to a soft one on poor tarmac"),
     descent_air_density_kg_m3=(0.6, 1.5, "from a high pass to a cold morning at sea level"),
 )
 def descent_braking_power_w(
@@ -975,7 +979,7 @@ def descent_braking_power_w(
     slope_pct: Pct,
     speed_kmh: Kmh,
     drag_area_m2: M2 = 0.5,
-    rolling_coefficient: Pure = 0.004,
+    descent_rolling_coefficient: Pure = 0.004,
     descent_air_density_kg_m3: KgM3 = AIR_KG_M3,
 ) -> W:
     """Heat that both brakes get when they hold a steady speed down a slope.
@@ -990,7 +994,7 @@ def descent_braking_power_w(
         slope_pct: s, slope. [%]
         speed_kmh: v, steady speed. [km/h]
         drag_area_m2: A, drag area. [m²]
-        rolling_coefficient: c, rolling resistance over load. [-]
+        descent_rolling_coefficient: c, rolling resistance over load. [-]
         descent_air_density_kg_m3: rho, density of the air. [kg/m³]
 
     Returns:
@@ -1007,7 +1011,7 @@ def descent_braking_power_w(
     """
     theta = _slope_angle(slope_pct)
     u = speed_kmh / KMH_PER_M_S
-    gravity = total_mass_kg * GRAVITY_M_S2 * (sin(theta) - rolling_coefficient * cos(theta)) * u
+    gravity = total_mass_kg * GRAVITY_M_S2 * (sin(theta) - descent_rolling_coefficient * cos(theta)) * u
     return maximum(gravity - descent_air_density_kg_m3 * drag_area_m2 * u**3 / 2, 0)
 
 

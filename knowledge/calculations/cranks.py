@@ -726,9 +726,11 @@ def pedal_thread_overlap_mm(arm_hole_mm: Mm, pedal_thread_mm: Mm = 14.2) -> Mm:
 
 @valid(
     thread_length_left_mm=(0, 25, "arms are 10 to 15 mm thick at the pedal"),
-    thread_pitch_mm=(0.5, 2, "twenty threads to the inch is 1.27 mm"),
+    pedal_thread_pitch_mm=(0.5, 2, "twenty threads to the inch is 1.27 mm"),
 )
-def thread_turns_left_count(thread_length_left_mm: Mm, thread_pitch_mm: Mm = PEDAL_THREAD_PITCH_MM) -> Pure:
+def thread_turns_left_count(
+    thread_length_left_mm: Mm, pedal_thread_pitch_mm: Mm = PEDAL_THREAD_PITCH_MM
+) -> Pure:
     """Turns of sound thread that are left in the arm.
 
     Formula:
@@ -736,7 +738,7 @@ def thread_turns_left_count(thread_length_left_mm: Mm, thread_pitch_mm: Mm = PED
 
     Args:
         thread_length_left_mm: l, length of the hole in which the thread is whole. [mm]
-        thread_pitch_mm: p, from crest to crest. [mm]
+        pedal_thread_pitch_mm: p, from crest to crest. [mm]
 
     Returns:
         n, whole turns of thread. [-]
@@ -750,7 +752,7 @@ def thread_turns_left_count(thread_length_left_mm: Mm, thread_pitch_mm: Mm = PED
     >>> round(float(thread_turns_left_count(12.0)), 1)
     9.4
     """
-    return thread_length_left_mm / thread_pitch_mm
+    return thread_length_left_mm / pedal_thread_pitch_mm
 
 
 @valid(

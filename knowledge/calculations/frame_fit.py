@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from numpy import arcsin, cos, degrees, maximum, radians, sin, sqrt, tan
+from numpy import absolute, arcsin, cos, degrees, maximum, radians, sin, sqrt, tan
 
 from knowledge.calculation import valid
 from knowledge.units import Deg, Mm, Money, Pct, Pure
@@ -42,14 +42,39 @@ def hub_width_difference_mm(hub_width_mm: Mm, frame_spacing_mm: Mm) -> Mm:
 
 
 @valid(hub_width_difference_mm=(-150, 150, "any hub in any frame"))
-def cold_set_per_side_mm(hub_width_difference_mm: Mm) -> Mm:
-    """How far each side of a steel frame must be bent out (positive) or in, so that it stays in line.
+def hub_mismatch_mm(hub_width_difference_mm: Mm) -> Mm:
+    """How far hub and dropouts are apart in width, whichever is the wider.
 
     Formula:
-        s = d / 2
+        m = abs(d)
 
     Args:
         hub_width_difference_mm: d, hub less frame. [mm]
+
+    Returns:
+        m, mismatch. [mm]
+
+    Accuracy:
+        Old frames and hubs differ by a millimetre from their nominal width; measure both.
+
+    Source:
+        arithmetic
+
+    >>> float(hub_mismatch_mm(-5.0))
+    5.0
+    """
+    return absolute(hub_width_difference_mm)
+
+
+@valid(hub_mismatch_mm=(0, 150, "any hub in any frame"))
+def cold_set_per_side_mm(hub_mismatch_mm: Mm) -> Mm:
+    """How far each side of a steel frame must be bent, so that it stays in line.
+
+    Formula:
+        s = m / 2
+
+    Args:
+        hub_mismatch_mm: m, how far hub and dropouts are apart in width. [mm]
 
     Returns:
         s, movement of each dropout. [mm]
@@ -67,7 +92,7 @@ def cold_set_per_side_mm(hub_width_difference_mm: Mm) -> Mm:
     >>> float(cold_set_per_side_mm(5.0))
     2.5
     """
-    return hub_width_difference_mm / 2
+    return hub_mismatch_mm / 2
 
 
 @valid(hub_width_mm=_HUB, new_hub_width_mm=_HUB)
@@ -439,6 +464,38 @@ def spacers_to_remove_mm(steerer_below_top_mm: Mm, steerer_gap_wanted_mm: Mm = 3
     7.0
     """
     return steerer_below_top_mm - steerer_gap_wanted_mm
+
+
+@valid(
+    spacer_stack_mm=(0, 150, "spacers under the stem"),
+    spacers_ask_mm=(0, 150, "the tallest stack that a fork's maker allows"),
+)
+def spacer_stack_over_mm(spacer_stack_mm: Mm, spacers_ask_mm: Mm) -> Mm:
+    """How far the spacers under the stem exceed the tallest stack that is allowed; within it when negative.
+
+    Formula:
+        o = s - m
+
+    Args:
+        spacer_stack_mm: s, spacers under the stem, the headset's cover included. [mm]
+        spacers_ask_mm: m, tallest stack allowed. [mm]
+
+    Returns:
+        o, stack over the limit. [mm]
+
+    Accuracy:
+        Exact; the limit is the fork maker's, and makers differ.
+
+    Caution:
+        A steerer that is loaded by too tall a stack can crack under the stem.
+
+    Source:
+        frame-fit-2, arithmetic
+
+    >>> float(spacer_stack_over_mm(50.0, 40.0))
+    10.0
+    """
+    return spacer_stack_mm - spacers_ask_mm
 
 
 @valid(
@@ -956,17 +1013,17 @@ def toe_overlap_margin_mm(toe_clearance_mm: Mm, toe_past_pedal_mm: Mm) -> Mm:
 
 
 @valid(
-    frame_gap_mm=(10, 200, "between stays, fork blades or brake arms at the tyre"),
+    stay_gap_mm=(10, 200, "between stays, fork blades or brake arms at the tyre"),
     mudguard_width_mm=(15, 120, "mudguards for tyres up to 100 mm"),
 )
-def mudguard_side_room_mm(frame_gap_mm: Mm, mudguard_width_mm: Mm) -> Mm:
+def mudguard_side_room_mm(stay_gap_mm: Mm, mudguard_width_mm: Mm) -> Mm:
     """Room on each side of a mudguard where it passes between stays or fork blades.
 
     Formula:
         s = (f - m) / 2
 
     Args:
-        frame_gap_mm: f, inside gap at the height of the tyre. [mm]
+        stay_gap_mm: f, inside gap at the height of the tyre. [mm]
         mudguard_width_mm: m, outside width of the mudguard. [mm]
 
     Returns:
@@ -981,7 +1038,7 @@ def mudguard_side_room_mm(frame_gap_mm: Mm, mudguard_width_mm: Mm) -> Mm:
     >>> float(mudguard_side_room_mm(56.0, 45.0))
     5.5
     """
-    return (frame_gap_mm - mudguard_width_mm) / 2
+    return (stay_gap_mm - mudguard_width_mm) / 2
 
 
 @valid(

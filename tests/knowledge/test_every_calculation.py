@@ -12,6 +12,7 @@ import pytest
 from knowledge.calculation import Calculation, OutOfRangeError
 from knowledge.calculations import calculations
 from knowledge.load import examine
+from knowledge.numbers import as_input, for_the_eye
 from knowledge.units import unit_of
 
 BOOK = calculations()
@@ -65,7 +66,8 @@ def test_an_array_gives_what_a_loop_gives(calculation):
     words = {a.name: samples[0][a.name] for a in calculation.arguments if a.is_choice}
     numbers = [a.name for a in calculation.arguments if not a.is_choice]
     if not numbers:
-        pytest.skip("takes only words")
+        assert np.ndim(calculation(**samples[0])) == 0  # words alone: nothing to make an array of
+        return
     rows = [{**row, **words} for row in samples]
     usable = []
     for row in rows:
@@ -131,12 +133,10 @@ def test_the_working_ends_in_the_computed_value(calculation):
 
     working = calculation.working(inputs, result)
 
-    from knowledge.numbers import for_the_eye
-
     assert for_the_eye(result, calculation.unit) in working.splitlines()[-1]
     for argument in calculation.arguments:
         value = inputs[argument.name]
-        shown = value if isinstance(value, str) else for_the_eye(value, argument.unit)
+        shown = value if isinstance(value, str) else as_input(value, argument.unit)
         assert shown in working, f"{argument.name} = {shown} does not stand in: {working}"
 
 

@@ -147,12 +147,14 @@ def test_brakes_heat_most_at_the_coasting_speed_over_the_root_of_three():
 def test_the_worst_speed_is_the_top_of_our_own_power_curve():
     """The derivation leaves tyres out; with next to none of their drag our curve peaks where it says."""
     tyres = 0.002
-    coasting_kmh = terminal_speed_kmh(90, 8, rolling_coefficient=tyres)
+    coasting_kmh = terminal_speed_kmh(90, 8, descent_rolling_coefficient=tyres)
     worst_kmh = worst_heating_speed_kmh(coasting_kmh)
-    at_worst_w = descent_braking_power_w(90, 8, worst_kmh, rolling_coefficient=tyres)
+    at_worst_w = descent_braking_power_w(90, 8, worst_kmh, descent_rolling_coefficient=tyres)
 
     for other in (0.95, 1.05):
-        assert descent_braking_power_w(90, 8, other * worst_kmh, rolling_coefficient=tyres) < at_worst_w
+        assert (
+            descent_braking_power_w(90, 8, other * worst_kmh, descent_rolling_coefficient=tyres) < at_worst_w
+        )
 
 
 def test_slow_dragging_heats_more_than_letting_go_on_one_in_seven():
@@ -343,4 +345,4 @@ def test_what_was_not_found_has_no_figure():
         "ISO 4210:1982, as reported of the Finnish edition",
         "16 CFR 1512.5, 2011",
     }
-    assert {row["road_surface"] for row in rows("brakes/road_grip")} == {"dry", "wet", "ice"}
+    assert {row["road_state"] for row in rows("brakes/road_grip")} == {"dry", "wet", "ice"}

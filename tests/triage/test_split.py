@@ -13,6 +13,7 @@ from triage.split import split
         ("Love the show! Keep it up.", []),
         ("Can I fit a 28 mm tyre on a 15 mm rim?", ["Can I fit a 28 mm tyre on a 15 mm rim?"]),
         ("My chain skips. What should I check? Is it safe?", ["What should I check? Is it safe?"]),
+        ("My chain skips on the 15. Any ideas?", ["My chain skips on the 15. Any ideas?"]),
         (
             "What oil for my chain? Also, will 11-34 fit my derailleur?",
             ["What oil for my chain?", "Also, will 11-34 fit my derailleur?"],
@@ -20,7 +21,7 @@ from triage.split import split
         ("wondering if my carbon bar is ok after a fall", ["wondering if my carbon bar is ok after a fall"]),
         ("I rode 100 km, who's with me?", ["I rode 100 km, who's with me?"]),
         ("How are you all?", []),
-        ("Pressure is 6.5 bar. too much?", ["too much?"]),
+        ("Pressure is 6.5 bar. too much?", ["Pressure is 6.5 bar. too much?"]),
     ],
 )
 def test_asks_are_found_in_the_riders_own_words(message, text, asks):

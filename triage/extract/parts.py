@@ -10,7 +10,31 @@ from rapidfuzz import fuzz, process
 from knowledge.base import CataloguePart, Knowledge
 from triage.records import PartMention
 
-_TOKEN = re.compile(r"[^\W_]+", re.UNICODE)
+# A long name run into its number is two tokens: "veltra10"; a short code stays one: "E6805".
+_TOKEN = re.compile(r"[^\W\d_]{4,}(?=\d)|[^\W_]+", re.UNICODE)
+KIND_WORDS = {
+    "shifter": "shifter shifters lever levers brifter brifters trigger triggers gripshift",
+    "derailleur": "mech mechs derailleur derailleurs rd changer",
+    "cassette": "cassette cassettes block sprockets cluster freewheel",
+    "chain": "chain chains",
+    "crankset": "crankset chainset cranks crank rings",
+    "tyre": "tyre tyres tire tires rubber",
+    "rim": "rim rims",
+    "wheel": "wheel wheels wheelset",
+    "hub": "hub hubs",
+    "rotor": "rotor rotors disc discs disk disks",
+    "brake": "brake brakes caliper calipers calliper callipers",
+    "seatpost": "seatpost post",
+    "stem": "stem",
+    "fork": "fork forks",
+    "frame": "frame frameset bike",
+    "bearing": "bearing bearings",
+    "lubricant": "lube oil wax grease lubricant",
+    "pedal": "pedal pedals",
+    "tube": "tube tubes",
+}
+_KIND_OF_WORD = {word: kind for kind, words in KIND_WORDS.items() for word in words.split()}
+NEXT_WORDS = 3
 LEAST_LIKENESS = 88.0
 LEAST_TOKEN = 84.0
 SHORTEST_FUZZY = 5
@@ -43,7 +67,16 @@ class PartFinder:
                     mention = self._verified(index, known, place, tokens, text)
                     if mention is not None:
                         found.append(mention)
-        return _without_overlaps(found)
+        return _without_overlaps([m for m in found if self._named_kind(m, text) in (None, m.kind)])
+
+    @staticmethod
+    def _named_kind(mention: PartMention, text: str) -> str | None:
+        """The kind of part that the words in or right behind the name say it is, if any."""
+        after = _TOKEN.findall(text[mention.end : mention.end + 40].lower())[:NEXT_WORDS]
+        for word in (*_TOKEN.findall(mention.words.lower()), *after):
+            if word in _KIND_OF_WORD:
+                return _KIND_OF_WORD[word]
+        return None
 
     def _readings(self, token: str) -> list[str]:
         if token in self.by_token:

@@ -237,6 +237,8 @@ _WITHOUT_CUE: dict[str, tuple[str, ...]] = {
 }
 _CLAUSE_END = re.compile(r"[.!?;\n](?=\s|$)|[;\n]")
 WINDOW = 48
+NEAR = 12
+"""A figure that cannot be is doubted only right beside its word, and only where ten times or a tenth could be."""
 
 
 def _clause(text: str, span: tuple[int, int]) -> tuple[int, int]:

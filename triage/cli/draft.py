@@ -1,4 +1,4 @@
-"""The command line: a thin door onto the same functions that the desk uses."""
+"""`quillstem draft`: read an inbox, keep it in the ledger, write the drafts, sum up."""
 
 from __future__ import annotations
 
@@ -24,39 +24,7 @@ DONE, SOME_REFUSED, NOTHING_USABLE = 0, 1, 2
 _FOLDER = click.Path(exists=True, file_okay=False, path_type=Path)
 
 
-class Suggesting(click.Group):
-    """A group of commands that names the nearest one for a wrong word."""
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Find the command, or say which one was probably meant."""
-        from rapidfuzz import process
-
-        try:
-            return super().resolve_command(ctx, args)
-        except click.UsageError as error:
-            match = process.extractOne(args[0], self.list_commands(ctx), score_cutoff=55)
-            if match is None or "Did you mean" in error.message:
-                raise
-            raise click.UsageError(f"{error.message} Did you mean '{match[0]}'?", ctx) from None
-
-
-@click.group(
-    cls=Suggesting, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}
-)
-@click.version_option(package_name="quillstem")
-def main() -> None:
-    """Sort riders' questions, work the answers out from cited figures, draft them.
-
-    \b
-    Start here:
-      quillstem draft sample_inbox --out drafts
-      quillstem knowledge check
-    """
-
-
-@main.command("draft")
+@click.command("draft")
 @click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="PATH...")
 @click.option(
     "--out", type=click.Path(file_okay=False, path_type=Path), default=Path("drafts"), show_default=True,
@@ -220,39 +188,3 @@ def _summary(done: Run, totals: Totals, out: Path, knowledge: Knowledge) -> None
     console.print(
         f"{totals.questions} questions: {totals.drafted} drafted, {asking} need a measurement, {bad} not recommended"
     )
-
-
-@main.group("knowledge", cls=Suggesting)
-def knowledge_group() -> None:
-    """Look after the knowledge base: tables, briefs, parts and sources."""
-
-
-@knowledge_group.command("check")
-@click.option(
-    "--knowledge",
-    "own_folder",
-    type=_FOLDER,
-    help="A desk's own knowledge folder, laid over ours.  Example: --knowledge our_desk/",
-)
-def knowledge_check(own_folder: Path | None) -> None:
-    """Validate every knowledge file; each fault is named with file, line and field.
-
-    Exit code 0 when all is well, 1 when something is wrong.
-    """
-    from knowledge.load import examine
-
-    found, troubles = examine(own_folder)
-    for trouble in troubles:
-        click.echo(str(trouble))
-    if troubles:
-        files = len({trouble.file for trouble in troubles})
-        click.echo(f"\n{len(troubles)} problems in {files} files.")
-        sys.exit(1)
-    click.echo(
-        f"All is well: {len(found.briefs)} briefs, {len(found.calculations)} calculations, "
-        f"{len(found.parts)} parts, {len(found.sources)} sources, {len(found.terms)} terms."
-    )
-
-
-if __name__ == "__main__":
-    main()
