@@ -39,7 +39,7 @@ def check_brief(brief: Brief, knowledge: Knowledge, lined: Lined, file: str) -> 
     try:
         figures = plan(brief, knowledge)
     except ResolveError as error:
-        yield trouble(("figures", error.index), str(error), error.remedy)
+        yield trouble(error.place, str(error), error.remedy)
         return
     names = {need.name for need in brief.needs} | {step.name for step in figures.steps}
     yield from _check_deciders(brief, names, knowledge, trouble)

@@ -17,9 +17,9 @@ if TYPE_CHECKING:
 class ResolveError(ValueError):
     """A figure's input leads nowhere, or figures need each other in a circle."""
 
-    def __init__(self, message: str, index: int = 0, remedy: str = "") -> None:
+    def __init__(self, message: str, index: int = 0, remedy: str = "", part: str = "figures") -> None:
         super().__init__(message)
-        self.index = index
+        self.place: tuple[str, int] = (part, index)
         self.remedy = remedy
 
 
@@ -113,10 +113,13 @@ def plan(brief: Brief, knowledge: Knowledge) -> FigurePlan:
 
     for name, (index, figure) in wanted.items():
         visit(name, index, figure)
-    for decider in brief.deciders:
+    for number, decider in enumerate(brief.deciders):
         for limit in (decider.figure, *(band.up_to for band in decider.bands)):
             if isinstance(limit, str) and limit not in needs and limit not in steps:
-                visit(limit, 0, None)
+                try:
+                    visit(limit, 0, None)
+                except ResolveError as error:
+                    raise ResolveError(str(error), number, error.remedy, "deciders") from error
     try:
         order = list(TopologicalSorter(graph).static_order())
     except CycleError as error:

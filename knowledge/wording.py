@@ -22,13 +22,16 @@ def compiled(source: str) -> Template:
     return _ENVIRONMENT.from_string(source)
 
 
-def names_used(source: str) -> set[str]:
+@lru_cache(maxsize=8192)
+def names_used(source: str) -> frozenset[str]:
     """The names that a template asks for.
 
     Raises:
         TemplateSyntaxError: the source is not a template.
     """
-    return set(meta.find_undeclared_variables(_ENVIRONMENT.parse(source)))
+    if "{" not in source:
+        return frozenset()
+    return frozenset(meta.find_undeclared_variables(_ENVIRONMENT.parse(source)))
 
 
 def fault_of(source: str, known: set[str]) -> str | None:

@@ -103,7 +103,7 @@ class _Writer:
 
     def _text(self, source: str) -> str:
         known = self.names
-        wanted = wording.names_used(source) if "{" in source else set()
+        wanted = wording.names_used(source)
         if wanted - set(known) - wording.ALWAYS_KNOWN:
             known = {**known, **dict.fromkeys(wanted - set(known), NOT_KNOWN)}
         return wording.render(

@@ -36,6 +36,7 @@ ORDER_MARKS = (
 WESTERN_ACCENTS_AT_MOST = 0.4
 """Share of accented letters above which bytes are no Western language. (Common practice: French has 0.05.)"""
 GUESSED_FROM_BYTES = 8_192
+_CONTROLS = bytes(byte for byte in range(32) if byte not in b"\0\t\n\r\f\x1b")
 
 MIXED = "quillstem-windows-1252"
 """Error handler: a byte that is not UTF-8 is read as Windows-1252, so a file may hold both."""
@@ -167,12 +168,14 @@ _UNWANTED = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\xad\u200b\u2028-\u202e\u2066-\u2069\ufeff\ufdd0-\ufdef\ufffe\uffff\ud800-\udfff]"
 )
 _SURROGATE = re.compile("[\ud800-\udfff]")
-_BECOMES = {
-    code: None for code in (*range(9), *range(14, 32), *range(127, 160), 0xAD, 0x200B, 0xFEFF, 0xFFFE, 0xFFFF)
-}
-_BECOMES |= dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A), *range(0xFDD0, 0xFDF0)))
-_LINE_BREAKS = {0x0B: "\n", 0x0C: "\n", 0x85: "\n", 0x2028: "\n", 0x2029: "\n"}
-_CLEANING: dict[int, str | None] = {**_BECOMES, **_LINE_BREAKS}
+_DROPPED = (
+    *(*range(9), *range(14, 32), *range(127, 160)),  # control characters
+    *(0xAD, 0x200B, 0xFEFF),  # soft hyphen, space of no width, byte order mark
+    *(*range(0x202A, 0x202F), *range(0x2066, 0x206A)),  # turn the direction of writing
+    *(*range(0xFDD0, 0xFDF0), 0xFFFE, 0xFFFF),  # not characters at all
+)
+_LINE_BREAKS = dict.fromkeys((0x0B, 0x0C, 0x85, 0x2028, 0x2029), "\n")
+_CLEANING: dict[int, str | None] = {**dict.fromkeys(_DROPPED), **_LINE_BREAKS}
 
 
 def clean(text: str) -> str:

@@ -1,0 +1,122 @@
+"""Every kind of fault in a knowledge file is named with file, line and field, and what to do."""
+
+from __future__ import annotations
+
+import pytest
+
+from knowledge import tables
+from knowledge.load import examine, load
+from knowledge.trouble import KnowledgeError
+
+BRIEF = """title: A test
+examples: [a one, a two, a three, a four, a five, a six, a seven, a eight, a nine, a ten]
+needs:
+  - name: cable_pull_mm
+  - name: actuation_ratio
+figures: [travel_per_click_mm]
+deciders:
+  - figure: travel_per_click_mm
+    bands:
+      - {up_to: 3.8, verdict: not-recommended, because: too short}
+      - {verdict: yes, because: long enough}
+    source: drivetrain-27
+answers:
+  yes: {headline: Yes., body: It works.}
+  not-recommended: {headline: No., body: It does not.}
+  need-more: {headline: One thing., body: Tell us.}
+"""
+
+
+@pytest.fixture
+def desk(tmp_path):
+    """A desk's own folder; files are put into it by their path."""
+
+    def put(path, text):
+        file = tmp_path / "desk" / path
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(text, encoding="utf-8")
+        return tmp_path / "desk"
+
+    yield put
+    tables.lay_over(None)
+
+
+@pytest.mark.parametrize(
+    ("change", "line", "field", "wrong"),
+    [
+        (("title: A test", "titel: A test"), 1, "titel", 'Did you mean "title"?'),
+        (("travel_per_click_mm]", "travel_per_clack_mm]"), 6, "figures", 'Did you mean "travel_per_click_mm"?'),
+        (("  - name: actuation_ratio\n", ""), 5, "figures", "nothing supplies actuation_ratio"),
+        (("name: cable_pull_mm", "name: cable_pul_mm"), 4, "needs.0", 'Did you mean "cable_pull_mm"?'),
+        (("source: drivetrain-27", "source: drivetrain-2777"), 8, "deciders.0", 'no source "drivetrain-2777"'),
+        (("{verdict: yes, because: long enough}", "{up_to: 4.2, verdict: yes, because: x y}"), 8, "deciders.0", "must be open"),
+        (("up_to: 3.8", "up_to: nothing_mm"), 8, "deciders.0", "nothing_mm"),
+        (("body: It works.", "body: 'It moves {{ nothing_mm }}.'"), 14, "answers.yes.body", "unknown nothing_mm"),
+        (("body: It works.", "body: 'It {{ moves.'"), 14, "answers.yes.body", "not a template"),
+        (("  need-more: {headline: One thing., body: Tell us.}\n", ""), 13, "answers", "no answer for the verdict need-more"),
+        ((", a ten]", "]"), 2, "examples", "expected 10 or more, found 9"),
+        (("verdict: yes, because", "verdict: maybe, because"), 11, "deciders.0.bands.1.verdict", "Input should be"),
+        (("title: A test", "title: A test\nsafety: true"), 1, "brief", "a safety matter needs harm, see and cautions"),
+        (("examples: [a one", "examples: [[a one"), 3, "file", "not readable as YAML"),
+    ],
+)  # fmt: skip
+def test_a_fault_of_a_brief_is_named_with_its_line_and_field(desk, change, line, field, wrong):
+    folder = desk("briefs/drivetrain/test.yaml", BRIEF.replace(*change))
+
+    _, troubles = examine(folder)
+
+    told = [str(trouble) for trouble in troubles if "briefs/drivetrain/test.yaml" in trouble.file]
+    assert any(f"test.yaml:{line}: {field}" in text and wrong in text for text in told), told
+
+
+@pytest.mark.parametrize(
+    ("path", "text", "expected"),
+    [
+        (
+            "tables/drivetrain/own.csv",
+            "id,pull_mm,source,basis,checked\na,2.3,demo,demo,2026-11-25\na,2.4,demo,demo,2026-11-25\n",
+            "own.csv:3: id: a stands twice",
+        ),
+        ("tables/drivetrain/own.csv", "id,source,basis,checked\na,dmeo,demo,2026-11-25\n", 'Did you mean "demo"?'),
+        ("tables/drivetrain/own.csv", "id,source,basis,checked\na,demo,guess,2026-11-25\n", 'basis: unknown "guess"'),
+        ("tables/drivetrain/own.csv", "id,source,basis,checked\na,demo,demo,yesterday\n", "expected a date"),
+        ("tables/drivetrain/own.csv", "id,source,checked\na,demo,2026-11-25\n", "basis: column is missing"),
+        ("parts/shifter.csv", "id,maker,name,also,source,cable_pull_mm\ns,M,N,,demo,2.3 mm\n", "Write the number alone: 2.3"),
+        ("parts/shifter.csv", "id,maker,name,also,source,cable_pull_mm\ns,M,N,,demo,23\n", "23 is outside 1 to 6 mm"),
+        ("parts/shifter.csv", "id,maker,name,also,source,cabel_pull_mm\ns,M,N,,demo,2\n", 'Did you mean "cable_pull_mm"?'),
+        ("parts/rim.csv", "id,maker,name,also,source,rim_type\nr,M,N,,demo,hokless\n", 'unknown word "hokless"'),
+        ("parts/shifter.csv", "id,maker,name,also,source\ns,M,N,demo\n", "expected 5 cells, found 4"),
+        ("sources.csv", "id,title,basis\nown,Own,rumour\n", 'basis: unknown "rumour"'),
+        ("briefs/tires/x.yaml", BRIEF, 'Did you mean "tyres"?'),
+    ],
+)  # fmt: skip
+def test_a_fault_of_a_table_is_named_with_what_to_do(desk, path, text, expected):
+    _, troubles = examine(desk(path, text))
+
+    assert any(expected in str(trouble) for trouble in troubles), [str(t) for t in troubles]
+
+
+def test_all_faults_are_told_together_and_nothing_is_run(desk):
+    desk("parts/shifter.csv", "id,maker,name,also,source,cable_pull_mm\ns,M,N,,demo,23\n")
+    folder = desk("tables/drivetrain/own.csv", "id,source,basis,checked\na,demo,guess,2026-11-25\n")
+
+    with pytest.raises(KnowledgeError, match=r"(?s)2 problems in 2 files\. Nothing was run\."):
+        load(folder)
+
+
+def test_a_desks_own_row_replaces_ours_and_its_brief_joins_ours(desk):
+    desk("briefs/drivetrain/test.yaml", BRIEF)
+    folder = desk("sources.csv", "id,title,basis\ndemo,Our own demonstration,demo\n")
+
+    knowledge, troubles = examine(folder)
+
+    assert troubles == []
+    assert knowledge.sources["demo"].title == "Our own demonstration"
+    assert "drivetrain/test" in knowledge.briefs
+    assert len(knowledge.sources) > 100
+
+
+def test_the_shipped_knowledge_base_has_no_fault():
+    _, troubles = examine()
+
+    assert troubles == []

@@ -1,0 +1,84 @@
+"""Replies are threaded, unsent, and nothing can be smuggled into their headings."""
+
+from __future__ import annotations
+
+from email import message_from_bytes
+from email.policy import default
+
+import pytest
+
+from triage.output.replies import reply_mail
+
+
+def kept(**changes):
+    """A message as the ledger keeps it."""
+    row = {
+        "message_id": "one@riders.invalid",
+        "channel": "mail",
+        "received": "2026-11-20T09:00:00+01:00",
+        "author": "Ana Example",
+        "address": "ana@riders.invalid",
+        "subject": "Which oil?",
+        "thread": '["zero@riders.invalid"]',
+    }
+    return {**row, **changes}
+
+
+LINE = {"question_id": "q-1", "title": "Oil", "text": "Which oil?", "reply": "Hi Ana,\n\nThin oil.\n\nAll the best"}
+
+
+def parsed(row, lines=(LINE,)):
+    return message_from_bytes(reply_mail(list(lines), row).as_bytes(), policy=default)
+
+
+def test_it_is_threaded_to_the_riders_mail_and_marked_unsent():
+    mail = parsed(kept())
+
+    assert mail["In-Reply-To"] == "<one@riders.invalid>"
+    assert mail["References"] == "<zero@riders.invalid> <one@riders.invalid>"
+    assert mail["Subject"] == "Re: Which oil?"
+    assert mail["To"] == "Ana Example <ana@riders.invalid>"
+    assert mail["X-Unsent"] == "1"
+    assert "Thin oil." in mail.get_content()
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"subject": "Hello\r\nBcc: all@riders.invalid"},
+        {"subject": "Hello\u2028Bcc: all@riders.invalid"},
+        {"author": "Ana\nBcc: all@riders.invalid"},
+        {"address": "ana@riders.invalid\r\nBcc: all@riders.invalid"},
+        {"message_id": "one@riders.invalid>\r\nBcc: all@riders.invalid"},
+        {"thread": '["a@b\\r\\nBcc: all@riders.invalid"]'},
+        {"subject": "x" * 5000},
+        {"author": "é" * 300},
+    ],
+)
+def test_nothing_is_smuggled_into_the_headings(changes):
+    mail = parsed(kept(**changes))
+
+    assert mail["Bcc"] is None
+    assert set(mail.keys()) <= {
+        "From", "To", "Subject", "Date", "Message-ID", "In-Reply-To", "References", "X-Unsent",
+        "X-Quillstem-Draft", "Content-Type", "Content-Transfer-Encoding", "MIME-Version",
+    }  # fmt: skip
+
+
+def test_a_comment_has_no_thread_and_no_address():
+    mail = parsed(kept(channel="comment", address=None, message_id="c-1"))
+
+    assert mail["In-Reply-To"] is None
+    assert mail["To"] is None
+
+
+def test_two_asks_of_one_message_share_greeting_close_and_sources():
+    one = {**LINE, "reply": "Hi Ana,\n\nThin oil.\n\nAll the best\n\nFigures from: A."}
+    two = {**LINE, "text": "And which grease?", "reply": "Hi Ana,\n\nGrade 2.\n\nAll the best\n\nFigures from: B."}
+
+    text = parsed(kept(), (one, two)).get_content()
+
+    assert text.count("Hi Ana,") == 1
+    assert text.count("All the best") == 1
+    assert "You asked: “And which grease?”" in text
+    assert text.index("Thin oil.") < text.index("Grade 2.") < text.index("Figures from: A.")
