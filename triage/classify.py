@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from triage.model import CHATTER, Model
 from triage.records import Classified, Grouped
 
-LEAST_TOPIC_CONFIDENCE = 0.35
+LEAST_TOPIC_CONFIDENCE = 0.40
 """Below it the desk says "a person" and does not guess."""
 MOST_BRIEFS = 5
 

@@ -1,4 +1,4 @@
-"""Fold a text to the glossary's words, so that a mech and a derailleur weigh the same."""
+"""Fold a text to the glossary's words and the kinds of its parts, so that a mech and a derailleur weigh the same."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import re
 from functools import lru_cache
 
 from knowledge.base import Knowledge
+from triage.part_names import part_finder_for
 
 
 class Folder:
@@ -19,9 +20,12 @@ class Folder:
         longest = sorted(self.canon, key=len, reverse=True)
         pattern = "|".join(re.escape(word).replace(r"\ ", r"[\s-]+") for word in longest)
         self.pattern = re.compile(rf"(?<!\w)(?:{pattern})(?!\w)") if longest else None
+        self.parts = part_finder_for(knowledge)
 
     def fold(self, text: str) -> str:
-        """The text in lower case with every known other name replaced by its term."""
+        """The text in lower case, a part's name replaced by its kind and every other name by its term."""
+        for mention in reversed(self.parts.find(text)):
+            text = f"{text[: mention.start]} {mention.kind} {text[mention.end :]}"
         lowered = text.lower().replace("’", "'")
         if self.pattern is None:
             return lowered

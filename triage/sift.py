@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from triage.model import CHATTER, Model
 from triage.records import Question
 
-LEAST_CHATTER = 0.60
+LEAST_CHATTER = 0.45
 """From here on a message that seemed to ask is set aside: a question missed costs more than one looked at."""
 LEAST_OURS = 0.80
 """From here on a message without an ask is taken for one: some riders state their trouble and stop."""

@@ -17,6 +17,7 @@ from knowledge.units import (
     Gpa,
     H,
     K,
+    Kg,
     Kgf,
     Km,
     Kmh,
@@ -645,6 +646,35 @@ def wheel_bearing_speed_rpm(speed_kmh: Kmh, wheel_circumference_mm: Mm) -> Rpm:
     238
     """
     return np.asarray(speed_kmh) * 10**6 / (60 * np.asarray(wheel_circumference_mm))
+
+
+@valid(
+    rider_mass_kg=(0, 250, "an unloaded bicycle to a heavy rider"),
+    bike_mass_kg=(3, 80, "a track bicycle to a loaded cargo bicycle"),
+)
+def wheel_bearing_load_n(rider_mass_kg: Kg, bike_mass_kg: Kg) -> N:
+    """Weight that stands on all bearings of both wheels together.
+
+    Formula:
+        F = (m + m_b) * g_n
+
+    Args:
+        rider_mass_kg: m, rider with kit. [kg]
+        bike_mass_kg: m_b, bicycle with what it carries. [kg]
+
+    Returns:
+        F, load on the wheel bearings. [N]
+
+    Accuracy:
+        A little high, for the wheels themselves do not stand on their bearings.
+
+    Source:
+        mechanics
+
+    >>> round(float(wheel_bearing_load_n(75, 10)))
+    834
+    """
+    return (np.asarray(rider_mass_kg) + bike_mass_kg) * 9.80665
 
 
 @valid(

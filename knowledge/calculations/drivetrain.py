@@ -1298,7 +1298,7 @@ def chain_distance_left_km(distance_km: Km, chain_wear_pct: Pct, chain_wear_limi
 
 @valid(
     hub_width_mm=(90, 200, "from children's hubs to fat bicycles"),
-    cassette_stack_width_mm=(1, 60, "from one sprocket to thirteen"),
+    cassette_stack_width_mm=(1, 90, "from one sprocket to fourteen of the widest"),
     cassette_gap_mm=(0, 20, "from the hub's end face to the smallest sprocket"),
     axle_recess_mm=(0, 10, "a through-axle hub sits in the frame by a few millimetres"),
 )

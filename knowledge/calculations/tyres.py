@@ -657,7 +657,7 @@ def hookless_width_margin_mm(tyre_width_mm: Mm, rim_inner_width_mm: Mm, hookless
 @valid(
     rim_width_margin_mm=(-110, 60, "results for real tyres and rims"),
     hookless_width_margin_mm=(-110, 130, "results for real tyres and rims"),
-    rim_type=("hooked-tubeless", "hookless", "not-tubeless"),
+    rim_type=("hooked-tubeless", "hookless", "not-tubeless", "tubular"),
 )
 def rim_fit_margin_mm(rim_width_margin_mm: Mm, hookless_width_margin_mm: Mm, rim_type: Word) -> Mm:
     """Margin that counts for this kind of rim; negative where the pair is outside.

@@ -8,9 +8,9 @@ from functools import lru_cache
 
 from knowledge.base import Knowledge
 from triage.extract.choices import ChoiceFinder
-from triage.extract.parts import PartFinder
+from triage.part_names import part_finder_for
 from triage.extract.quantities import QuantityFinder
-from triage.records import Classified, Detail, Extracted, PartMention
+from triage.records import Classified, Detail, Extracted
 
 
 def extract(questions: Sequence[Classified], knowledge: Knowledge) -> list[Extracted]:
@@ -25,7 +25,7 @@ class Finder:
     def __init__(self, knowledge: Knowledge) -> None:
         self.quantities = QuantityFinder(knowledge)
         self.choices = ChoiceFinder(knowledge)
-        self.parts = PartFinder(knowledge)
+        self.parts = part_finder_for(knowledge)
 
     def extract(self, classified: Classified) -> Extracted:
         """The details of one question, those of its message's other asks left out where its own suffice."""
@@ -93,4 +93,4 @@ def _finder(knowledge: Knowledge) -> Finder:
     return kept[0]
 
 
-__all__ = ["Finder", "PartMention", "extract"]
+__all__ = ["Finder", "extract"]

@@ -1,9 +1,10 @@
-"""Parts: catalogue names in a rider's words, however they are misspelt, split or shortened."""
+"""Catalogue names in a rider's words, however they are misspelt, split or shortened."""
 
 from __future__ import annotations
 
 import re
 from collections import defaultdict
+from functools import lru_cache
 
 from rapidfuzz import fuzz, process
 
@@ -37,6 +38,8 @@ _KIND_OF_WORD = {word: kind for kind, words in KIND_WORDS.items() for word in wo
 NEXT_WORDS = 3
 LEAST_LIKENESS = 88.0
 LEAST_TOKEN = 84.0
+LEAST_OF_EACH = 74.0
+"""Every word of a name must be like the rider's: "to hydraulic" is not "Tongs hydraulic"."""
 SHORTEST_FUZZY = 5
 """Tokens shorter than this must be exact: one typo in four letters makes another word."""
 
@@ -104,6 +107,8 @@ class PartFinder:
             # A model number is exact or another part.
             if any(c.isdigit() for c in theirs + mine[0]) and mine[0] != theirs:
                 return None
+            if fuzz.ratio(mine[0], theirs) < LEAST_OF_EACH:
+                return None
         likeness = fuzz.ratio(" ".join(token for token, _, _ in window), " ".join(alias))
         if likeness < LEAST_LIKENESS:
             return None
@@ -117,3 +122,16 @@ def _without_overlaps(found: list[PartMention]) -> list[PartMention]:
         if all(mention.end <= other.start or other.end <= mention.start for other in kept):
             kept.append(mention)
     return sorted(kept, key=lambda mention: mention.start)
+
+
+@lru_cache(maxsize=4)
+def _kept(_digest: str) -> list[PartFinder]:
+    return []
+
+
+def part_finder_for(knowledge: Knowledge) -> PartFinder:
+    """The finder of a knowledge base, built once."""
+    kept = _kept(knowledge.digest)
+    if not kept:
+        kept.append(PartFinder(knowledge))
+    return kept[0]
