@@ -128,13 +128,13 @@ _UNIT_WORDS: dict[str, tuple[str, str]] = {
     "″": ("inches", "inch"),
     "°F": ("degrees Fahrenheit", "degree Fahrenheit"),
 }
-_NUMBER = r"[-−]?\d[\d,]*(?:\.\d+)?"
+_NUMBER = r"[-−]?\d(?:[\d,]*\d)?(?:\.\d+)?"
 _SYMBOLS = "|".join(re.escape(symbol) for symbol in sorted(_UNIT_WORDS, key=len, reverse=True))
 _QUANTITY = re.compile(
-    rf"(?<![\w.])(?P<low>{_NUMBER})(?:(?P<joint>\s*(?:–|-|/|x|×| to | and | or )\s*)(?P<high>\d[\d,]*(?:\.\d+)?))?"
+    rf"(?<![\w.])(?P<low>{_NUMBER})(?:(?P<joint>\s*(?:–|-|/|x|×| to | and | or )\s*)(?P<high>\d(?:[\d,]*\d)?(?:\.\d+)?))?"
     rf"(?P<unit>\s?(?:{_SYMBOLS})(?![\w²³]))?(?![\w])"
 )
-_OIL_GRADE = re.compile(r"\b(\d{1,2})W-?(\d{2,3})\b")
+_OIL_GRADE = re.compile(r"\b(\d{1,2})W(?:-?(\d{2,3})\b|(?= (?:gear|engine|oil|motor)))")
 # A number put in words may begin a sentence; a line begins one too.
 _SENTENCE_START = re.compile(r"(?:(?<=[.!?] )|(?<=[.!?]” ))[a-z](?=[a-z]+[- ])")
 _ARTICLE = re.compile(r"\b(?:an?|the|your|my|his|her|their|our|this|that|each|every|of|with|on|for)\s$", re.I)
@@ -164,7 +164,7 @@ def for_the_ear(text: str) -> str:
     'A nine sixteenths inch thread and a twenty-eight six hundred and twenty-two tyre, fifty per cent, one tooth'
     """
     spoken = re.sub(r" \(([^()]*\d[^()]*)\)", r", \1", text)
-    spoken = _OIL_GRADE.sub(lambda m: f"{_said(m[1])} W {_said(m[2])}", spoken)
+    spoken = _OIL_GRADE.sub(lambda m: f"{_said(m[1])} W{' ' + _said(m[2]) if m[2] else ''}", spoken)
     spoken = _QUANTITY.sub(_spoken, spoken)
     spoken = _SENTENCE_START.sub(lambda m: m.group().upper(), spoken)
     spoken = spoken.replace("×", "times").replace("≈", "about ").replace("·", " ").replace("→", "to")

@@ -237,11 +237,9 @@ def model_for(knowledge: Knowledge, cache: Path | None = None) -> Model:
     file = home / f"model-{digest.hexdigest()[:24]}.joblib"
     if file.is_file():
         try:
-            kept: Model = joblib.load(file)
+            return Model(**joblib.load(file), folder=folder)
         except Exception:  # a cut-off or foreign cache file is only a cache: train again
             file.unlink(missing_ok=True)
-        else:
-            return kept
     model = train(examples, folder)
     _keep(model, file)
     return model
@@ -252,7 +250,7 @@ def _keep(model: Model, file: Path) -> None:
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         beside = file.with_suffix(f".{os.getpid()}.part")
-        joblib.dump(model, beside)
+        joblib.dump({name: value for name, value in vars(model).items() if name != "folder"}, beside)
         beside.replace(file)
     except OSError:
         # A read-only home costs the next run its training time and nothing else.

@@ -13,6 +13,9 @@ from triage.records import Question
 
 LEAST_CHATTER = 0.45
 """From here on a message that seemed to ask is set aside: a question missed costs more than one looked at."""
+FEW_WORDS = 7
+LEAST_CHATTER_SHORT = 0.75
+"""A few words say little either way; what asks in a few words is let through sooner."""
 LEAST_OURS = 0.80
 """From here on a message without an ask is taken for one: some riders state their trouble and stop."""
 KINDS_AS_FLAGS = {
@@ -49,7 +52,8 @@ def sift(questions: Sequence[Question], model: Model) -> list[Question]:
 def _sifted(question: Question, chances: NDArray[np.float64], chatter: float, model: Model) -> Question:
     if any(flag in ("automatic-reply", "bounce", "bulk") for flag in question.flags):
         return question
-    if question.is_question and chatter < LEAST_CHATTER:
+    least = LEAST_CHATTER if len(question.text.split()) > FEW_WORDS else LEAST_CHATTER_SHORT
+    if question.is_question and chatter < least:
         return question
     if not question.is_question and chatter < 1 - LEAST_OURS and len(question.text.split()) >= 6:
         return replace(question, is_question=True, flags=(*question.flags, "no-ask-stated"))
