@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -82,10 +83,9 @@ def _list(every: list[Calculation]) -> None:
     console.print(f"\n{len(every)} calculations. Try: quillstem figure NAME, which says what it needs.")
 
 
-def _named(name: str, book: Any) -> Calculation:
+def _named(name: str, book: Mapping[str, Calculation]) -> Calculation:
     if name in book:
-        found: Calculation = book[name]
-        return found
+        return book[name]
     shortened = [c for c in book.values() if name == _short(c.name)]
     if len(shortened) == 1:
         return shortened[0]

@@ -8,8 +8,8 @@ from functools import lru_cache
 
 from knowledge.base import Knowledge
 from triage.extract.choices import ChoiceFinder
-from triage.part_names import part_finder_for
 from triage.extract.quantities import QuantityFinder
+from triage.part_names import part_finder_for
 from triage.records import Classified, Detail, Extracted
 
 

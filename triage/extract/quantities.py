@@ -322,7 +322,7 @@ def _tyre_inch(text: str) -> Iterator[list[Found]]:
     for m in _TYRE_INCH.finditer(text):
         width = _number(m[2])
         if 0.7 <= width <= 5.2 and (width > 4 or "." in m[2] or "," in m[2] or m[1] in ("26", "27.5", "29")):
-            seat = _WHEEL_NAMES[m[1].replace(",", ".")] if m[1].replace(",", ".") in _WHEEL_NAMES else 622
+            seat = _WHEEL_NAMES.get(m[1].replace(",", "."), 622)
             yield [
                 Found("tyre_width_mm", round(width * 25.4, 1), *m.span()),
                 Found("bead_seat_diameter_mm", float(seat), *m.span()),
