@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from triage.model import CHATTER, Model
 from triage.records import Classified, Grouped
 
-LEAST_TOPIC_CONFIDENCE = 0.40
+LEAST_TOPIC_CONFIDENCE = 0.30
 """Below it the desk says "a person" and does not guess."""
 MOST_BRIEFS = 5
 
@@ -19,13 +19,15 @@ def classify(questions: Sequence[Grouped], model: Model) -> list[Classified]:
     """Give each question its topic and its likeliest briefs; below a tuned confidence the topic is `other`."""
     if not questions:
         return []
-    asks = [grouped.question.text for grouped in questions]
-    wholes = [f"{grouped.question.text} {grouped.question.context}" for grouped in questions]
-    chances = model.chances(asks, wholes)
+    chances = model.chances(
+        [grouped.question.text for grouped in questions], [grouped.question.context for grouped in questions]
+    )
     return [_classified(grouped, row, model) for grouped, row in zip(questions, chances, strict=True)]
 
 
 def _classified(grouped: Grouped, chances: NDArray[np.float64], model: Model) -> Classified:
+    if "not-english" in grouped.question.flags:
+        return Classified(grouped, "other", 0.0, ())
     order = np.argsort(chances)[::-1]
     ours = [(model.labels[i], float(chances[i])) for i in order if not model.labels[i].startswith(CHATTER)]
     by_topic: dict[str, float] = {}

@@ -264,7 +264,9 @@ class _Writer:
         cited = [self.knowledge.sources[i].cited for i in dict.fromkeys(ids) if i in self.knowledge.sources]
         return f"Figures from: {'; '.join(cited)}." if cited else ""
 
-    def _holding_reply(self) -> str:
+    def _holding_reply(self) -> str | None:
+        if "not-english" in self.question.flags:
+            return None
         parts = [self._greeting(), self._phrase("person")]
         if "danger" in self.question.flags:
             parts.append(self.phrases.hold_off)

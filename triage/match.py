@@ -10,7 +10,7 @@ from knowledge.brief import Brief, Lookup, Need
 from knowledge.units import unit_of
 from triage.records import Detail, Extracted, Matched, PartMention, Value
 
-LEAST_BRIEF_CONFIDENCE = 0.30
+LEAST_BRIEF_CONFIDENCE = 0.25
 AGREEMENT = 0.03
 """Two statements of one quantity agree within this share of it."""
 

@@ -32,7 +32,6 @@ from triage.fold import Folder, folder_for
 Numbers = NDArray[np.float64]
 MODEL_VERSION = "5"
 CHATTER = "chatter/"
-LONG_ASK_WORDS = 8
 FOLDS = 3
 
 
@@ -59,18 +58,10 @@ class Model:
     brief_temperature: float
     folder: Folder
 
-    def chances(self, asks: Sequence[str], wholes: Sequence[str]) -> Numbers:
-        """Probabilities of the labels, the ask weighing more than the story around it when it is long enough."""
-        long = np.array([[0.65 if len(ask.split()) >= LONG_ASK_WORDS else 0.3] for ask in asks])
-        topics_of_ask, means_of_ask = self._scores(asks)
-        topics, means = self._scores(wholes)
-        return joint(
-            long * topics_of_ask + (1 - long) * topics,
-            long * means_of_ask + (1 - long) * means,
-            self.topic_of,
-            self.topic_temperature,
-            self.brief_temperature,
-        )
+    def chances(self, asks: Sequence[str], contexts: Sequence[str]) -> Numbers:
+        """Probabilities of the labels; an ask weighs double beside the story that its message tells around it."""
+        topics, means = self._scores([f"{ask} {ask} {context}" for ask, context in zip(asks, contexts, strict=True)])
+        return joint(topics, means, self.topic_of, self.topic_temperature, self.brief_temperature)
 
     def _scores(self, texts: Sequence[str]) -> tuple[Numbers, Numbers]:
         matrix = normalize(self.features.transform([self.folder.fold(text) for text in texts]))

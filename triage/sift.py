@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from triage.model import CHATTER, Model
 from triage.records import Question
 
-LEAST_CHATTER = 0.45
+LEAST_CHATTER = 0.35
 """From here on a message that seemed to ask is set aside: a question missed costs more than one looked at."""
 FEW_WORDS = 7
 LEAST_CHATTER_SHORT = 0.75
@@ -39,9 +39,9 @@ def sift(questions: Sequence[Question], model: Model) -> list[Question]:
     """Set aside banter, praise, thanks and spam, and take up trouble that was told without a question."""
     if not questions:
         return []
-    asks = [question.text for question in questions]
-    wholes = [f"{question.text} {question.context}" for question in questions]
-    chances = model.chances(asks, wholes)
+    chances = model.chances(
+        [question.text for question in questions], [question.context for question in questions]
+    )
     chatter = model.chatter_chance(chances)
     return [
         _sifted(question, row, float(chance), model)
@@ -50,7 +50,7 @@ def sift(questions: Sequence[Question], model: Model) -> list[Question]:
 
 
 def _sifted(question: Question, chances: NDArray[np.float64], chatter: float, model: Model) -> Question:
-    if any(flag in ("automatic-reply", "bounce", "bulk") for flag in question.flags):
+    if any(flag in ("automatic-reply", "bounce", "bulk", "closer", "not-english") for flag in question.flags):
         return question
     least = LEAST_CHATTER if len(question.text.split()) > FEW_WORDS else LEAST_CHATTER_SHORT
     if question.is_question and chatter < least:

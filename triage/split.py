@@ -5,6 +5,9 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Sequence
+from functools import lru_cache
+
+from py3langid.langid import MODEL_FILE, LanguageIdentifier
 
 from triage.records import Message, Question
 
@@ -53,7 +56,7 @@ _BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?
 # A part that carries the rider, broken. Must not catch "crack on with the brakes".
 _DANGER = re.compile(
     rf"\b(?:{_PARTS_THAT_HURT})\b[^.?!\n]{{0,40}}\b(?:{_BREAKS})\b|"
-    rf"\b(?:hairline )?(?:crack|fracture|split|gouge|delaminat\w+)s? (?:in|on|at|near|around|along|through) (?:my |the |a |one )?(?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|"
+    rf"\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|"
     rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|\bno brakes\b|\bbrakes? (?:just |suddenly )?fail|\blever (?:goes|comes|pulls) (?:right |straight |all the way )?(?:to|back to) the (?:bar|grip)",
     re.I,
 )
@@ -66,7 +69,7 @@ _CHILD = re.compile(
     r"\b(?:my (?:\w+ )?(?:son|daughter|kid|child|boy|girl|grandson|granddaughter)(?:'s|s)?|kids?'? bike|child'?s bike|year[- ]old'?s bike)\b",
     re.I,
 )
-NOT_ASKS = ("automatic-reply", "bounce", "bulk")
+NOT_ASKS = ("automatic-reply", "bounce", "bulk", "closer")
 LONGEST_ASKS = 6
 """A message that seems to hold more asks than this is kept as one, for a person to see whole."""
 
@@ -78,7 +81,7 @@ def split(messages: Sequence[Message]) -> list[Question]:
 
 def _split(message: Message) -> list[Question]:
     flags = _flags(message)
-    if any(flag in NOT_ASKS for flag in message.flags):
+    if any(flag in NOT_ASKS for flag in flags):
         return [_question(message, 0, message.text.strip(), "", False, flags)]
     sentences = _sentences(message.text)
     asks = [index for index, sentence in enumerate(sentences) if _is_ask(sentence)]
@@ -107,13 +110,22 @@ _HOLLOW_ASK = re.compile(
 )
 
 
+# "Do I need to change it?": what "it" is stands in the sentences before.
+_POINTS_BACK = re.compile(r"\b(?:it|it's|its|this|that|them|they|these|those|both|either|one)\b", re.I)
+MOST_POINTING_WORDS = 14
+LONGEST_STORY = 3
+
+
 def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
     """A bare ask with up to three sentences before it, back to the ask before that."""
-    text = " ".join(sentences[i] for i in group)
-    if len(text.split()) >= FEWEST_WORDS and not _HOLLOW_ASK.match(text.strip()):
+    text = " ".join(sentences[i] for i in group).strip()
+    words = len(text.split())
+    bare = words < FEWEST_WORDS or bool(_HOLLOW_ASK.match(text))
+    points_back = words <= MOST_POINTING_WORDS and bool(_POINTS_BACK.search(text))
+    if _NEW_ASK.match(sentences[group[0]]) or not (bare or points_back):
         return group
     told: list[int] = []
-    for index in range(group[0] - 1, max(group[0] - 4, -1), -1):
+    for index in range(group[0] - 1, max(group[0] - 1 - LONGEST_STORY, -1), -1):
         if index in asks or _GREETING.match(sentences[index]):
             break
         told.insert(0, index)
@@ -184,11 +196,35 @@ def _grouped(asks: Sequence[int], sentences: Sequence[str]) -> list[list[int]]:
     return groups
 
 
+_ENGLISH = re.compile(
+    r"\b(?:the|and|is|are|my|i|it|to|of|in|on|with|can|what|how|do|does|for|that|this|have|has|be|will|a|an|or|not|if)\b", re.I
+)
+LEAST_ENGLISH_SHARE = 0.12
+FEWEST_WORDS_TO_TELL = 5
+LEAST_SURE_OF_LANGUAGE = 0.9
+
+
+def not_english(text: str) -> bool:
+    """Whether a text is in another language: few of the commonest English words, and the identifier is sure."""
+    words = re.findall(r"[^\W\d_]+", text)
+    if len(words) < FEWEST_WORDS_TO_TELL or len(_ENGLISH.findall(text)) >= LEAST_ENGLISH_SHARE * len(words):
+        return False
+    language, chance = _identifier().classify(text[:1000])
+    return bool(language != "en" and chance >= LEAST_SURE_OF_LANGUAGE)
+
+
+@lru_cache(maxsize=1)
+def _identifier() -> LanguageIdentifier:
+    return LanguageIdentifier.from_model_file(MODEL_FILE, norm_probs=True)
+
+
 def _flags(message: Message) -> tuple[str, ...]:
     whole = f"{message.subject or ''}\n{message.text}"
     flags = list(message.flags)
     if _JOKE.search(whole):
         flags.append("closer")
+    if not_english(message.text):
+        flags.append("not-english")
     if _DANGER.search(whole):
         flags += ["danger", "urgent"]
     if _URGENT.search(whole):
