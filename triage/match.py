@@ -55,8 +55,8 @@ def _stated(need: Need, details: Sequence[Detail], needed: set[str], knowledge: 
     own = [detail for detail in details if detail.name == need.name]
     if not own:
         # "11-34" alone is the new cassette where the brief asks for no other one.
-        prefix, _, general = need.name.partition("_")
-        if prefix in GENERAL_UNDER and general and general not in needed:
+        general = _general(need.name)
+        if general and general not in needed:
             own = [detail for detail in details if detail.name == general]
     if not own:
         return None
@@ -73,9 +73,14 @@ def _stated(need: Need, details: Sequence[Detail], needed: set[str], knowledge: 
     return _number(need, low, high, "rider", words, "the rider's words")
 
 
-GENERAL_UNDER = frozenset(
-    {"new", "old", "front", "rear", "shifter", "cassette", "derailleur", "chain", "own"}
-)
+GENERAL_UNDER = ("new_", "front_", "rear_")
+"""A part of its own must not inherit from another: a derailleur's largest sprocket is not the cassette's."""
+
+
+def _general(name: str) -> str | None:
+    if name in ("cassette_speeds", "shifter_speeds"):
+        return "speeds"
+    return next((name.removeprefix(prefix) for prefix in GENERAL_UNDER if name.startswith(prefix)), None)
 
 
 def _ends(value: float | tuple[float, float] | str) -> tuple[float, ...]:

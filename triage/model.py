@@ -60,7 +60,9 @@ class Model:
 
     def chances(self, asks: Sequence[str], contexts: Sequence[str]) -> Numbers:
         """Probabilities of the labels; an ask weighs double beside the story that its message tells around it."""
-        topics, means = self._scores([f"{ask} {ask} {context}" for ask, context in zip(asks, contexts, strict=True)])
+        topics, means = self._scores(
+            [f"{ask} {ask} {context}" for ask, context in zip(asks, contexts, strict=True)]
+        )
         return joint(topics, means, self.topic_of, self.topic_temperature, self.brief_temperature)
 
     def _scores(self, texts: Sequence[str]) -> tuple[Numbers, Numbers]:

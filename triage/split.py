@@ -197,7 +197,8 @@ def _grouped(asks: Sequence[int], sentences: Sequence[str]) -> list[list[int]]:
 
 
 _ENGLISH = re.compile(
-    r"\b(?:the|and|is|are|my|i|it|to|of|in|on|with|can|what|how|do|does|for|that|this|have|has|be|will|a|an|or|not|if)\b", re.I
+    r"\b(?:the|and|is|are|my|i|it|to|of|in|on|with|can|what|how|do|does|for|that|this|have|has|be|will|a|an|or|not|if)\b",
+    re.I,
 )
 LEAST_ENGLISH_SHARE = 0.12
 FEWEST_WORDS_TO_TELL = 5

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from knowledge.base import Knowledge, QuantityKind
+from triage.extract.nouns import Stated, before_nouns, crank_changes
 from triage.extract.spelled import Figured
 from triage.extract.units import UNIT_PATTERN, is_fitting, settled, unit_named
 from triage.records import Detail
@@ -105,7 +106,7 @@ class QuantityFinder:
         self.bare = [
             (kind, _bare_pattern(kind))
             for kind in self.kinds.values()
-            if kind.cues and kind.unit.pint in ("1", "millimetre")
+            if kind.cues and kind.unit.pint in ("1", "millimetre", "percent")
         ]
         self.cues = [
             (kind, re.compile(rf"\b(?:{'|'.join(re.escape(cue) for cue in kind.cues)})\b", re.I))
@@ -215,7 +216,7 @@ def _bare_pattern(kind: QuantityKind) -> re.Pattern[str]:
     cues = "|".join(re.escape(cue) for cue in kind.cues if len(cue) > 3)
     return re.compile(
         rf"\b(?:{cues or '(?!)'})\s?(?:of|is|was|=|:|at|about|around|measures|measured(?:\s(?:at|as))?)?\s?"
-        rf"(\d+(?:[.,]\d+)?)(?![\w.,/×%°-]|\s?(?:{UNIT_PATTERN})\b|\s?(?:years?|times|of|x)\b)",
+        rf"(\d+(?:[.,]\d+)?)(?![\w/×%°-]|[.,]\d|\s?(?:{UNIT_PATTERN})\b|\s?(?:years?|times|of|x)\b)",
         re.I,
     )
 
@@ -374,7 +375,10 @@ def _reads_old(before: str) -> bool:
 def _rings(text: str) -> Iterator[list[Found]]:
     for m in _RINGS.finditer(text):
         rings = [float(g) for g in m.groups() if g]
-        if rings != sorted(rings, reverse=True) or rings[0] == rings[-1] or rings[0] - rings[1] > 26:
+        if (
+            rings != sorted(rings, reverse=True)
+            or not FEWEST_RING_STEP <= rings[0] - rings[1] <= MOST_RING_STEP
+        ):
             continue
         yield [
             Found("largest_ring_teeth", rings[0], *m.span()),
@@ -382,6 +386,8 @@ def _rings(text: str) -> Iterator[list[Found]]:
         ]
 
 
+FEWEST_RING_STEP, MOST_RING_STEP = 9, 26
+"""Teeth between two rings of a crankset; "34/28" is a ring over a sprocket."""
 _ROLE_AFTER = re.compile(
     r"^[\s,]*(?:(?:road|mtb|mountain|gravel|flat[\s-]?bar|drop[\s-]?bar|rear|front|right|hand|indexed|bike|style|old|new|trigger|grip|the)\s){0,3}"
     r"(?:(?P<shifter>shifters?|levers?|brifters?|shift)|(?P<derailleur>derailleurs?|mechs?|rd\b)|(?P<chain>chains?|quick)|(?P<cassette>cassettes?|blocks?|sprockets?|freewheels?|cluster)|(?P<hub>hubs?|freehubs?|wheels?|body|freehub body))",
@@ -435,6 +441,14 @@ def _oils(text: str) -> Iterator[list[Found]]:
         yield [Found(name, float(grade), *m.span())]
 
 
+def _stated(finder: Callable[[str], Iterator[list[Stated]]]) -> Callable[[str], Iterator[list[Found]]]:
+    def find(text: str) -> Iterator[list[Found]]:
+        for group in finder(text):
+            yield [Found(*stated) for stated in group]
+
+    return find
+
+
 _FINDERS: tuple[Callable[[str], Iterator[list[Found]]], ...] = (
     _tyre_iso,
     _rim_iso,
@@ -442,6 +456,7 @@ _FINDERS: tuple[Callable[[str], Iterator[list[Found]]], ...] = (
     _tyre_inch,
     _heights,
     _stones,
+    _stated(crank_changes),
     _simple(_RIM_INNER, "rim_inner_width_mm"),
     _simple(_RIM_INNER_BEFORE, "rim_inner_width_mm"),
     _simple(_CRANK, "crank_length_mm"),
@@ -452,4 +467,5 @@ _FINDERS: tuple[Callable[[str], Iterator[list[Found]]], ...] = (
     _temperatures,
     _tyre_c,
     _simple(_TYRE_PLURAL, "tyre_width_mm"),
+    _stated(before_nouns),
 )

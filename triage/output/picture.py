@@ -61,7 +61,8 @@ def number_line(figure: Mapping[str, Any]) -> Markup:
         f'<svg class="number-line" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{escape(told)}">'
         f"<title>{escape(told)}</title>{''.join(parts)}"
         f'<text x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" text-anchor="end" class="n-unit">'
-        f"{escape(figure['label'])}{' (size alone)' if absolute else ''}, {escape(figure['unit'] or 'pure number')}</text></svg>"
+        f"{escape(figure['label'])}{' (size alone)' if absolute else ''}, "
+        f"{escape(figure['unit'] or 'pure number')}</text></svg>"
     )
 
 
