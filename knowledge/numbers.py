@@ -134,15 +134,19 @@ _QUANTITY = re.compile(
     rf"(?<![\w.])(?P<low>{_NUMBER})(?:(?P<joint>\s*(?:–|-|/|x|×| to | and | or )\s*)(?P<high>\d(?:[\d,]*\d)?(?:\.\d+)?))?"
     rf"(?P<unit>\s?(?:{_SYMBOLS})(?![\w²³]))?(?![\w])"
 )
+_CODE = re.compile(r"[1-9]\d[0-9]\d")
 _OIL_GRADE = re.compile(r"\b(\d{1,2})W(?:-?(\d{2,3})\b|(?= (?:gear|engine|oil|motor)))")
 # A number put in words may begin a sentence; a line begins one too.
 _SENTENCE_START = re.compile(r"(?:(?<=[.!?] )|(?<=[.!?]” ))[a-z](?=[a-z]+[- ])")
-_ARTICLE = re.compile(r"\b(?:an?|the|your|my|his|her|their|our|this|that|each|every|of|with|on|for)\s$", re.I)
+# Things that a quantity may stand before: "a 32 mm tyre", never "of 34 teeth up".
 _THING = re.compile(
-    r"[ -](?!(?:and|or|to|in|on|of|at|is|are|was|an?|the|for|from|with|wide|long|deep|thick|high|inside|outside|less|more|"
-    r"apart|further|off|per|by|over|under|above|below|short|too|out|each|it|does|will|would|than|as|if|but|so|bigger|"
-    r"larger|smaller|wider|narrower|across|you|i|we|he|she|they|there|here|left|again|when|then|behind|between|must|can|"
-    r"do|has|have|holds|makes|away)\b)[a-z]+"
+    r"[ -](?:(?:steel|alloy|aluminium|carbon|gravel|road|front|rear|inner|outer|new|old|wide|solid|hollow|square|big|small)\s)?"
+    r"(?:tyres?|tires?|rims?|hubs?|axles?|spindles?|rotors?|discs?|rings?|chainrings?|sprockets?|cogs?|cassettes?|bearings?|"
+    r"shells?|spacers?|posts?|seatposts?|bars?|stems?|bolts?|nuts?|threads?|spokes?|nipples?|wheels?|forks?|cranks?|arms?|"
+    r"hoses?|housings?|cables?|drops?|gaps?|steps?|cuts?|sleeves?|pads?|chains?|keys?|holes?|mounts?|inserts?|adapters?|"
+    r"cartridges?|frames?|dropouts?|brakes?|tubes?|steerers?|shims?|washers?|pedals?|riders?|insides?|bores?|cups?|"
+    r"spanners?|hex|allowance|limit|ceiling|mark|stack|pitch|chainstays?|inseam|descents?|climbs?|hill|ride|loop|bend|"
+    r"driver|body|bodies|valves?|bottles?|pulleys?|travel|clearance|offset|drill|tap|mechs?|derailleurs?|shifters?|levers?)\b"
 )
 _JOINTS = {"-": " to ", "–": " to ", "/": " ", "x": " by ", "×": " by "}
 _FRACTIONS = {
@@ -173,6 +177,8 @@ def for_the_ear(text: str) -> str:
 
 def _spoken(match: re.Match[str]) -> str:
     low, joint, high, unit = match["low"], (match["joint"] or "").strip(), match["high"], match["unit"]
+    if high is None and unit is None and _CODE.fullmatch(low):
+        return _in_pairs(low)
     said = _joined(low, joint, high)
     if unit is None:
         return said
@@ -182,11 +188,17 @@ def _spoken(match: re.Match[str]) -> str:
     return f"{said} {many}"
 
 
+def _in_pairs(code: str) -> str:
+    """Four figures without a comma or a unit are a year or a code: nineteen eighty-six, sixty-eight oh six."""
+    first, last = _words(code[:2]), code[2:]
+    if last == "00":
+        return f"{first} hundred"
+    return f"{first} oh {_words(last[1])}" if last[0] == "0" else f"{first} {_words(last)}"
+
+
 def _describes(match: re.Match[str]) -> bool:
     """Whether the quantity stands before the thing it measures: a thirty-two millimetre tyre."""
-    before, after = match.string[: match.start()], match.string[match.end() :]
-    thing = _THING.match(after)
-    return bool(thing) and bool(_ARTICLE.search(before))
+    return _THING.match(match.string, match.end()) is not None
 
 
 def _joined(low: str, joint: str, high: str | None) -> str:

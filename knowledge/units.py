@@ -103,7 +103,7 @@ UNITS = _units(
     count    | 1                       |         |                             |
     gears    | 1                       | gears   | gears                       | gear
     money    | 1                       | in your money | in your money         | in your money
-    money_1000km | 1                   | money per 1,000 km | in your money per thousand kilometres | in your money per thousand kilometres
+    money_1000km | 1 | money per 1,000 km | in your money per thousand kilometres | in your money per thousand kilometres
     """
 )
 PURE = Unit("", "1", "", "", "")

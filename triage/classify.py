@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +23,31 @@ def classify(questions: Sequence[Grouped], model: Model) -> list[Classified]:
     chances = model.chances(
         [grouped.question.text for grouped in questions], [grouped.question.context for grouped in questions]
     )
-    return [_classified(grouped, row, model) for grouped, row in zip(questions, chances, strict=True)]
+    return _rejoined(
+        [_classified(grouped, row, model) for grouped, row in zip(questions, chances, strict=True)]
+    )
+
+
+def _rejoined(questions: Sequence[Classified]) -> list[Classified]:
+    """Asks of one message that read as one kind of question are one ask in two sentences."""
+    joined: list[Classified] = []
+    for one in questions:
+        before = joined[-1] if joined else None
+        if before is None or not _is_one_ask(before, one):
+            joined.append(one)
+            continue
+        together = replace(before.question, text=f"{before.question.text} {one.question.text}")
+        joined[-1] = replace(before, grouped=replace(before.grouped, question=together))
+    return joined
+
+
+def _is_one_ask(one: Classified, other: Classified) -> bool:
+    return (
+        one.question.message.message_id == other.question.message.message_id
+        and one.question.message.text == other.question.message.text
+        and bool(one.briefs and other.briefs)
+        and one.briefs[0][0] == other.briefs[0][0]
+    )
 
 
 def _classified(grouped: Grouped, chances: NDArray[np.float64], model: Model) -> Classified:

@@ -46,7 +46,8 @@ def decide(questions: Sequence[Matched], knowledge: Knowledge) -> list[Finding]:
 
 def _decide(matched: Matched, knowledge: Knowledge) -> Finding:
     if matched.brief is None:
-        return Finding(matched, "none", (), (), (), (), (), matched.extracted.doubts)
+        doubts = tuple(why for _, why in matched.extracted.doubts)
+        return Finding(matched, "none", (), (), (), (), (), doubts)
     brief = knowledge.briefs[matched.brief]
     return _Work(brief, matched, knowledge).finding()
 
@@ -70,7 +71,7 @@ class _Work:
         self.knowledge = knowledge
         self.values = dict(matched.values)
         self.plan = _planned(brief, knowledge)
-        self.doubts = list(matched.extracted.doubts)
+        self.doubts = [why for name, why in matched.extracted.doubts if name in self.values]
         self.limits = _limits(self.plan)
         self.broken: dict[str, str] = {}
         self.unknown = [name for name, value in self.values.items() if not value.is_known]

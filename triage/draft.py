@@ -112,7 +112,7 @@ class _Writer:
 
     def _flags(self) -> tuple[str, ...]:
         flags = list(self.question.flags)
-        if self.finding.doubts:
+        if self.finding.matched.extracted.doubts:
             flags.append("doubtful-figure")
         if self.brief is not None and self.brief.promise:
             flags.append("promise")
@@ -296,7 +296,7 @@ def reading_seconds(script: str, pace: float) -> float:
 
 def shortened(text: str, most_words: int) -> str:
     """The text, or its last sentences up to so many words, since the ask stands at the end."""
-    words = text.split()
+    words = re.sub(r"(?:^|(?<=\s))\(?\d{1,2}\)\s", "", text).split()
     if len(words) <= most_words:
         return " ".join(words)
     sentences = re.split(r"(?<=[.!?])\s+", " ".join(words))

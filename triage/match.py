@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from knowledge import tables
@@ -10,9 +11,7 @@ from knowledge.brief import Brief, Lookup, Need
 from knowledge.units import unit_of
 from triage.records import Detail, Extracted, Matched, PartMention, Value
 
-LEAST_BRIEF_CONFIDENCE = 0.25
-AGREEMENT = 0.03
-"""Two statements of one quantity agree within this share of it."""
+LEAST_BRIEF_CONFIDENCE = 0.33
 
 
 def match(questions: Sequence[Extracted], knowledge: Knowledge) -> list[Matched]:
@@ -35,6 +34,7 @@ def values_for(
 ) -> dict[str, Value]:
     """Every need of a brief with its value, from the rider's words, a part, a table or what is usual."""
     needed = {need.name for need in brief.needs}
+    details = _one_reading_each(details, needed)
     values: dict[str, Value] = {}
     for need in brief.needs:
         found = _stated(need, details, needed, knowledge) or _from_part(need, parts, knowledge)
@@ -51,6 +51,22 @@ def values_for(
     return {need.name: values[need.name] for need in brief.needs}
 
 
+def _one_reading_each(details: Sequence[Detail], needed: set[str]) -> list[Detail]:
+    """Of several readings of the same words, the likeliest that the brief asks for."""
+    claimed: dict[tuple[int, int, str], str] = {}
+    for detail in details:
+        if detail.name in needed and not isinstance(detail.value, str):
+            claimed.setdefault((detail.start, detail.end, detail.words), detail.name)
+    return [
+        detail
+        for detail in details
+        if isinstance(detail.value, str)
+        or claimed.get((detail.start, detail.end, detail.words), detail.name) == detail.name
+        or detail.start < 0
+        or detail.name not in needed
+    ]
+
+
 def _stated(need: Need, details: Sequence[Detail], needed: set[str], knowledge: Knowledge) -> Value | None:
     own = [detail for detail in details if detail.name == need.name]
     if not own:
@@ -64,13 +80,42 @@ def _stated(need: Need, details: Sequence[Detail], needed: set[str], knowledge: 
     if need.name in knowledge.choices:
         choices = tuple(dict.fromkeys(str(detail.value) for detail in own))
         return _choice(need, choices, "rider", words, "the rider's words")
+    own = _finest(own)
     ends = [end for detail in own for end in _ends(detail.value)]
     low, high = min(ends), max(ends)
     first = _ends(own[0].value)
-    agree = high - low <= AGREEMENT * max(abs(high), 1e-9)
-    if agree and first[0] == first[-1]:
+    if high - low <= _slip(need, knowledge) and first[0] == first[-1]:
         low = high = first[0]
     return _number(need, low, high, "rider", words, "the rider's words")
+
+
+def _slip(need: Need, knowledge: Knowledge) -> float:
+    """By how much two statements of one quantity may differ and still be one: what its measuring allows."""
+    kind = knowledge.quantities.get(need.name)
+    return (kind.tolerance if kind else 0.0) + 1e-9
+
+
+def _finest(own: Sequence[Detail]) -> list[Detail]:
+    """Without the statements that only round a finer one: "42 mm shell, measured 42.03"."""
+    kept = []
+    for detail in own:
+        places = _places(detail.words)
+        finer = [
+            other.value
+            for other in own
+            if isinstance(other.value, float)
+            and _places(other.words) > places
+            and isinstance(detail.value, float)
+        ]
+        if not any(round(float(value), places) == detail.value for value in finer):
+            kept.append(detail)
+    return kept
+
+
+def _places(words: str) -> int:
+    """Digits behind the point, as the rider wrote the number."""
+    match = re.search(r"\d[.,](\d+)", words)
+    return len(match[1]) if match else 0
 
 
 GENERAL_UNDER = ("new_", "front_", "rear_")

@@ -123,12 +123,16 @@ class PartMention:
 
 @dataclass(frozen=True, slots=True)
 class Extracted:
-    """A classified question with the details and parts found in its words."""
+    """A classified question with the details and parts found in its words.
+
+    One stretch of words may be read as several quantities, the likeliest first; `match` takes the one that its
+    brief asks for. `doubts` are (quantity, what makes no sense about it).
+    """
 
     classified: Classified
     details: tuple[Detail, ...]
     parts: tuple[PartMention, ...]
-    doubts: tuple[str, ...] = ()
+    doubts: tuple[tuple[str, str], ...] = ()
 
     @property
     def question(self) -> Question:

@@ -129,6 +129,8 @@ def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[s
         if index in asks or _GREETING.match(sentences[index]):
             break
         told.insert(0, index)
+        if _NEW_ASK.match(sentences[index]):
+            break
     return [*told, *group]
 
 
@@ -167,7 +169,7 @@ _FOLLOW_ON = re.compile(
     r"^\W*(?:or\b|if (?:not|so|yes)|and if|why\b|how come|and why|what else|anything else|is (?:it|that|this)\b|"
     r"are they\b|will (?:it|that|this|they)\b|would (?:it|that|this|they)\b|does (?:it|that|this)\b|do they\b|can (?:it|that|they)\b|"
     r"should i\b|what (?:should|can|do|would) i\b|what would\b|what now|any (?:idea|ideas|advice|thoughts|tips|suggestions)\b|"
-    r"which (?:one|ones|is|would)\b|"
+    r"which (?:one|ones|is|would|order)\b|in what order\b|where (?:do|should|would) i (?:start|look|begin)\b|"
     r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|"
     r"safe\b|ok to\b|worth it)",
     re.I,

@@ -86,7 +86,12 @@ PLAIN_STYLE = (
 
 
 def save_plot(
-    calculation: Calculation, fixed: Mapping[str, Any], argument: Argument, low: float, high: float, file: Path
+    calculation: Calculation,
+    fixed: Mapping[str, Any],
+    argument: Argument,
+    low: float,
+    high: float,
+    file: Path,
 ) -> None:
     """Save the plot as an SVG file that stands alone."""
     svg = str(plot_svg(calculation, fixed, argument, low, high))

@@ -7,7 +7,15 @@ from functools import lru_cache
 
 from markupsafe import Markup, escape
 
-_WORDS = {"lambda_": "lamda", "asin": "asin", "acos": "acos", "atan": "atan", "max": "Max", "min": "Min", "ceil": "ceiling"}
+_WORDS = {
+    "lambda_": "lamda",
+    "asin": "asin",
+    "acos": "acos",
+    "atan": "atan",
+    "max": "Max",
+    "min": "Min",
+    "ceil": "ceiling",
+}
 
 
 @lru_cache(maxsize=4096)
@@ -27,10 +35,14 @@ def typeset(line: str) -> Markup:
     }  # fmt: skip
     scope = {name: known.get(name, sympy.Symbol(name.rstrip("_"))) for name in names}
     try:
-        parsed = sympy.sympify(re.sub(r"(?<![\w.])(\d+\.?\d*)(?![\w.])", r"\1", expression), locals=scope, evaluate=False)
+        parsed = sympy.sympify(
+            re.sub(r"(?<![\w.])(\d+\.?\d*)(?![\w.])", r"\1", expression), locals=scope, evaluate=False
+        )
         right = mathml(parsed, printer="presentation", mul_symbol="times")
         left = mathml(sympy.Symbol(symbol.strip().rstrip("_")), printer="presentation")
-    except Exception:  # sympy raises its own kinds on what it cannot read, comparisons inside where() among them
+    except (
+        Exception
+    ):  # sympy raises its own kinds on what it cannot read, comparisons inside where() among them
         return Markup("<code>{}</code>").format(line)
     body = re.sub(r"</?math[^>]*>", "", left) + "<mo>=</mo>" + re.sub(r"</?math[^>]*>", "", right)
     return Markup(

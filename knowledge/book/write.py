@@ -68,18 +68,26 @@ def write_book(
             if on_progress is not None:
                 on_progress(1)
         pages.append(
-            (page, "figures.html", {"subject": subject, "some": some, "plots": plots, "used": used, "checks": checks})
+            (
+                page,
+                "figures.html",
+                {"subject": subject, "some": some, "plots": plots, "used": used, "checks": checks},
+            )
         )
     for topic, found in _tables().items():
         page = f"tables-{topic}.html"
-        entries += [Entry("table", t.name, t.note.split("\n")[0].lstrip("# "), f"{page}#{t.name}") for t in found]
+        entries += [
+            Entry("table", t.name, t.note.split("\n")[0].lstrip("# "), f"{page}#{t.name}") for t in found
+        ]
         pages.append((page, "tables.html", {"topic": topic, "tables": found}))
     for topic, briefs in _briefs(knowledge).items():
         page = f"briefs-{topic}.html"
         entries += [Entry("question", b.title, b.examples[0], f"{page}#{b.id.split('/')[1]}") for b in briefs]
         pages.append((page, "briefs.html", {"topic": topic, "briefs": briefs, "knowledge": knowledge}))
     pages.append(("glossary.html", "glossary.html", {"terms": list(knowledge.terms.values())}))
-    entries += [Entry("term", t.term, t.plain, f"glossary.html#{_anchor(t.term)}") for t in knowledge.terms.values()]
+    entries += [
+        Entry("term", t.term, t.plain, f"glossary.html#{_anchor(t.term)}") for t in knowledge.terms.values()
+    ]
     pages.append(("sources.html", "sources.html", {"every": list(knowledge.sources.values())}))
     contents = [(name, template, context) for name, template, context in pages]
     files_written = [
@@ -89,13 +97,17 @@ def write_book(
             "index.html",
             {
                 "entries": entries,
-                "data": Markup(json.dumps([[e.kind, e.name, e.about, e.page] for e in entries]).replace("</", "<\\/")),
+                "data": Markup(
+                    json.dumps([[e.kind, e.name, e.about, e.page] for e in entries]).replace("</", "<\\/")
+                ),
                 "pages": [name for name, _, _ in contents],
                 "counts": _counts(knowledge, checks),
             },
         )
     ]
-    files_written += [_page(environment, out / name, template, context) for name, template, context in contents]
+    files_written += [
+        _page(environment, out / name, template, context) for name, template, context in contents
+    ]
     return files_written
 
 
@@ -189,5 +201,3 @@ def _middle(argument: Argument, share: float) -> float | str:
 
 def _anchor(term: str) -> str:
     return term.replace(" ", "-").lower()
-
-

@@ -2401,3 +2401,38 @@ def _one(table: str, identity: str, column: str) -> float:
         if row["id"] == identity:
             return float(row[column])
     raise KeyError(f"tyres/{table}: no row {identity}")
+
+
+@valid(
+    drop_pressure_kpa=(20, 2000, "tyres of bicycles lie between"),
+    tyre_max_pressure_kpa=(100, 1600, "limits printed on tyres lie between"),
+    rim_type=("hooked-tubeless", "hookless", "not-tubeless", "tubular"),
+)
+def held_pressure_kpa(drop_pressure_kpa: Kpa, tyre_max_pressure_kpa: Kpa, rim_type: Word) -> Kpa:
+    """Pressure to start from, never above the tyre's printed limit nor above 5 bar on a hookless rim.
+
+    Rule:
+        The lowest of the pressure asked for, the tyre's printed limit and, on a hookless rim, 500 kPa.
+
+    Args:
+        drop_pressure_kpa: pressure that the load asks for. [kPa]
+        tyre_max_pressure_kpa: highest pressure printed on the tyre. [kPa]
+        rim_type: kind of rim. [word]
+
+    Returns:
+        pressure to start from. [kPa]
+
+    Accuracy:
+        The printed limits are the makers' own; pump gauges read some 5 to 10 % off.
+
+    Caution:
+        The rim's own limit may be lower still.
+
+    Source:
+        tyres-13, tyres-14
+
+    >>> float(held_pressure_kpa(800.0, 690.0, "not-tubeless")), float(held_pressure_kpa(800.0, 690.0, "hookless"))
+    (690.0, 500.0)
+    """
+    ceiling = 500.0 if rim_type == "hookless" else np.inf
+    return np.minimum(np.minimum(drop_pressure_kpa, tyre_max_pressure_kpa), ceiling)

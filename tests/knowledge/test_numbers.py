@@ -25,7 +25,10 @@ from knowledge.numbers import for_the_ear, plain, significant
         ("from 11-34", "from eleven to thirty-four"),
         ("121 °C", "one hundred and twenty-one degrees Celsius"),
         ("Check it. 35 N·m is usual.", "Check it. Thirty-five newton metres is usual."),
-        ("the 7900 code", "the seven thousand nine hundred code"),
+        ("the 7900 code", "the seventy-nine hundred code"),
+        ("a 1986 racer with 6806 bearings", "a nineteen eighty-six racer with sixty-eight oh six bearings"),
+        ("from 34 teeth up", "from thirty-four teeth up"),
+        ("25 mm tyres at 2000 km", "twenty-five millimetre tyres at two thousand kilometres"),
     ],
 )
 def test_a_text_is_put_as_it_is_said(written, said):

@@ -12,7 +12,7 @@ from triage.split import split
     [
         ("Love the show! Keep it up.", []),
         ("Can I fit a 28 mm tyre on a 15 mm rim?", ["Can I fit a 28 mm tyre on a 15 mm rim?"]),
-        ("My chain skips. What should I check? Is it safe?", ["What should I check? Is it safe?"]),
+        ("My chain skips. What should I check? Is it safe?", ["My chain skips. What should I check? Is it safe?"]),
         ("My chain skips on the 15. Any ideas?", ["My chain skips on the 15. Any ideas?"]),
         (
             "What oil for my chain? Also, will 11-34 fit my derailleur?",

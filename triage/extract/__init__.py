@@ -50,7 +50,7 @@ class Finder:
             tuple(doubts),
         )
 
-    def find(self, text: str) -> tuple[list[Detail], list[str]]:
+    def find(self, text: str) -> tuple[list[Detail], list[tuple[str, str]]]:
         """Quantities and choices of a text in the order of their words, and what makes no sense in it."""
         details, doubts = self.quantities.find(text)
         details += self.choices.find(text)

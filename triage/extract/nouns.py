@@ -54,6 +54,38 @@ def crank_changes(text: str) -> Iterator[list[Stated]]:
             ]
 
 
+_TYRE_CHANGE = re.compile(
+    r"\bfrom\s(?:a\s)?(1[89]|[2-5]\d|6[0-2])'?s?(?:\s?(?:mm|c))?\s(?:to|up to|down to)\s(?:a\s)?(1[89]|[2-5]\d|6[0-2])(?:'?s|c)?\b"
+    r"(?=(?:\s?mm)?\s?(?:\w+\s){0,2}(?:tyres?|tires?|tubs?|slicks?|rubber))",
+    re.I,
+)
+_ON_THE_BACK = re.compile(
+    r"\b([2-5]\d)\s?(?:t|tooth|teeth)?\s(?:on|at|in|out)\s(?:the\s)?(?:back|rear)\b", re.I
+)
+_RING = re.compile(
+    r"\b([2-6]\d)[\s-]?(?:t|tooth|teeth)?\s(?:(?P<small>inner|small|little|granny)|big|large|outer|single|front)\s(?:chain)?ring\b",
+    re.I,
+)
+
+
+def tyre_changes(text: str) -> Iterator[list[Stated]]:
+    """ "from 25s to 28 mm tyres": the old width and the one that counts now."""
+    for match in _TYRE_CHANGE.finditer(text):
+        yield [
+            ("old_tyre_width_mm", _number(match[1]), *match.span(1)),
+            ("tyre_width_mm", _number(match[2]), *match.span(2)),
+        ]
+
+
+def rings_and_sprockets(text: str) -> Iterator[list[Stated]]:
+    """ "50 tooth big ring, 34 on the back"."""
+    for match in _RING.finditer(text):
+        name = "smallest_ring_teeth" if match["small"] else "largest_ring_teeth"
+        yield [(name, _number(match[1]), *match.span(1))]
+    for match in _ON_THE_BACK.finditer(text):
+        yield [("largest_sprocket_teeth", _number(match[1]), *match.span(1))]
+
+
 def before_nouns(text: str) -> Iterator[list[Stated]]:
     """Numbers without a unit that stand right before their noun."""
     for pattern, kinds in _PATTERNS:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from knowledge.base import Knowledge, QuantityKind
-from triage.extract.nouns import Stated, before_nouns, crank_changes
+from triage.extract.nouns import Stated, before_nouns, crank_changes, rings_and_sprockets, tyre_changes
 from triage.extract.spelled import Figured
 from triage.extract.units import UNIT_PATTERN, is_fitting, settled, unit_named
 from triage.records import Detail
@@ -21,6 +21,10 @@ _WHEEL_NAMES = {
     "12": 203, "16": 305, "18": 355, "20": 406, "24": 507, "26": 559, "27.5": 584, "27,5": 584, "29": 622,
     "28": 622, "32": 686, "36": 787,
 }  # fmt: skip
+
+
+Doubt = tuple[str, str]
+"""A quantity's name, and what makes no sense about it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,12 +118,12 @@ class QuantityFinder:
             if kind.cues
         ]
 
-    def find(self, text: str) -> tuple[list[Detail], list[str]]:
+    def find(self, text: str) -> tuple[list[Detail], list[Doubt]]:
         """The quantities of a text, and doubts about what makes no sense in it."""
         figured = Figured(text)
         taken: list[tuple[int, int]] = []
         details: list[Detail] = []
-        doubts: list[str] = []
+        doubts: list[Doubt] = []
         for finder in _FINDERS:
             for group in finder(figured.text):
                 if not group:
@@ -130,11 +134,8 @@ class QuantityFinder:
                 taken.append(span)
                 for found in group:
                     self._keep(found, figured, details, doubts)
-        for read, why in self._with_units(figured.text, taken):
-            if why:
-                doubts.append(why)
-            elif read is not None:
-                self._keep(read, figured, details, doubts)
+        for read in self._with_units(figured.text, taken, doubts):
+            self._keep(read, figured, details, doubts)
         for found in self._without_units(figured.text, taken):
             self._keep(found, figured, details, doubts)
         return details, doubts
@@ -152,18 +153,18 @@ class QuantityFinder:
                 taken.append(span)
                 yield Found(kind.name, value, *span)
 
-    def _keep(self, found: Found, figured: Figured, details: list[Detail], doubts: list[str]) -> None:
+    def _keep(self, found: Found, figured: Figured, details: list[Detail], doubts: list[Doubt]) -> None:
         start, end = figured.back(found.start, found.end)
         words = figured.original[start:end].strip()
         if found.name in _IGNORED:
             return
         kind = self.kinds.get(found.name)
         if kind is not None and not _plausible(found.value, kind):
-            doubts.append(doubt_about(words, kind))
+            doubts.append((kind.name, doubt_about(words, kind)))
             return
         details.append(Detail(found.name, found.value, words, start, end))
 
-    def _with_units(self, text: str, taken: list[tuple[int, int]]) -> Iterator[tuple[Found | None, str]]:
+    def _with_units(self, text: str, taken: list[tuple[int, int]], doubts: list[Doubt]) -> Iterator[Found]:
         for match in _RANGE_UNIT.finditer(text):
             span = match.span()
             if any(start < span[1] and span[0] < end for start, end in taken):
@@ -172,22 +173,29 @@ class QuantityFinder:
             if unit is None:
                 continue
             numbers = [_number(match[1])] + ([_number(match[2])] if match[2] else [])
-            kind, near_miss = self._kind_of(numbers, unit, text, span)
-            if kind is None:
-                if near_miss is not None:
-                    yield None, doubt_about(match.group().strip(), near_miss)
-                continue
-            values = [settled(number, unit, kind.name) for number in numbers]
-            value = values[0] if len(values) == 1 or values[0] >= values[1] else (values[0], values[1])
-            taken.append(span)
-            yield Found(kind.name, value, *span), ""
+            if unit == "degree" and _WARMTH.search(text, max(0, span[0] - WINDOW), span[1] + WINDOW):
+                unit = "degC"
+            if unit in ("degC", "degF") and _MINUS.search(text, max(0, span[0] - 7), span[0]):
+                numbers = [-number for number in numbers]
+            kinds, near_miss = self._kinds_of(numbers, unit, text, span)
+            if not kinds and near_miss is not None:
+                doubts.append((near_miss.name, doubt_about(match.group().strip(), near_miss)))
+            for kind in kinds:
+                values = [settled(number, unit, kind.name) for number in numbers]
+                value = values[0] if len(values) == 1 or values[0] >= values[1] else (values[0], values[1])
+                yield Found(kind.name, value, *span)
+            if kinds:
+                taken.append(span)
 
-    def _kind_of(
+    def _kinds_of(
         self, numbers: Sequence[float], unit: str, text: str, span: tuple[int, int]
-    ) -> tuple[QuantityKind | None, QuantityKind | None]:
-        """The quantity whose cue stands nearest, and one whose cue fits but whose value cannot be."""
+    ) -> tuple[list[QuantityKind], QuantityKind | None]:
+        """The quantities whose cues stand near, the nearest first, and one whose cue fits but whose value cannot be.
+
+        "The rim wall measures 1.1 mm" may be a rotor's thickness too; what the brief asks for decides between near ones.
+        """
         start, end = _clause(text, span)
-        best: tuple[float, QuantityKind] | None = None
+        fitting: list[tuple[float, QuantityKind]] = []
         impossible: tuple[float, QuantityKind] | None = None
         for kind, cue in self.cues:
             if not is_fitting(unit, kind.name):
@@ -195,21 +203,23 @@ class QuantityFinder:
             distance = _nearest(cue, text, span, start, end)
             if distance is None:
                 continue
-            fits = all(_plausible(settled(number, unit, kind.name), kind) for number in numbers)
-            if fits and (best is None or distance < best[0]):
-                best = (distance, kind)
-            if not fits and (impossible is None or distance < impossible[0]):
+            if all(_plausible(settled(number, unit, kind.name), kind) for number in numbers):
+                fitting.append((distance, kind))
+            elif impossible is None or distance < impossible[0]:
                 impossible = (distance, kind)
-        if best is not None:
-            return best[1], None
+        if fitting:
+            fitting.sort(key=lambda pair: pair[0])
+            return [
+                kind for distance, kind in fitting[:MOST_READINGS] if distance <= fitting[0][0] + NEARLY
+            ], None
         for name in _WITHOUT_CUE.get(unit, ()):
             usual = self.kinds.get(name)
             if usual is not None and all(_plausible(settled(n, unit, name), usual) for n in numbers):
-                return usual, None
-        return None, impossible[1] if impossible and impossible[0] < 12 and unit in (
-            "millimetre",
-            "inch",
-        ) else None
+                return [usual], None
+        if impossible is None or impossible[0] > NEAR or unit not in ("millimetre", "centimetre", "inch"):
+            return [], None
+        meant = [settled(numbers[0] * slip, unit, impossible[1].name) for slip in (10.0, 0.1)]
+        return [], impossible[1] if any(_plausible(value, impossible[1]) for value in meant) else None
 
 
 def _bare_pattern(kind: QuantityKind) -> re.Pattern[str]:
@@ -236,8 +246,16 @@ _WITHOUT_CUE: dict[str, tuple[str, ...]] = {
     "revolution/minute": ("cadence_rpm",),
     "links": ("links",),
 }
+# "20 degrees" is a temperature near such words; a head angle and a stem's angle are not.
+_WARMTH = re.compile(
+    r"\b(?:outside|weather|hot|cold|warm|heat|freez\w*|winter|summer|sun|celsius|temperature|frost|oven|wax|melt\w*|shed|garage)\b",
+    re.I,
+)
+_MINUS = re.compile(r"(?:(?<!\d)[-−–]|\bminus )$")
 _CLAUSE_END = re.compile(r"[.!?;\n](?=\s|$)|[;\n]")
 WINDOW = 48
+MOST_READINGS, NEARLY = 4, 14.0
+"""Other quantities that a number may be, as long as their words stand nearly as near."""
 NEAR = 12
 """A figure that cannot be is doubted only right beside its word, and only where ten times or a tenth could be."""
 
@@ -457,6 +475,8 @@ _FINDERS: tuple[Callable[[str], Iterator[list[Found]]], ...] = (
     _heights,
     _stones,
     _stated(crank_changes),
+    _stated(tyre_changes),
+    _stated(rings_and_sprockets),
     _simple(_RIM_INNER, "rim_inner_width_mm"),
     _simple(_RIM_INNER_BEFORE, "rim_inner_width_mm"),
     _simple(_CRANK, "crank_length_mm"),

@@ -11,7 +11,7 @@ from triage.read.bounds import LARGEST_MAIL_BYTES, SNIFFED_BYTES
 from triage.read.jsonlines import read_json
 from triage.read.kinds import kind_of
 from triage.read.mail import read_mail
-from triage.read.mailboxes import is_maildir, maildir_files, read_mbox
+from triage.read.mailboxes import is_maildir, maildir_folders, read_mbox
 from triage.read.notes import read_note
 from triage.read.tables import read_table
 from triage.records import Message, Refusal
@@ -60,18 +60,18 @@ def _walk(path: Path, depth: int, seen: set[tuple[int, int]]) -> Iterator[Path |
         status = path.stat()
     except FileNotFoundError:
         what = "a link that leads nowhere" if path.is_symlink() else "there is no such file or folder"
-        yield Refusal(str(path), "", what, "Check the path.")
+        yield Refusal(shown(path), "", what, "Check the path.")
         return
     except (OSError, ValueError) as fault:
         yield Refusal(
-            str(path), "", f"cannot be opened: {_why(fault)}", "Check the path and its permissions."
+            shown(path), "", f"cannot be opened: {_why(fault)}", "Check the path and its permissions."
         )
         return
     if stat.S_ISDIR(status.st_mode):
         yield from _walk_folder(path, status, depth, seen)
     elif not stat.S_ISREG(status.st_mode):
         yield Refusal(
-            str(path), "", "not an ordinary file (a pipe, socket or device)", "Copy its content to a file."
+            shown(path), "", "not an ordinary file (a pipe, socket or device)", "Copy its content to a file."
         )
     elif (status.st_dev, status.st_ino) not in seen:
         seen.add((status.st_dev, status.st_ino))
@@ -81,17 +81,23 @@ def _walk(path: Path, depth: int, seen: set[tuple[int, int]]) -> Iterator[Path |
 def _walk_folder(
     folder: Path, status: os.stat_result, depth: int, seen: set[tuple[int, int]]
 ) -> Iterator[Path | Refusal]:
-    if (status.st_dev, status.st_ino) in seen or depth > DEEPEST_FOLDER:
+    if (status.st_dev, status.st_ino) in seen:
         if folder.is_symlink():
             yield Refusal(
-                str(folder), "", "a link back into a folder already read", "Nothing is lost; leave it out."
+                shown(folder), "", "a link back into a folder already read", "Nothing is lost; leave it out."
             )
+        return
+    if depth > DEEPEST_FOLDER:
+        reason = f"folders nested deeper than {DEEPEST_FOLDER}"
+        yield Refusal(shown(folder), "", reason, "Give the inner folder by itself.")
         return
     seen.add((status.st_dev, status.st_ino))
     try:
-        entries = list(maildir_files(folder)) if is_maildir(folder) else sorted(folder.iterdir())
+        entries = maildir_folders(folder) if is_maildir(folder) else sorted(folder.iterdir())
     except OSError as fault:
-        yield Refusal(str(folder), "", f"the folder cannot be read: {_why(fault)}", "Check its permissions.")
+        yield Refusal(
+            shown(folder), "", f"the folder cannot be read: {_why(fault)}", "Check its permissions."
+        )
         return
     for entry in entries:
         if not entry.name.startswith("."):
@@ -99,7 +105,7 @@ def _walk_folder(
 
 
 def _safely(file: Path, columns: Mapping[str, str] | None) -> Iterator[Message | Refusal]:
-    source = str(file)
+    source = shown(file)
     last = ""
     try:
         for found in _read_file(file, source, columns):
@@ -123,7 +129,7 @@ def _read_file(file: Path, source: str, columns: Mapping[str, str] | None) -> It
         if not head.strip():
             yield Refusal(source, "", "the file is empty", "Nothing to answer; leave it out.")
             return
-        kind = kind_of(head)
+        kind = kind_of(head, columns)
         if kind == "mail":
             yield read_mail(head + opened.read(LARGEST_MAIL_BYTES), source, "")
             return
@@ -139,6 +145,11 @@ def _read_file(file: Path, source: str, columns: Mapping[str, str] | None) -> It
         yield Refusal(
             source, "", f"{kind.partition(':')[2]}, not a message", "If it came with a mail, give the mail."
         )
+
+
+def shown(path: Path) -> str:
+    """The path as it can be printed: a name that is not UTF-8 keeps what can be read of it."""
+    return str(path).encode("utf-8", "replace").decode("utf-8")
 
 
 def _why(fault: BaseException) -> str:

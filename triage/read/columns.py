@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 
+from triage.read.text import one_line
+
 USUAL: dict[str, tuple[str, ...]] = {
     "text": (
         "text", "comment", "commenttext", "body", "message", "content", "question", "textdisplay", "textoriginal",
@@ -49,7 +51,7 @@ def _plain(name: str) -> str:
 
 def missing_text(found: Iterable[str], given: Mapping[str, str] | None) -> tuple[str, str]:
     """What to say of an export whose text column is not found: reason and remedy."""
-    listed = ", ".join(str(name)[:60] for name in list(found)[:40]) or "none"
+    listed = ", ".join(one_line(str(name), 60) for name in list(found)[:40]) or "none"
     wanted = (given or {}).get("text")
     reason = f'no column "{wanted}"' if wanted else "no column for the text of the comments"
     return f"{reason}; columns found: {listed}", "Name it: --columns text=THEIR_NAME"

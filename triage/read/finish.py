@@ -62,8 +62,8 @@ def finished(found: Found) -> Message:
         source=found.source,
         item=found.item,
         likes=count_of(found.likes),
-        in_reply_to=found.in_reply_to,
-        references=found.references,
+        in_reply_to=one_line(found.in_reply_to or "", LONGEST_ID_CHARACTERS) or None,
+        references=tuple(one_line(earlier, LONGEST_ID_CHARACTERS) for earlier in found.references),
         attachments=found.attachments,
         flags=tuple(dict.fromkeys(flags)),
     )

@@ -27,13 +27,15 @@ _UNSEEN_TAGS = [
     "select",
     "textarea",
 ]
-_UNSEEN = (
-    "[hidden], [style*='display:none' i], [style*='display: none' i], [style*='visibility:hidden' i], "
-    "[style*='visibility: hidden' i], [style*='font-size:0' i], [style*='font-size: 0' i], "
-    "[style*='max-height:0' i], [style*='max-height: 0' i]"
+_PERHAPS_UNSEEN = (
+    "[hidden], [style*='display' i], [style*='visibility' i], [style*='font-size' i], [style*='max-height' i]"
 )
-_UNSEEN_WORDS = ("hidden", "display:", "font-size:0", "font-size: 0", "max-height:")
-_NEARLY_ZERO = re.compile(r"(?:font-size|max-height):\s?0*\.?\d*[1-9]", re.IGNORECASE)
+_UNSEEN_WORDS = ("hidden", "display", "font-size", "max-height")
+_UNSEEN_STYLE = re.compile(
+    r"(?<![\w-])(?:display\s{0,9}:\s{0,9}none|visibility\s{0,9}:\s{0,9}(?:hidden|collapse)"
+    r"|(?:font-size|max-height)\s{0,9}:\s{0,9}0(?!\.?\d*[1-9]))",
+    re.IGNORECASE,
+)
 _INDENT = re.compile(r"border(?:-left)?:\s?(?:none|0)", re.IGNORECASE)
 
 _BLOCKS = (
@@ -72,9 +74,9 @@ def html_to_text(html: str, *, quotes: bool = False) -> str:
     tree.strip_tags(_UNSEEN_TAGS)
     lowered = html.lower()
     if any(words in lowered for words in _UNSEEN_WORDS):
-        for node in tree.css(_UNSEEN):
+        for node in tree.css(_PERHAPS_UNSEEN):
             style = node.attributes.get("style") or ""
-            if "hidden" in node.attributes or _NEARLY_ZERO.search(style) is None:
+            if "hidden" in node.attributes or _UNSEEN_STYLE.search(style) is not None:
                 node.insert_before(HIDDEN)
                 node.insert_after(HIDDEN_END)
     if not quotes and "quote" in lowered:
@@ -155,7 +157,7 @@ def _line_breaks(run: re.Match[str]) -> str:
     return "\n" if breaks == 1 else "\n\n"
 
 
-_TAG_BREAK = re.compile(r"<br\s*/?\s*>|</?(?:p|div|li|ul|ol)\s*>", re.IGNORECASE)
+_TAG_BREAK = re.compile(r"<br\s*(?:/\s*)?>|</?(?:p|div|li|ul|ol)\s*>", re.IGNORECASE)
 _TAG_INLINE = re.compile(
     r"</?(?:b|i|u|s|em|strong|span|code|a)\s*/?>|<(?:a|span|img|p|div)\s+[a-z-]+\s*=[^<>]*>", re.IGNORECASE
 )

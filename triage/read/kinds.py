@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 from triage.read.mailboxes import starts_mbox
 from triage.read.tables import delimiter_of
@@ -35,7 +36,7 @@ _TELLING = re.compile(
 )
 
 
-def kind_of(head: bytes) -> str:
+def kind_of(head: bytes, columns: Mapping[str, str] | None = None) -> str:
     """`mbox`, `mail`, `json`, `table` or `note`; or, after a colon, what unusable thing it is.
 
     >>> kind_of(b"Subject: Hi\\nFrom: a@b.invalid\\nMessage-ID: <1@b>\\n\\nWhy?"), kind_of(b"id,text\\n1,Why?")
@@ -58,7 +59,7 @@ def kind_of(head: bytes) -> str:
     text = head[mark:].decode(encoding, "replace").lstrip("\ufeff \t\r\n")
     if _is_json(text):
         return "json"
-    return "table" if delimiter_of(text) is not None else "note"
+    return "table" if delimiter_of(text, columns) is not None else "note"
 
 
 def _is_mail(head: bytes) -> bool:

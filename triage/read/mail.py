@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from codecs import BOM_UTF8
 from collections.abc import Iterator
-from email import policy
+from email.policy import Compat32
 from email.errors import MessageError
 from email.message import Message as Mail
 from email.parser import BytesParser
+from itertools import islice
 
 from triage.read.bounds import (
     DEEPEST_MIME_NESTING,
@@ -26,15 +28,31 @@ from triage.read.quotes import own_words
 from triage.read.text import clean, decode, decode_header, one_line
 from triage.records import Attachment, Message, Refusal
 
-_PARSER = BytesParser(policy=policy.compat32)
+
+class _AsWritten(Compat32):
+    """Headers as they stand: bare bytes kept for `decode_header`, and none long enough to stall its readers."""
+
+    def header_source_parse(self, sourcelines: list[str]) -> tuple[str, str]:
+        """Name and value, the value no longer than is read."""
+        name, value = super().header_source_parse(sourcelines)
+        return name, value[:LONGEST_HEADER_CHARACTERS]
+
+    def header_fetch_parse(self, name: str, value: str) -> str:  # noqa: ARG002 - the parser names it
+        """The value, where the usual policy would blot out bare bytes."""
+        return value
+
+
+_PARSER = BytesParser(policy=_AsWritten())
 _ID = re.compile(rf"<([^<>\s]{{1,{LONGEST_ID_CHARACTERS}}})>")
 _ADDRESS = re.compile(
     r"<\s*([^<>\s@]{1,200}@[^<>\s@]{1,200})\s*>|([^<>\s@,;:\"]{1,200}@[^<>\s@,;:\"]{1,200})"
 )
+_QUOTED_NAME = re.compile(r'^\s*"((?:[^"\\]|\\.){1,1000})"\s*<')
 _ABSENCE = re.compile(
     r"^\W*(?:auto(?:matic|mated)?[\s-]*(?:reply|response|antwort)|out of (?:the )?office|abwesenheit|automatische antwort|"
     r"réponse automatique|absence du bureau|respuesta automática|fuera de la oficina|risposta automatica|"
-    r"automatisch antwoord|afwezig|autosvar|resposta automática|automatická odpověď|автоответ|i(?:'m| am) away)",
+    r"automatisch antwoord|afwezigheid|autosvar|resposta automática|automatická odpověď|автоответ|"
+    r"i(?:'m| am) (?:currently |now )?away (?:until|from (?:the|my) (?:desk|office|mail)))",
     re.IGNORECASE,
 )
 _BOUNCE_SENDER = re.compile(r"\b(?:mailer-daemon|postmaster)@|^<>$", re.IGNORECASE)
@@ -43,7 +61,11 @@ _BOUNCE_SUBJECT = re.compile(
     r"returned mail|failure notice|unzustellbar)",
     re.IGNORECASE,
 )
-_FLOWED = re.compile(r"format\s*=\s*\"?flowed", re.IGNORECASE)
+_REPLY_SUBJECT = re.compile(
+    r"^(?:re|aw|sv|antw|rv|res|vs|odp|ynt|rif|ref|vá)\s?(?:\[\d{1,3}\])?\s?:", re.IGNORECASE
+)
+MOST_LINES_TIMES_NESTING = 10_000_000
+"""Each line of a mail is held against the boundary of every part it lies in. [-]"""
 
 
 class TooDeepError(Exception):
@@ -52,27 +74,40 @@ class TooDeepError(Exception):
 
 def read_mail(data: bytes, source: str, item: str) -> Message | Refusal:
     """The message of a mail's bytes, or why it was refused."""
-    flags = []
-    if len(data) > LARGEST_MAIL_BYTES:
-        data = data[:LARGEST_MAIL_BYTES]
-        flags.append("cut-short")
-    if data.count(b"\n--") > 4 * MOST_MIME_PARTS or data.count(b"multipart/") > MOST_MIME_PARTS:
+    data = data[:3].removeprefix(BOM_UTF8) + data[3:]
+    is_cut_short = len(data) > LARGEST_MAIL_BYTES
+    data = data[:LARGEST_MAIL_BYTES].lstrip(b"\r\n")
+    if _is_too_deep(data):
         return _too_deep(source, item)
     try:
-        mail = _PARSER.parsebytes(data)
-        plain, html, attachments = _bodies(mail)
-    except TooDeepError:
+        return _message(_PARSER.parsebytes(data), source, item, ["cut-short"] if is_cut_short else [])
+    except (TooDeepError, RecursionError):
         return _too_deep(source, item)
-    except (RecursionError, MessageError, LookupError, ValueError, TypeError) as fault:
+    except (MessageError, LookupError, ValueError, TypeError, AttributeError) as fault:
         return Refusal(
             source,
             item,
-            f"not readable as a mail: {fault}",
+            one_line(f"not readable as a mail: {fault}", 300),
             "Ask the sender to write again, or paste it as a note.",
         )
+
+
+def _is_too_deep(data: bytes) -> bool:
+    """Whether the parser would take too long over a mail's parts."""
+    lowered = data.lower()
+    nesting = lowered.count(b"multipart/")
+    return (
+        data.count(b"\n--") > 4 * MOST_MIME_PARTS
+        or max(nesting, lowered.count(b"message/rfc822")) > MOST_MIME_PARTS
+        or (nesting > 20 and nesting * data.count(b"\n") > MOST_LINES_TIMES_NESTING)
+    )
+
+
+def _message(mail: Mail, source: str, item: str, flags: list[str]) -> Message | Refusal:
+    plain, html, attachments = _bodies(mail)
     subject = decode_header(_header(mail, "Subject"))
-    is_reply = mail["In-Reply-To"] is not None or subject.lower().startswith(("re:", "aw:", "sv:"))
-    text = plain if plain.strip() else html_to_text(html)
+    is_reply = mail["In-Reply-To"] is not None or _REPLY_SUBJECT.match(subject) is not None
+    text = plain if plain.strip() else html_to_text(clean(html))
     if not plain.strip() and is_cut(html):
         flags.append("cut-short")
     if len(text) > LONGEST_BODY_CHARACTERS:
@@ -131,15 +166,15 @@ def _bodies(mail: Mail) -> tuple[str, str, tuple[Attachment, ...]]:
     html: list[str] = []
     attachments: list[Attachment] = []
     for part in _parts(mail):
-        kind = part.get_content_type().lower()
+        kind = part.get_content_type()
         disposition = str(part.get("Content-Disposition") or "").lower()
         name = _file_name(part)
         if kind in ("text/plain", "text/html") and not disposition.startswith("attachment") and not name:
             (plain if kind == "text/plain" else html).append(_text_of(part))
-        elif not kind.startswith("multipart/") and kind not in ("message/delivery-status", "message/rfc822"):
-            attachments.append(
-                Attachment(name or kind, one_line(kind, 100), len(str(part.get_payload() or "")) * 3 // 4)
-            )
+        elif kind.startswith("multipart/"):
+            plain.append(_text_of(part))  # its boundary is lost, so what it holds was not told apart
+        elif kind != "message/delivery-status":
+            attachments.append(Attachment(name or kind, one_line(kind, 100), _size_bytes(part)))
     return "\n".join(plain), "\n".join(html), tuple(attachments[:200])
 
 
@@ -161,14 +196,38 @@ def _parts(mail: Mail) -> Iterator[Mail]:
 def _text_of(part: Mail) -> str:
     payload = part.get_payload(decode=True)
     data = payload if isinstance(payload, bytes) else str(payload or "").encode("utf-8", "surrogateescape")
-    charset = part.get_param("charset")
-    text = decode(data, charset if isinstance(charset, str) else None)
-    if _FLOWED.search(str(part.get("Content-Type") or "")):
-        return _unflowed(text)
+    text = decode(data, _parameter(part, "charset"))
+    if part.get_content_type() == "text/plain" and _parameter(part, "format").lower() == "flowed":
+        return _unflowed(text, drop_space=_parameter(part, "delsp").lower() == "yes")
     return text
 
 
-def _unflowed(text: str) -> str:
+def _parameter(part: Mail, name: str) -> str:
+    try:
+        value = part.get_param(name)
+    except (TypeError, ValueError, LookupError):
+        return ""
+    return str(value[2] if isinstance(value, tuple) else value or "").strip()
+
+
+_BASE64_BLANKS = str.maketrans("", "", "\r\n\t =")
+
+
+def _size_bytes(part: Mail) -> int:
+    """The size of the file that an attached part holds; of a mail, that of its parts together."""
+    if part.is_multipart():
+        # Each part of an attached mail is counted once, whatever lies inside it.
+        return sum(
+            _size_bytes(inner) for inner in islice(part.walk(), MOST_MIME_PARTS) if not inner.is_multipart()
+        )
+    payload = str(part.get_payload() or "")
+    if str(part.get("Content-Transfer-Encoding") or "").strip().lower() == "base64":
+        return len(payload.translate(_BASE64_BLANKS)) * 3 // 4
+    decoded = part.get_payload(decode=True)
+    return len(decoded) if isinstance(decoded, bytes) else len(payload)
+
+
+def _unflowed(text: str, *, drop_space: bool) -> str:
     """Lines that end in a space go on in the next one (RFC 3676); the signature's delimiter does not."""
     lines: list[str] = []
     open_line = False
@@ -180,6 +239,8 @@ def _unflowed(text: str) -> str:
         else:
             lines.append(own)
         open_line = line.endswith(" ") and line != "-- " and not quoted
+        if open_line and drop_space:
+            lines[-1] = lines[-1][:-1]
     return "\n".join(lines)
 
 
@@ -192,7 +253,10 @@ def _file_name(part: Mail) -> str:
 
 
 def _display_name(author: str) -> str | None:
-    name = author.rsplit("<", 1)[0].strip().strip('"').replace('\\"', '"') if "<" in author else author
+    quoted = _QUOTED_NAME.match(author)
+    if quoted is not None:
+        return quoted[1].replace('\\"', '"').strip() or None
+    name = author.partition("<")[0].strip() if "<" in author else author
     if "(" in author and "<" not in author:
         name = author[author.index("(") + 1 :].rstrip(") ")
     return name.strip() or None

@@ -13,13 +13,24 @@ from triage.records import Message, Refusal
 
 # The line before each mail: "From someone Tue Mar  5 10:30:00 2024". A sentence that begins with From has no such date.
 _SEPARATOR = re.compile(rb"^From \S.{0,300}\b\d{1,2}:\d{2}(?::\d{2})?\b.{0,40}\b\d{4}\s*$")
+_HEADER = re.compile(rb"^[!-9;-~]{1,100}:(?:\s|$)")
 _QUOTED_FROM = re.compile(rb"^>(>*From )", re.MULTILINE)
 LONGEST_LINE_BYTES = 1_048_576
 
 
 def starts_mbox(head: bytes) -> bool:
-    """Whether bytes begin like an mbox."""
-    return bool(_SEPARATOR.match(head.split(b"\n", 1)[0].rstrip(b"\r")))
+    """Whether bytes begin like an mbox: a separating line, and a mail's header below it."""
+    first, _, rest = head.partition(b"\n")
+    return _separates(first, rest[:200])
+
+
+def _separates(line: bytes, below: bytes) -> bool:
+    """Whether a line stands between two mails; a sentence that looks like one has no header below it."""
+    return (
+        line.startswith(b"From ")
+        and _SEPARATOR.match(line.rstrip(b"\r\n")) is not None
+        and _HEADER.match(below.removeprefix(b">")) is not None
+    )
 
 
 def read_mbox(path: Path, source: str) -> Iterator[Message | Refusal]:
@@ -33,29 +44,30 @@ def read_mbox(path: Path, source: str) -> Iterator[Message | Refusal]:
 def _mails(file: IO[bytes]) -> Iterator[tuple[int, bytes]]:
     lines: list[bytes] = []
     size = place = 0
-    blank = True
+    starts_line = True
     at = 0
-    while line := file.readline(LONGEST_LINE_BYTES):
-        if blank and line.startswith(b"From ") and _SEPARATOR.match(line.rstrip(b"\r\n")):
-            if lines:
+    line = file.readline(LONGEST_LINE_BYTES)
+    while line:
+        below = file.readline(LONGEST_LINE_BYTES)
+        if starts_line and _separates(line, below[:200]):
+            if any(filled.strip() for filled in lines):
                 yield place, b"".join(lines)
             lines, size, place = [], 0, at
         elif size <= LARGEST_MAIL_BYTES:
             lines.append(line)
             size += len(line)
-        blank = not line.strip()
+        starts_line = line.endswith(b"\n")
         at += len(line)
-    if lines:
+        line = below
+    if any(filled.strip() for filled in lines):
         yield place, b"".join(lines)
 
 
 def is_maildir(folder: Path) -> bool:
-    """Whether a folder is a Maildir: it has cur or new, and nothing there but mails."""
-    return any((folder / name).is_dir() for name in ("cur", "new"))
+    """Whether a folder is a Maildir: it has both cur and new; one of them alone is a folder like any other."""
+    return all((folder / name).is_dir() for name in ("cur", "new"))
 
 
-def maildir_files(folder: Path) -> Iterator[Path]:
-    """The mails of a Maildir, new and read; what is still being delivered in tmp is left alone."""
-    for name in ("cur", "new"):
-        if (folder / name).is_dir():
-            yield from sorted(path for path in (folder / name).iterdir() if not path.name.startswith("."))
+def maildir_folders(folder: Path) -> list[Path]:
+    """The folders of a Maildir's mails. Left alone: what is being delivered in tmp, and loose index files."""
+    return sorted(path for path in folder.iterdir() if path.is_dir() and path.name != "tmp")

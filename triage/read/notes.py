@@ -12,7 +12,7 @@ from triage.read.finish import Found, finished
 from triage.read.text import MIXED, clean, file_encoding
 from triage.records import Message, Refusal
 
-_RULE = re.compile(r"^\s*(?:-{3,}|={3,}|_{5,}|(?:\*\s*){3,})\s*$", re.MULTILINE)
+_RULE = re.compile(r"^[ \t]*(?:-{3,}|={3,}|_{5,}|(?:\*[ \t]*){3,})[ \t]*$", re.MULTILINE)
 _HEADING = re.compile(r"^(from|name|by|rider|date|subject|topic)\s*:\s*(.{1,200})$", re.IGNORECASE)
 _FIELDS = {
     "from": "author",

@@ -7,6 +7,8 @@ stands around it both say that it is not the rider's.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
+from itertools import islice
 from typing import NamedTuple
 
 from triage.read.names import given_names, is_sign_off
@@ -129,6 +131,8 @@ _HEAD_LABEL = re.compile(
     re.IGNORECASE,
 )
 LONGEST_SEPARATOR_CHARACTERS = 200
+MOST_BLANK_LINES_LOOKED_PAST = 20
+MOST_MAILER_LINES = 20
 
 
 def own_words(text: str, *, is_reply: bool = False) -> OwnWords:
@@ -196,8 +200,13 @@ def _is_riders_own(run: list[str], kept: list[str]) -> bool:
     """Whether lines after a `>` that nothing introduces are measures, or what the rider quotes from elsewhere."""
     if all(_MEASURE_AFTER_ANGLE.match(line) for line in run):
         return True
-    above = next((line for line in reversed(kept) if line.strip()), "")
+    above = _next_filled(reversed(kept)) or ""
     return above.rstrip().endswith(":")
+
+
+def _next_filled(lines: Iterable[str]) -> str | None:
+    """The first line that is not blank, looked for among a few."""
+    return next((line for line in islice(lines, MOST_BLANK_LINES_LOOKED_PAST) if line.strip()), None)
 
 
 def _run_of_quotes(lines: list[str], at: int) -> int:
@@ -208,7 +217,7 @@ def _run_of_quotes(lines: list[str], at: int) -> int:
 
 def _introduction(lines: list[str], at: int, kept: list[str]) -> tuple[int, bool]:
     """How many lines up to this one introduce quoted mail (0: none do), and whether the quote is marked."""
-    after = next((line for line in lines[at + 1 :] if line.strip()), None)
+    after = _next_filled(lines[at + 1 : at + 1 + MOST_BLANK_LINES_LOOKED_PAST])
     marked = after is None or after.lstrip().startswith(">")
     words = ""
     for taken in range(1, MOST_INTRODUCTION_LINES + 1):
@@ -302,7 +311,7 @@ def _looks_signed(below: list[str]) -> bool:
 
 def _without_mailer_lines(lines: list[str]) -> list[str]:
     """The lines without what a telephone, a list or an office puts under them."""
-    while lines:
+    for _ in range(MOST_MAILER_LINES):
         lines = _without_blank_end(lines)
         above = _without_blank_end(lines[:-1])
         if not above:

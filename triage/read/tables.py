@@ -19,7 +19,7 @@ DATE_SAMPLES = 200
 csv.field_size_limit(LONGEST_RECORD_CHARACTERS)
 
 
-def delimiter_of(head: str) -> str | None:
+def delimiter_of(head: str, columns: Mapping[str, str] | None = None) -> str | None:
     """The delimiter of a table's first lines; None where the text is no table.
 
     >>> delimiter_of("id;text\\n1;Hello, you\\n2;Why?"), delimiter_of("Dear all, my bike, an old one,\\nsqueaks")
@@ -33,7 +33,7 @@ def delimiter_of(head: str) -> str | None:
             continue
         if not any(len(name) <= 60 for name in names) or any(len(name) > 80 for name in names):
             continue
-        if "text" in matched(names, None) and (best is None or len(names) > best[0]):
+        if "text" in matched(names, columns) and (best is None or len(names) > best[0]):
             best = (len(names), delimiter)
     if best is not None:
         return best[1]
@@ -65,7 +65,7 @@ def read_table(path: Path, source: str, columns: Mapping[str, str] | None) -> It
         return
     encoding, mark = found
     start = head[mark:].decode(encoding, "replace").replace("\0", "")
-    delimiter = delimiter_of(start) or ","
+    delimiter = delimiter_of(start, columns) or ","
     with path.open(
         "r", encoding=encoding, errors=MIXED if encoding == "utf-8" else "replace", newline=""
     ) as text:
