@@ -12,11 +12,10 @@ import pytest
 
 from knowledge.base import Knowledge
 from knowledge.brief import Brief
-from knowledge.load import examine
+from knowledge.load import load
 from knowledge.phrases import Phrases, load_phrases
 from knowledge.yaml_lines import read_yaml
-from triage.classify import Classified
-from triage.records import Detail, Extracted, Grouped, Message, Question
+from triage.records import Classified, Detail, Extracted, Grouped, Message, Question
 
 ROOT = Path(__file__).parent.parent
 
@@ -24,7 +23,7 @@ ROOT = Path(__file__).parent.parent
 @pytest.fixture(scope="session")
 def knowledge() -> Knowledge:
     """The shipped knowledge base, checked."""
-    return examine()[0]
+    return load()
 
 
 @pytest.fixture(scope="session")

@@ -9,6 +9,7 @@ import subprocess
 import sys
 from email import message_from_bytes
 from email.policy import default
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -68,7 +69,9 @@ def test_the_summary_counts_what_happened_and_says_what_to_do_next(run):
 
     assert re.search(r"In: 80 messages", done.stdout)
     assert "open this first" in done.stdout
-    assert re.search(r"\d+ questions: \d+ drafted, \d+ need a measurement, \d+ not recommended\s*$", done.stdout)
+    assert re.search(
+        r"\d+ questions: \d+ drafted, \d+ need a measurement, \d+ not recommended\s*$", done.stdout
+    )
 
 
 def test_every_draft_holds_to_the_published_contract(lines):
@@ -141,7 +144,10 @@ def test_what_is_no_ordinary_question_is_flagged(lines, words, flag):
     assert flag in line["flags"]
 
 
-@pytest.mark.parametrize("words", ["first!!", "love the jumper", "go back to knitting", "good route along", "which phone|what phone"])
+@pytest.mark.parametrize(
+    "words",
+    ["first!!", "love the jumper", "go back to knitting", "good route along", "which phone|what phone"],
+)
 def test_chatter_is_set_aside_and_gets_no_draft(lines, words):
     line = next(line for line in lines if re.search(words, line["whole_text"]))
 
@@ -186,14 +192,17 @@ def test_no_script_or_reply_holds_a_template_or_an_unspoken_unit(lines):
 
 def test_neighbouring_scripts_never_open_or_close_alike(lines):
     scripts = [line["script"] for line in lines if line["script"]]
-    for one, other in zip(scripts, scripts[1:], strict=False):
+    for one, other in pairwise(scripts):
         assert one.split("“")[0] != other.split("“")[0]
         assert one.split("\n\n")[-1] != other.split("\n\n")[-1]
 
 
 def test_replies_are_threaded_unsent_mails_to_the_right_rider(run, lines):
     _, out = run
-    mails = [message_from_bytes(file.read_bytes(), policy=default) for file in sorted((out / "replies").glob("*.eml"))]
+    mails = [
+        message_from_bytes(file.read_bytes(), policy=default)
+        for file in sorted((out / "replies").glob("*.eml"))
+    ]
 
     assert len(mails) >= 60
     by_thread = {mail["In-Reply-To"]: mail for mail in mails if mail["In-Reply-To"]}
@@ -215,7 +224,7 @@ def test_the_summary_table_opens_in_a_spreadsheet_without_running_anything(run, 
 
 
 def test_running_the_same_inbox_again_adds_nothing_and_changes_nothing(run, tmp_path):
-    first, out = run
+    _, out = run
     before = (out / "drafts.jsonl").read_text(encoding="utf-8")
 
     again = draft(str(INBOX), "--out", "drafts", home=out.parent)

@@ -53,6 +53,8 @@ def _is_one_ask(one: Classified, other: Classified) -> bool:
 def _classified(grouped: Grouped, chances: NDArray[np.float64], model: Model) -> Classified:
     if "not-english" in grouped.question.flags:
         return Classified(grouped, "other", 0.0, ())
+    # Whether it is a question for this desk at all was settled before; here only the rest is weighed.
+    chances = chances / max(1 - float(model.chatter_chance(chances[None, :])[0]), 0.05)
     order = np.argsort(chances)[::-1]
     ours = [(model.labels[i], float(chances[i])) for i in order if not model.labels[i].startswith(CHATTER)]
     by_topic: dict[str, float] = {}

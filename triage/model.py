@@ -32,6 +32,7 @@ from triage.fold import Folder, folder_for
 Numbers = NDArray[np.float64]
 MODEL_VERSION = "5"
 CHATTER = "chatter/"
+ASK_WEIGHT = 0.6
 FOLDS = 3
 
 
@@ -59,11 +60,18 @@ class Model:
     folder: Folder
 
     def chances(self, asks: Sequence[str], contexts: Sequence[str]) -> Numbers:
-        """Probabilities of the labels; an ask weighs double beside the story that its message tells around it."""
+        """Probabilities of the labels; an ask weighs more than the story that its message tells around it."""
+        topics_of_ask, means_of_ask = self._scores(asks)
         topics, means = self._scores(
-            [f"{ask} {ask} {context}" for ask, context in zip(asks, contexts, strict=True)]
+            [f"{ask} {context}" for ask, context in zip(asks, contexts, strict=True)]
         )
-        return joint(topics, means, self.topic_of, self.topic_temperature, self.brief_temperature)
+        return joint(
+            ASK_WEIGHT * topics_of_ask + (1 - ASK_WEIGHT) * topics,
+            ASK_WEIGHT * means_of_ask + (1 - ASK_WEIGHT) * means,
+            self.topic_of,
+            self.topic_temperature,
+            self.brief_temperature,
+        )
 
     def _scores(self, texts: Sequence[str]) -> tuple[Numbers, Numbers]:
         matrix = normalize(self.features.transform([self.folder.fold(text) for text in texts]))

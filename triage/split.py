@@ -120,7 +120,7 @@ def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[s
     """A bare ask with up to three sentences before it, back to the ask before that."""
     text = " ".join(sentences[i] for i in group).strip()
     words = len(text.split())
-    bare = words < FEWEST_WORDS or bool(_HOLLOW_ASK.match(text))
+    bare = words < FEWEST_WORDS * len(group) or bool(_HOLLOW_ASK.match(text))
     points_back = words <= MOST_POINTING_WORDS and bool(_POINTS_BACK.search(text))
     if _NEW_ASK.match(sentences[group[0]]) or not (bare or points_back):
         return group

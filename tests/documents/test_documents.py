@@ -26,7 +26,10 @@ def test_the_two_commands_of_the_readme_are_targets_of_the_makefile():
 @pytest.mark.parametrize("command", ["draft", "figure", "knowledge check", "knowledge book"])
 def test_every_command_named_has_help_with_an_example(command):
     done = subprocess.run(
-        [sys.executable, "-m", "triage.cli", *command.split(), "--help"], capture_output=True, text=True, check=False
+        [sys.executable, "-m", "triage.cli", *command.split(), "--help"],
+        capture_output=True,
+        text=True,
+        check=False,
     )
 
     assert done.returncode == 0
@@ -54,12 +57,16 @@ def test_the_stages_in_the_map_are_the_stages_of_the_pipeline():
 
 def test_knowledge_never_imports_triage_and_no_stage_imports_another():
     for file in (ROOT / "knowledge").rglob("*.py"):
-        assert not re.search(r"^\s*(?:from|import) triage", file.read_text(encoding="utf-8"), re.MULTILINE), file
+        assert not re.search(r"^\s*(?:from|import) triage", file.read_text(encoding="utf-8"), re.MULTILINE), (
+            file
+        )
     stages = ["read", "split", "sift", "group", "classify", "extract", "match", "decide", "draft"]
     for stage in stages:
         files = [ROOT / "triage" / f"{stage}.py", *(ROOT / "triage" / stage).glob("*.py")]
         for file in filter(Path.is_file, files):
-            for imported in re.findall(r"^from triage\.(\w+)", file.read_text(encoding="utf-8"), re.MULTILINE):
+            for imported in re.findall(
+                r"^from triage\.(\w+)", file.read_text(encoding="utf-8"), re.MULTILINE
+            ):
                 assert imported == stage or imported not in stages, f"{file.name} imports {imported}"
 
 
@@ -73,7 +80,9 @@ def test_every_topic_word_is_one_of_the_nine():
 
 
 def test_nothing_in_the_repository_names_a_registry_or_a_path_of_a_machine():
-    tracked = subprocess.run(["git", "ls-files"], capture_output=True, text=True, cwd=ROOT, check=False).stdout.splitlines()
+    tracked = subprocess.run(
+        ["git", "ls-files"], capture_output=True, text=True, cwd=ROOT, check=False
+    ).stdout.splitlines()
     hosts = re.compile("py" + r"pi\.org|registry\.npm" + r"js|deb\.deb" + r"ian\.org|/wo" + "rk/")
 
     for name in tracked:

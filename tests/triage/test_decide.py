@@ -86,7 +86,9 @@ def test_an_unknown_fact_that_changes_nothing_is_assumed_and_not_asked(finding):
     assert any("1.1 to 1.2" in assumed for assumed in found.assumed)
 
 
-def test_two_statements_that_contradict_each_other_are_a_range_of_the_riders_own(finding, with_briefs, stated):
+def test_two_statements_that_contradict_each_other_are_a_range_of_the_riders_own(
+    finding, with_briefs, stated
+):
     knowledge = with_briefs(drivetrain__indexing=INDEXING)
     extracted = stated("drivetrain/indexing", cable_pull_mm=(2.3, 2.8), actuation_ratio=1.7)
 
@@ -116,7 +118,11 @@ def test_a_value_on_the_limit_belongs_to_the_band_that_ends_there(finding):
 
 
 def test_a_figure_outside_its_formula_is_no_consent(finding):
-    found = finding(INDEXING.replace("travel_per_click_mm}", "travel_per_click_mm}"), cable_pull_mm=7.9, actuation_ratio=9.0)
+    found = finding(
+        INDEXING.replace("travel_per_click_mm}", "travel_per_click_mm}"),
+        cable_pull_mm=7.9,
+        actuation_ratio=9.0,
+    )
 
     assert found.verdict == "need-more"
     assert any("actuation_ratio" in doubt for doubt in found.doubts)

@@ -12,7 +12,10 @@ from triage.split import split
     [
         ("Love the show! Keep it up.", []),
         ("Can I fit a 28 mm tyre on a 15 mm rim?", ["Can I fit a 28 mm tyre on a 15 mm rim?"]),
-        ("My chain skips. What should I check? Is it safe?", ["My chain skips. What should I check? Is it safe?"]),
+        (
+            "My chain skips. What should I check? Is it safe?",
+            ["My chain skips. What should I check? Is it safe?"],
+        ),
         ("My chain skips on the 15. Any ideas?", ["My chain skips on the 15. Any ideas?"]),
         (
             "What oil for my chain? Also, will 11-34 fit my derailleur?",
@@ -32,7 +35,11 @@ def test_asks_are_found_in_the_riders_own_words(message, text, asks):
 
 def test_the_bike_described_once_is_context_for_both_asks(message):
     first, second = split(
-        [message("It's a steel tourer with 135 mm hubs. Which chain do I need? Second question: is rust dangerous?")]
+        [
+            message(
+                "It's a steel tourer with 135 mm hubs. Which chain do I need? Second question: is rust dangerous?"
+            )
+        ]
     )
 
     assert "steel tourer" in first.context

@@ -86,6 +86,13 @@ def rings_and_sprockets(text: str) -> Iterator[list[Stated]]:
         yield [("largest_sprocket_teeth", _number(match[1]), *match.span(1))]
 
 
+# "Will a 203 rotor fit": the one that is wanted, not the one that is there.
+_WANTED = re.compile(
+    r"\b(?:will|would|can|could|fit|fitting|use|put|run|want|wants|going|go|upgrade|upgrading|swap|swapping|change|try)\b[^.?!]*$",
+    re.I,
+)
+
+
 def before_nouns(text: str) -> Iterator[list[Stated]]:
     """Numbers without a unit that stand right before their noun."""
     for pattern, kinds in _PATTERNS:
@@ -94,7 +101,12 @@ def before_nouns(text: str) -> Iterator[list[Stated]]:
             for name, low, high in kinds:
                 # 27.5 is a wheel's name and no width of anything.
                 if low <= value <= high and value != 27.5:
-                    yield [(name, value, *match.span(1))]
+                    readings = [name]
+                    if name == "rotor_diameter_mm" and _WANTED.search(
+                        text[max(0, match.start() - 40) : match.start()]
+                    ):
+                        readings.insert(0, f"new_{name}")
+                    yield [(reading, value, *match.span(1)) for reading in readings]
                     break
 
 

@@ -207,12 +207,15 @@ class QuantityFinder:
                 fitting.append((distance, kind))
             elif impossible is None or distance < impossible[0]:
                 impossible = (distance, kind)
-        if fitting:
+        doubtful = impossible is not None and impossible[0] + MUCH_NEARER < min(
+            (d for d, _ in fitting), default=1e9
+        )
+        if fitting and not doubtful:
             fitting.sort(key=lambda pair: pair[0])
             return [
                 kind for distance, kind in fitting[:MOST_READINGS] if distance <= fitting[0][0] + NEARLY
             ], None
-        for name in _WITHOUT_CUE.get(unit, ()):
+        for name in () if fitting else _WITHOUT_CUE.get(unit, ()):
             usual = self.kinds.get(name)
             if usual is not None and all(_plausible(settled(n, unit, name), usual) for n in numbers):
                 return [usual], None
@@ -223,7 +226,7 @@ class QuantityFinder:
 
 
 def _bare_pattern(kind: QuantityKind) -> re.Pattern[str]:
-    cues = "|".join(re.escape(cue) for cue in kind.cues if len(cue) > 3)
+    cues = "|".join(re.escape(cue) for cue in kind.cues if len(cue) >= 3)
     return re.compile(
         rf"\b(?:{cues or '(?!)'})\s?(?:of|is|was|=|:|at|about|around|measures|measured(?:\s(?:at|as))?)?\s?"
         rf"(\d+(?:[.,]\d+)?)(?![\w/×%°-]|[.,]\d|\s?(?:{UNIT_PATTERN})\b|\s?(?:years?|times|of|x)\b)",
@@ -254,8 +257,9 @@ _WARMTH = re.compile(
 _MINUS = re.compile(r"(?:(?<!\d)[-−–]|\bminus )$")
 _CLAUSE_END = re.compile(r"[.!?;\n](?=\s|$)|[;\n]")
 WINDOW = 48
-MOST_READINGS, NEARLY = 4, 14.0
+MOST_READINGS, NEARLY = 4, 7.0
 """Other quantities that a number may be, as long as their words stand nearly as near."""
+MUCH_NEARER = 8.0
 NEAR = 12
 """A figure that cannot be is doubted only right beside its word, and only where ten times or a tenth could be."""
 
@@ -266,6 +270,9 @@ def _clause(text: str, span: tuple[int, int]) -> tuple[int, int]:
     return max(before, span[0] - WINDOW), min(after.start() if after else len(text), span[1] + WINDOW)
 
 
+_OWN_NUMBER = re.compile(r"\s?(?:is|of|at|=|:|about)?\s?\d")
+
+
 def _nearest(cue: re.Pattern[str], text: str, span: tuple[int, int], start: int, end: int) -> float | None:
     """How far the nearest cue stands; one right behind the number beats one before it."""
     best: float | None = None
@@ -274,6 +281,8 @@ def _nearest(cue: re.Pattern[str], text: str, span: tuple[int, int], start: int,
             between = text[match.end() : span[0]]
             distance = len(between) + 2.0 * len(re.findall(r"\d", between)) + 1.5
         elif match.start() >= span[1]:
+            if _OWN_NUMBER.match(text, match.end()):
+                continue  # "8 Nm, stem says 5 Nm": that cue has a number of its own
             between = text[span[1] : match.start()]
             distance = len(between) + 2.0 * len(re.findall(r"\d", between)) + 4.0 * between.count(",")
         else:

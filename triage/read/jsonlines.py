@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -12,11 +13,24 @@ from triage.read.columns import matched, missing_text
 from triage.read.dates import read_date
 from triage.read.finish import Found, finished
 from triage.read.html import plain_comment
-from triage.read.text import MIXED, file_encoding
+from triage.read.text import MIXED, file_encoding, one_line
 from triage.records import Message, Refusal
 
+MOST_DAMAGED_ENTRIES = 20
+"""Of one array; beyond them the rest is left."""
+MOST_FIGURES_OF_A_NUMBER = 40
+_JOINT = re.compile(r"[\s,]*")
+_NEXT_OBJECT = re.compile(r"\n[ \t]*\{")
 LARGEST_ARRAY_BYTES = 64 * 1024 * 1024
 """An export in one array is read whole; a larger one must be one object a line."""
+
+
+def _whole_number(figures: str) -> int | str:
+    """The number; no words for one of thousands of figures, which python refuses and no one means."""
+    return int(figures) if len(figures) <= MOST_FIGURES_OF_A_NUMBER else ""
+
+
+_DECODER = json.JSONDecoder(parse_int=_whole_number, parse_constant=lambda _: None)
 
 
 def read_json(path: Path, source: str, columns: Mapping[str, str] | None) -> Iterator[Message | Refusal]:
@@ -26,8 +40,8 @@ def read_json(path: Path, source: str, columns: Mapping[str, str] | None) -> Ite
     encoding, mark = file_encoding(head) or ("utf-8", 0)
     start = head[mark:].decode(encoding, "replace").lstrip("\ufeff \t\r\n")
     errors = MIXED if encoding == "utf-8" else "replace"
-    if start.startswith("["):
-        yield from _array(path, source, columns, encoding, errors)
+    if start.startswith("[") or start.partition("\n")[0].strip() == "{":
+        yield from _whole(path, source, columns, encoding, errors)
         return
     with path.open("r", encoding=encoding, errors=errors) as text:
         number = 0
@@ -45,30 +59,56 @@ def read_json(path: Path, source: str, columns: Mapping[str, str] | None) -> Ite
             yield _parsed(line, source, item, columns)
 
 
-def _array(
+def _whole(
     path: Path, source: str, columns: Mapping[str, str] | None, encoding: str, errors: str
 ) -> Iterator[Message | Refusal]:
     if path.stat().st_size > LARGEST_ARRAY_BYTES:
         yield Refusal(source, "", "one JSON array larger than 64 MiB", "Export it with one object a line.")
         return
-    text = path.read_text(encoding=encoding, errors=errors).lstrip("\ufeff")
-    try:
-        entries = json.loads(text)
-    except (ValueError, RecursionError) as fault:
-        # An array that was cut off still has whole lines, where its writer used lines.
-        lines = [line.strip().rstrip(",") for line in text.splitlines()]
-        whole = [(n, line) for n, line in enumerate(lines, 1) if line.startswith("{") and line.endswith("}")]
-        if not whole:
-            yield Refusal(source, "", f"not readable as JSON: {fault}", "Export it again.")
-            return
-        for number, line in whole:
-            yield _parsed(line, source, f"line {number}", columns)
-        yield Refusal(
-            source, "", f"the array is damaged: {fault}", "Whole lines were read; check for lost ones."
-        )
+    text = path.read_text(encoding=encoding, errors=errors).lstrip("\ufeff \t\r\n")
+    if text.startswith("["):
+        yield from _array(text, source, columns)
         return
-    for number, entry in enumerate(entries, 1):
+    try:
+        entry = _DECODER.decode(text)
+    except (ValueError, RecursionError) as fault:
+        yield Refusal(source, "", one_line(f"not readable as JSON: {fault}", 200), "Export it again.")
+        return
+    inner = next((value for value in entry.values() if _is_list_of_objects(value)), None)
+    for number, found in enumerate([entry] if inner is None else inner, 1):
+        yield _message(found, source, f"entry {number}", columns)
+
+
+def _is_list_of_objects(value: object) -> bool:
+    return isinstance(value, list) and bool(value) and all(isinstance(entry, dict) for entry in value)
+
+
+def _array(text: str, source: str, columns: Mapping[str, str] | None) -> Iterator[Message | Refusal]:
+    """Each entry of an array as it comes; after a damaged one the reading goes on at the next line with an object."""
+    at = number = damaged = 0
+    while True:
+        at = _past_joint(text, at + 1 if at == 0 else at)
+        if text.startswith("]", at):
+            return
+        number += 1
+        try:
+            entry, at = _DECODER.raw_decode(text, at)
+        except (ValueError, RecursionError) as fault:
+            damaged += 1
+            item = f"entry {number}"
+            reason = "the array ends within it" if at >= len(text) else one_line(f"damaged: {fault}", 200)
+            yield Refusal(source, item, reason, "The entries before it were read; export the rest again.")
+            further = _NEXT_OBJECT.search(text, at + 1)
+            if further is None or damaged >= MOST_DAMAGED_ENTRIES:
+                return
+            at = further.end() - 1
+            continue
         yield _message(entry, source, f"entry {number}", columns)
+
+
+def _past_joint(text: str, at: int) -> int:
+    found = _JOINT.match(text, at)
+    return at if found is None else found.end()
 
 
 def _parsed(line: str, source: str, item: str, columns: Mapping[str, str] | None) -> Message | Refusal:
@@ -77,10 +117,10 @@ def _parsed(line: str, source: str, item: str, columns: Mapping[str, str] | None
             source, item, f"nested deeper than {DEEPEST_JSON_NESTING}", "No export does that; leave it out."
         )
     try:
-        entry = json.loads(line)
+        entry = _DECODER.decode(line)
     except (ValueError, RecursionError) as fault:
         return Refusal(
-            source, item, f"not readable as JSON: {str(fault)[:200]}", "Export that comment again."
+            source, item, one_line(f"not readable as JSON: {fault}", 200), "Export that comment again."
         )
     return _message(entry, source, item, columns)
 
@@ -103,7 +143,7 @@ def _message(entry: Any, source: str, item: str, columns: Mapping[str, str] | No
     ours = matched(flat, columns)
     if "text" not in ours:
         return Refusal(source, item, *missing_text(flat, columns))
-    cells = {name: _said(flat[theirs]) for name, theirs in ours.items()}
+    cells = {name: str(flat[theirs]) for name, theirs in ours.items()}
     text = plain_comment(cells["text"])
     if not text.strip():
         return Refusal(source, item, "no text", "Nothing to answer; leave it, or fill the text in.")
@@ -131,14 +171,8 @@ def _flat(entry: Mapping[str, Any]) -> dict[str, Any]:
         if isinstance(value, dict):
             for inner in ("name", "displayName", "display_name", "username", "text", "value"):
                 if isinstance(value.get(inner), str):
-                    flat[str(key)] = value[inner]
+                    flat[key] = value[inner]
                     break
-        elif value is not None and not isinstance(value, list):
-            flat[str(key)] = value
+        elif not isinstance(value, list):
+            flat[key] = "" if value is None else value
     return flat
-
-
-def _said(value: Any) -> str:
-    if isinstance(value, int) and not isinstance(value, bool) and value.bit_length() > 200:
-        return ""  # a number of thousands of digits: python refuses to write it out, and no one means it
-    return str(value)

@@ -26,11 +26,14 @@ MAGIC: tuple[tuple[bytes, str], ...] = (
     (b"ID3", "a sound (MP3)"),
     (b"OggS", "a sound (Ogg)"),
 )
-_HEADER = re.compile(rb"^[A-Za-z][A-Za-z0-9-]{1,60}:[ \t]?.*$")
+_HEADER = re.compile(rb"^[!-9;-~]{1,80}:")
 _MAIL_HEADERS = re.compile(
     rb"^(?:return-path|received|from|to|subject|date|message-id|mime-version|delivered-to|content-type|x-[a-z-]+|dkim-signature|reply-to|sender):",
     re.IGNORECASE,
 )
+_OBJECT = re.compile(r"\{\s*[\"}]")
+_OBJECT_LINE = re.compile(r"\{\s*\".*\},?$")
+_ARRAY = re.compile(r"\[\s*[{\[\"\]]")
 _TELLING = re.compile(
     rb"^(?:message-id|mime-version|received|return-path|delivered-to|dkim-signature):", re.IGNORECASE
 )
@@ -44,15 +47,15 @@ def kind_of(head: bytes, columns: Mapping[str, str] | None = None) -> str:
     >>> kind_of(b"From: Ana\\nDate: 2026-11-20\\n\\nWhy?"), kind_of(b"%PDF-1.7")
     ('note', 'unusable:a PDF document')
     """
-    for magic, what in MAGIC:
-        if head.startswith(magic):
-            return f"unusable:{what}"
+    found = file_encoding(head)
+    what = _unusable(head, is_text=found is not None)
+    if what is not None:
+        return f"unusable:{what}"
     bare = head.lstrip(b"\xef\xbb\xbf\r\n \t")
     if starts_mbox(bare):
         return "mbox"
     if _is_mail(bare):
         return "mail"
-    found = file_encoding(head)
     if found is None:
         return "unusable:a binary file"
     encoding, mark = found
@@ -60,6 +63,16 @@ def kind_of(head: bytes, columns: Mapping[str, str] | None = None) -> str:
     if _is_json(text):
         return "json"
     return "table" if delimiter_of(text, columns) is not None else "note"
+
+
+def _unusable(head: bytes, *, is_text: bool) -> str | None:
+    for magic, what in MAGIC:
+        # A note may begin with the letters of a magic number; the file they stand for is no text.
+        if head.startswith(magic) and not (is_text and magic.isalnum()):
+            return what
+    if head[4:8] == b"ftyp":
+        return "a picture or film (ISO media)"
+    return None
 
 
 def _is_mail(head: bytes) -> bool:
@@ -80,5 +93,7 @@ def _is_mail(head: bytes) -> bool:
 
 def _is_json(text: str) -> bool:
     if text.startswith("{"):
-        return bool(re.match(r"\{\s*(?:\"|\})", text))
-    return bool(re.match(r"\[\s*(?:\{|\])", text))
+        return _OBJECT.match(text) is not None or any(
+            _OBJECT_LINE.match(line.strip()) for line in text[:4_000].split("\n")[1:5]
+        )
+    return _ARRAY.match(text) is not None

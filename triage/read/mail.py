@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from codecs import BOM_UTF8
 from collections.abc import Iterator
-from email.policy import Compat32
 from email.errors import MessageError
 from email.message import Message as Mail
 from email.parser import BytesParser
+from email.policy import Compat32
 from itertools import islice
 
 from triage.read.bounds import (

@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import csv
+import io
+import re
+from collections import deque
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
+from itertools import islice
 from pathlib import Path
+from typing import IO
 
 from triage.read.bounds import LONGEST_RECORD_CHARACTERS, SNIFFED_BYTES
 from triage.read.columns import matched, missing_text
@@ -16,6 +22,9 @@ from triage.records import Message, Refusal
 
 DELIMITERS = ",;\t|"
 DATE_SAMPLES = 200
+LINES_TRIED = 60
+"""Looked at to tell a table from prose. [lines]"""
+_TOLD_DELIMITER = re.compile(r"sep=([,;\t|])\r?\n")
 csv.field_size_limit(LONGEST_RECORD_CHARACTERS)
 
 
@@ -24,34 +33,129 @@ def delimiter_of(head: str, columns: Mapping[str, str] | None = None) -> str | N
 
     >>> delimiter_of("id;text\\n1;Hello, you\\n2;Why?"), delimiter_of("Dear all, my bike, an old one,\\nsqueaks")
     (';', None)
+    >>> delimiter_of("Question, is 28 mm too wide?\\nMy rim is old, 17 mm inside")
     """
-    first = head.lstrip("\ufeff\n").split("\n", 1)[0]
-    best: tuple[int, str] | None = None
-    for delimiter in DELIMITERS:
-        names = next(csv.reader([first], delimiter=delimiter), [])
-        if len(names) < 2 or not all(name.strip() for name in names[:2]):
-            continue
-        if not any(len(name) <= 60 for name in names) or any(len(name) > 80 for name in names):
-            continue
-        if "text" in matched(names, columns) and (best is None or len(names) > best[0]):
-            best = (len(names), delimiter)
-    if best is not None:
-        return best[1]
-    return _by_shape(head)
+    head = head.lstrip("\ufeff\r\n")
+    told = _TOLD_DELIMITER.match(head)
+    if told is not None:
+        return told[1]
+    tables = {delimiter: _first_records(head, delimiter) for delimiter in DELIMITERS}
+    named = [
+        (len(records[0]), delimiter)
+        for delimiter, records in tables.items()
+        if records and _names_columns(records[0], columns)
+    ]
+    if named:
+        return max(named, key=lambda found: found[0])[1]
+    return next((delimiter for delimiter, records in tables.items() if _has_shape(records, delimiter)), None)
 
 
-def _by_shape(head: str) -> str | None:
-    """A table under unusual names: every one of its first records has the same number of cells, three or more lines."""
-    for delimiter in DELIMITERS:
+def _first_records(head: str, delimiter: str) -> list[list[str]]:
+    """The first records of a text read with a delimiter; fewer where it can't be read so."""
+    records: list[list[str]] = []
+    with suppress(csv.Error):
+        for record in csv.reader(islice(io.StringIO(head, newline=""), LINES_TRIED), delimiter=delimiter):
+            if record:
+                records.append(record)
+    return records
+
+
+def _names_columns(names: list[str], columns: Mapping[str, str] | None) -> bool:
+    """Whether cells are column names, the text's among them; a sentence that begins with such a word is not."""
+    if len(names) < 2 or not names[0].strip() or any(len(name) > 80 for name in names):
+        return False
+    ours = matched(names, columns)
+    if "text" not in ours:
+        return False
+    return len(ours) > 1 or bool(columns) or all(_could_be_name(name) for name in names)
+
+
+def _could_be_name(cell: str) -> bool:
+    return (
+        0 < len(cell) <= 40
+        and len(cell.split()) <= 4
+        and cell.lstrip(" ") == cell
+        and cell[-1] not in ".!?:"
+        and any(character.isalpha() for character in cell)
+    )
+
+
+def _has_shape(records: list[list[str]], delimiter: str) -> bool:
+    """A table under unusual names: each of its first records has as many cells as the heading."""
+    if len(records) < 2 or not all(_could_be_name(name) for name in records[0]):
+        return False
+    # The last of several may be cut where the looking ends.
+    widths = {len(record) for record in (records[:-1] if len(records) > 3 else records)}
+    fewest = 3 if delimiter == "," and not matched(records[0], None) else 2
+    return len(widths) == 1 and widths.pop() >= fewest
+
+
+class _LineTooLongError(csv.Error):
+    """A line of an export longer than is read."""
+
+
+class _Lines:
+    """The lines of an export, numbered; those of a record that went wrong can be given again one by one."""
+
+    def __init__(self, text: IO[str]) -> None:
+        self._text = text
+        self._again: deque[str | None] = deque()
+        self._record: list[str | None] = []
+        self.first_line = 1
+
+    def __iter__(self) -> Iterator[str]:
+        return self
+
+    def __next__(self) -> str:
+        line = self._again.popleft() if self._again else self._next_line()
+        if line == "":
+            raise StopIteration
+        self._record.append(line)
+        if line is None:
+            raise _LineTooLongError("the line is longer than is read")
+        return line
+
+    def _next_line(self) -> str | None:
+        line = self._text.readline(LONGEST_RECORD_CHARACTERS + 1)
+        if len(line) <= LONGEST_RECORD_CHARACTERS:
+            return line.replace("\0", "") or ("\n" if line else "")
+        while line and not line.endswith(("\n", "\r")):
+            line = self._text.readline(LONGEST_RECORD_CHARACTERS)
+        return None
+
+    def begin_record(self) -> None:
+        """Count the lines of the last record; the next begins here."""
+        self.first_line += len(self._record)
+        self._record.clear()
+
+    def keep_first(self) -> str | None:
+        """The first line of the record at hand, None for one too long; the others will be read anew."""
+        first, *others = self._record
+        self._again.extendleft(reversed(others))
+        del self._record[1:]
+        return first
+
+
+def _records(lines: _Lines, delimiter: str) -> Iterator[list[str] | csv.Error]:
+    """The cells of each record, or what is wrong with it: then one line is lost and the next begins a record."""
+    reader = csv.reader(lines, delimiter=delimiter, strict=True)
+    while True:
+        lines.begin_record()
         try:
-            rows = [row for row in csv.reader(head.splitlines()[:12], delimiter=delimiter) if row]
-        except csv.Error:
-            continue
-        widths = {len(row) for row in rows[:-1]} if len(rows) > 3 else {len(row) for row in rows}
-        heading = rows[0] if rows else []
-        if len(rows) >= 2 and len(widths) == 1 and widths.pop() >= (2 if delimiter != "," else 3):
-            if all(0 < len(name.strip()) <= 40 and len(name.split()) <= 4 for name in heading):
-                return delimiter
+            yield next(reader)
+        except StopIteration:
+            return
+        except csv.Error as fault:
+            first = lines.keep_first()
+            # A stray quotation mark within a line does no harm; one that is never closed would eat the rows below.
+            yield fault if first is None else _loosely_read(first, delimiter) or fault
+
+
+def _loosely_read(line: str, delimiter: str) -> list[str] | None:
+    with suppress(csv.Error):
+        closed = list(csv.reader([line, "next"], delimiter=delimiter))
+        if len(closed) == 2:
+            return closed[0]
     return None
 
 
@@ -66,62 +170,58 @@ def read_table(path: Path, source: str, columns: Mapping[str, str] | None) -> It
     encoding, mark = found
     start = head[mark:].decode(encoding, "replace").replace("\0", "")
     delimiter = delimiter_of(start, columns) or ","
-    with path.open(
-        "r", encoding=encoding, errors=MIXED if encoding == "utf-8" else "replace", newline=""
-    ) as text:
+    errors = MIXED if encoding == "utf-8" else "replace"
+    with path.open("r", encoding=encoding, errors=errors, newline="") as text:
         text.read(1 if mark else 0)
-        reader = csv.reader((line.replace("\0", "") for line in text), delimiter=delimiter)
-        heading = [name.strip().lstrip("\ufeff") for name in next(reader, [])]
-        ours = matched(heading, columns)
-        if "text" not in ours:
-            yield Refusal(source, "line 1", *missing_text(heading, columns))
-            return
-        day_first = day_comes_first(_date_samples(start, delimiter, heading, ours))
-        places = {name: heading.index(theirs) for name, theirs in ours.items()}
-        yield from _rows(reader, len(heading), places, source, day_first)
-
-
-def _date_samples(start: str, delimiter: str, heading: list[str], ours: Mapping[str, str]) -> list[str]:
-    if "date" not in ours:
-        return []
-    place = heading.index(ours["date"])
-    try:
-        rows = list(csv.reader(start.splitlines()[1 : DATE_SAMPLES + 1], delimiter=delimiter))
-    except csv.Error:
-        return []
-    return [row[place] for row in rows if len(row) > place]
+        yield from _rows(_Lines(text), delimiter, columns, source, start)
 
 
 def _rows(
-    reader: Iterator[list[str]], width: int, places: Mapping[str, int], source: str, day_first: bool | None
+    lines: _Lines, delimiter: str, columns: Mapping[str, str] | None, source: str, start: str
 ) -> Iterator[Message | Refusal]:
-    line = 1
-    while True:
-        first_line = line + 1
-        try:
-            cells = next(reader)
-        except StopIteration:
-            return
-        except csv.Error as fault:
-            line = reader.line_num  # type: ignore[attr-defined]
-            yield Refusal(
-                source,
-                f"line {first_line}",
-                f"not readable as a row: {fault}",
-                "Look at the quotation marks there.",
-            )
+    heading: list[str] = []
+    places: dict[str, int] = {}
+    day_first = None
+    for cells in _records(lines, delimiter):
+        item = f"line {lines.first_line}"
+        if isinstance(cells, csv.Error):
+            reason = f"not readable as a row: {cells}"
+            yield Refusal(source, item, reason, "Look at the quotation marks there.")
+        elif not any(cell.strip() for cell in cells) or (not heading and _tells_delimiter(cells)):
             continue
-        line = reader.line_num  # type: ignore[attr-defined]
-        if not any(cell.strip() for cell in cells):
-            continue
-        item = f"line {first_line}"
-        if len(cells) != width and not (len(cells) > width and not any(cells[width:])):
-            reason = f"expected {width} cells, found {len(cells)}"
-            yield Refusal(
-                source, item, reason, "A cell that holds the delimiter needs quotation marks around it."
-            )
-            continue
-        yield _message({name: cells[place] for name, place in places.items()}, source, item, day_first)
+        elif not heading:
+            heading = [name.strip().lstrip("\ufeff") for name in cells]
+            ours = matched(heading, columns)
+            if "text" not in ours:
+                yield Refusal(source, item, *missing_text(heading, columns))
+                return
+            places = {name: heading.index(theirs) for name, theirs in ours.items()}
+            day_first = day_comes_first(_date_samples(start, delimiter, places.get("date")))
+        elif len(cells) != len(heading) and (len(cells) < len(heading) or any(cells[len(heading) :])):
+            reason = f"expected {len(heading)} cells, found {len(cells)}"
+            remedy = "A cell that holds the delimiter needs quotation marks around it."
+            yield Refusal(source, item, reason, remedy)
+        else:
+            row = {name: cells[place] for name, place in places.items()}
+            yield _message(row, source, item, day_first)
+
+
+def _tells_delimiter(cells: list[str]) -> bool:
+    """Whether a first row only names the delimiter, as some spreadsheets write it."""
+    return cells[0] == "sep=" or (len(cells) == 1 and cells[0].startswith("sep="))
+
+
+def _date_samples(start: str, delimiter: str, place: int | None) -> list[str]:
+    if place is None:
+        return []
+    samples: list[str] = []
+    with suppress(csv.Error):
+        for row in islice(
+            csv.reader(io.StringIO(start, newline=""), delimiter=delimiter), 1, DATE_SAMPLES + 1
+        ):
+            if len(row) > place:
+                samples.append(row[place])
+    return samples
 
 
 def _message(cells: Mapping[str, str], source: str, item: str, day_first: bool | None) -> Message | Refusal:

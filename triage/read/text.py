@@ -155,7 +155,8 @@ def _unmarked_utf_16(head: bytes) -> str | None:
         ("utf-16-le", zero_second, zero_first),
         ("utf-16-be", zero_first, zero_second),
     ):
-        if others or zeros < max(1, pairs // 50):
+        # Some letters have a zero in their other byte (Ā is one), but few among the rest.
+        if others > zeros // 4 or zeros < max(1, pairs // 50):
             continue
         text = head[: pairs * 2].decode(name, "replace")
         odd = sum(not (character.isprintable() or character in "\t\r\n") for character in text)

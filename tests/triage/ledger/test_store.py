@@ -20,7 +20,13 @@ def ledger(tmp_path):
 
 def line(number, **changes):
     """One draft, as far as the ledger looks into it."""
-    return {"question_id": f"q{number}", "repeats_of": None, "is_question": True, "text": f"ask {number}", **changes}
+    return {
+        "question_id": f"q{number}",
+        "repeats_of": None,
+        "is_question": True,
+        "text": f"ask {number}",
+        **changes,
+    }
 
 
 def test_the_same_message_kept_twice_stands_once(ledger, message):

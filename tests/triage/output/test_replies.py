@@ -24,7 +24,12 @@ def kept(**changes):
     return {**row, **changes}
 
 
-LINE = {"question_id": "q-1", "title": "Oil", "text": "Which oil?", "reply": "Hi Ana,\n\nThin oil.\n\nAll the best"}
+LINE = {
+    "question_id": "q-1",
+    "title": "Oil",
+    "text": "Which oil?",
+    "reply": "Hi Ana,\n\nThin oil.\n\nAll the best",
+}
 
 
 def parsed(row, lines=(LINE,)):
@@ -74,7 +79,11 @@ def test_a_comment_has_no_thread_and_no_address():
 
 def test_two_asks_of_one_message_share_greeting_close_and_sources():
     one = {**LINE, "reply": "Hi Ana,\n\nThin oil.\n\nAll the best\n\nFigures from: A."}
-    two = {**LINE, "text": "And which grease?", "reply": "Hi Ana,\n\nGrade 2.\n\nAll the best\n\nFigures from: B."}
+    two = {
+        **LINE,
+        "text": "And which grease?",
+        "reply": "Hi Ana,\n\nGrade 2.\n\nAll the best\n\nFigures from: B.",
+    }
 
     text = parsed(kept(), (one, two)).get_content()
 
