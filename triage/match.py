@@ -53,18 +53,19 @@ def values_for(
 
 def _one_reading_each(details: Sequence[Detail], needed: set[str]) -> list[Detail]:
     """Of several readings of the same words, the likeliest that the brief asks for."""
-    claimed: dict[tuple[int, int, str], str] = {}
+    claimed: dict[tuple[object, ...], str] = {}
     for detail in details:
-        if detail.name in needed and not isinstance(detail.value, str):
-            claimed.setdefault((detail.start, detail.end, detail.words), detail.name)
+        if detail.name in needed:
+            claimed.setdefault(_reading(detail), detail.name)
     return [
-        detail
-        for detail in details
-        if isinstance(detail.value, str)
-        or claimed.get((detail.start, detail.end, detail.words), detail.name) == detail.name
-        or detail.start < 0
-        or detail.name not in needed
+        detail for detail in details if detail.start < 0 or claimed.get(_reading(detail), detail.name) == detail.name
     ]
+
+
+def _reading(detail: Detail) -> tuple[object, ...]:
+    """The same words with the same value; "28-622" gives two values and so two details."""
+    kind = detail.name if isinstance(detail.value, str) else ""
+    return detail.start, detail.end, detail.value, kind
 
 
 def _stated(need: Need, details: Sequence[Detail], needed: set[str], knowledge: Knowledge) -> Value | None:

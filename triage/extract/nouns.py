@@ -55,7 +55,7 @@ def crank_changes(text: str) -> Iterator[list[Stated]]:
 
 
 _TYRE_CHANGE = re.compile(
-    r"\bfrom\s(?:a\s)?(1[89]|[2-5]\d|6[0-2])'?s?(?:\s?(?:mm|c))?\s(?:to|up to|down to)\s(?:a\s)?(1[89]|[2-5]\d|6[0-2])(?:'?s|c)?\b"
+    r"\bfrom\s(?:a\s)?(1[89]|[2-5]\d|6[0-2])'?s?(?:\s?(?:mm|c))?\s(?:to|up to|down to)\s(?:a\s)?(1[89]|[2-5]\d|6[0-2])(?:'?s|c)?(?![\d.,])"
     r"(?=(?:\s?mm)?\s?(?:\w+\s){0,2}(?:tyres?|tires?|tubs?|slicks?|rubber))",
     re.I,
 )
