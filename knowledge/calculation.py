@@ -181,7 +181,8 @@ def put_in(expression: str, shown: Mapping[str, str]) -> str:
         if text is None:
             return match.group()
         powered = expression[match.end() :].lstrip().startswith("**")
-        return f"({text})" if powered or text.startswith("−") or " to " in text else text
+        enclosed = expression[: match.start()].endswith("(") and expression[match.end() :].startswith(")")
+        return f"({text})" if powered or (not enclosed and (text.startswith("−") or " to " in text)) else text
 
     return _SYMBOL.sub(number, expression)
 

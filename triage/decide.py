@@ -482,8 +482,8 @@ class _Work:
         for _, source in step.inputs:
             if isinstance(source, str) and source in self.values:
                 value = self.values[source]
-                if value.origin != "rider" and value.basis in self.knowledge.sources:
-                    found.append(value.basis)
+                if value.origin != "rider":
+                    found += [key for key in value.basis.split() if key in self.knowledge.sources]
         return tuple(dict.fromkeys(found))
 
     def _shown(self, case: _Case) -> dict[str, Any]:

@@ -58,7 +58,9 @@ def _one_reading_each(details: Sequence[Detail], needed: set[str]) -> list[Detai
         if detail.name in needed:
             claimed.setdefault(_reading(detail), detail.name)
     return [
-        detail for detail in details if detail.start < 0 or claimed.get(_reading(detail), detail.name) == detail.name
+        detail
+        for detail in details
+        if detail.start < 0 or claimed.get(_reading(detail), detail.name) == detail.name
     ]
 
 

@@ -20,6 +20,7 @@ from knowledge.book.plot import plot_svg
 from knowledge.book.typeset import typeset
 from knowledge.calculation import Argument, Calculation
 from knowledge.resolve import plan
+from knowledge.units import unit_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,9 @@ def write_book(
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.globals.update(typeset=typeset, sources=knowledge.sources, topics=knowledge.topics)
+    environment.globals.update(
+        typeset=typeset, plain_name=plain_name, sources=knowledge.sources, topics=knowledge.topics
+    )
     used = _used_in(knowledge)
     checks = _checks()
     entries: list[Entry] = []
@@ -101,6 +104,9 @@ def write_book(
                     json.dumps([[e.kind, e.name, e.about, e.page] for e in entries]).replace("</", "<\\/")
                 ),
                 "pages": [name for name, _, _ in contents],
+                "subjects": sorted(
+                    {name.removesuffix(".html").split("-", 1)[1] for name, _, _ in contents if "-" in name}
+                ),
                 "counts": _counts(knowledge, checks),
             },
         )
@@ -197,6 +203,12 @@ def _middle(argument: Argument, share: float) -> float | str:
     if low > 0 and high / low > 50:
         return float(low ** (1 - share) * high**share)
     return low + (high - low) * share
+
+
+def plain_name(name: str) -> str:
+    """A calculation's name in words, its unit left off."""
+    ending = unit_of(name).ending
+    return (name.removesuffix(f"_{ending}") if ending else name).replace("_", " ")
 
 
 def _anchor(term: str) -> str:

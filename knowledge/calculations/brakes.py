@@ -1370,25 +1370,27 @@ def pad_travel_mm(lever_cable_pull_mm: Mm, brake_arm_ratio: Pure) -> Mm:
     """How far each pad moves for the cable that the lever takes up.
 
     Formula:
-        t = p / k_b
+        t = p / (2 * k_b)
 
     Args:
         lever_cable_pull_mm: p, cable that the lever takes up. [mm]
-        brake_arm_ratio: k_b, cable travel for each millimetre of pad travel. [-]
+        brake_arm_ratio: k_b, cable arm over pad arm. [-]
 
     Returns:
-        t, travel of the pads. [mm]
+        t, travel of each pad. [mm]
 
     Accuracy:
-        Rigid arms; bending arms, cable and housing take some of the travel.
+        One cable that pulls both arms, half of it each; bending arms, cable and housing take some of the
+        travel. Where a single pad moves, as in many cable discs, it moves twice as far.
 
     Source:
         mechanics, trade-101
 
     >>> round(float(pad_travel_mm(14.7, 4)), 2)
-    3.67
+    1.84
     """
-    return lever_cable_pull_mm / brake_arm_ratio
+    # Work in is work out: both pads press with the cable's pull times the ratio, so they share its travel.
+    return lever_cable_pull_mm / (2 * brake_arm_ratio)
 
 
 @valid(

@@ -21,7 +21,7 @@ MM2_PER_IN2 = 645.16
 @pytest.mark.parametrize(
     ("number", "static_kn"),
     [
-        # trade-15, table 1.1 of its bearing data
+        # trade-15
         ("608", 1.37),
         ("628-8", 0.57),
         ("618-8", 0.30),
@@ -136,10 +136,10 @@ def test_measured_shells_belong_to_the_printed_families(bore, nominal):
 
 @pytest.mark.parametrize(
     ("pitch_mm", "threads_per_in"),
-    [(1.0583, 24), (1.270, 20), (0.4536, 56), (0.9769, 26)],  # table 4.1; the last is THR-09
+    [(1.0583, 24), (1.270, 20), (0.4536, 56), (0.9769, 26)],
 )
 def test_threads_to_the_inch_agree_with_the_printed_pitches(pitch_mm, threads_per_in):
-    """Printed to four digits, so within a hundredth of a thread."""
+    """Bottom-bracket, pedal, spoke and old shell threads (THR-09): four digits, so a hundredth of a thread."""
     assert threads.thread_count_per_in(pitch_mm) == pytest.approx(threads_per_in, abs=0.01)
 
 
@@ -192,18 +192,6 @@ def test_lubricated_factor_of_the_textbooks_changes_torque_and_preload():
     """
     assert threads.same_preload_torque_n_m(156.97, 0.15) == pytest.approx(117.73, abs=0.01)
     assert threads.preload_change_pct(0.15) == pytest.approx(100 * (74_750 - 56_062.5) / 56_062.5, abs=0.01)
-
-
-@pytest.mark.parametrize(("pound_feet", "n_m"), [(50, 67.79), (100 * 0.737562, 100)])
-def test_pound_feet_agree_with_a_printed_conversion(pound_feet, n_m):
-    """Source checks-a-9, printed to 0.01."""
-    assert threads.torque_from_pound_feet_n_m(pound_feet) == pytest.approx(n_m, abs=0.005)
-
-
-@pytest.mark.parametrize(("kilo_centimetres", "n_m"), [(1, 0.0981), (7, 0.6867), (50, 4.905)])
-def test_kilo_centimetres_agree_with_a_printed_table(kilo_centimetres, n_m):
-    """Source checks-a-10, worked there with 9.81: within 0.05 %."""
-    assert threads.torque_from_kilo_centimetres_n_m(kilo_centimetres) == pytest.approx(n_m, rel=5e-4)
 
 
 def test_torque_by_hand_agrees_with_a_practice_problem():

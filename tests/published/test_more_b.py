@@ -572,7 +572,7 @@ def test_hand_pull_from_a_torque_printed_both_ways(pound_inches, printed_n_m):
 
 
 def test_crank_length_changes_that_riders_report():
-    """cranks-10: 172.5 to 167.5 mm asks for a saddle half a centimetre up, a knee a centimetre lower."""
+    """cranks-10: the seat goes up by the arms' difference and the top pedal down by as much: 5 and 5 + 5 mm."""
     change_mm = cranks.crank_length_change_mm(172.5, 167.5)
 
     assert cranks.saddle_height_change_mm(change_mm) == pytest.approx(5)

@@ -24,6 +24,23 @@ units = pint.UnitRegistry()
 # ---- tyres ----------------------------------------------------------------------------------------------
 
 
+def test_circumference_change_of_a_much_smaller_wheel_by_hand():
+    """622 + 2 x 50 = 722 and 406 + 2 x 47 = 500: 500 / 722 = 0.692521, so 30.7479 % less."""
+    assert tyres.circumference_change_pct(622, 50, 406, 47) == pytest.approx(-30.7479, abs=1e-4)
+
+
+def test_total_mass_with_luggage_by_hand():
+    """75 + 12 + 20 = 107; without luggage 87."""
+    assert tyres.total_mass_kg(75, 12, 20) == 107
+    assert tyres.total_mass_kg(75, 12) == 87
+
+
+def test_a_tyre_below_its_floor_has_no_days_left():
+    """At 450 kPa a floor of 500 has been passed; at 560, six a day last ten days."""
+    assert tyres.days_to_floor_days(450, 500, 6) == 0
+    assert tyres.days_to_floor_days(560, 500, 6) == pytest.approx(10)
+
+
 @pytest.mark.parametrize(("gap_mm", "old_mm", "new_mm"), [(6, 28, 32), (9, 40, 35), (3, 25, 32)])
 def test_gaps_round_a_wider_tyre_by_where_its_edges_come_to_stand(gap_mm, old_mm, new_mm):
     """Coordinates: stay and crown stay put, the tyre's side moves by half, its crown by the whole change."""
@@ -87,6 +104,11 @@ def test_bottoming_load_by_solving_the_load_law(height_mm, drop_pct, flange_mm):
     assert factor == pytest.approx(brentq(gap_mm, 0.01, 1000))
 
 
+def test_bottoming_load_over_the_usual_flange_by_hand():
+    """tyres-12: 5.5 mm of flange; 25 - 5.5 = 19.5 is 5.2 times 15 % of 25; 5.2 x sqrt(5.2) = 11.8578."""
+    assert tyres.bottoming_load_factor(25, 15) == pytest.approx(11.8578, abs=1e-4)
+
+
 def test_rolling_power_with_units_kept_by_a_library():
     """Crr times weight times speed, in watts; latex as the difference of two coefficients."""
     weight = 85 * units.kilogram * constants.g * units.meter / units.second**2
@@ -129,6 +151,24 @@ def test_valve_length_margin_by_hand(valve_mm, rim_mm, margin_mm):
 # ---- wheels ---------------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize(
+    ("spokes", "flange_mm", "rim_mm"),
+    [(36, 58, 600), (36, 92, 575), (36, 102, 560), (32, 45, 600), (20, 58, 400)],
+)
+def test_most_crosses_by_laying_spokes_until_one_leans_past_its_tangent(spokes, flange_mm, rim_mm):
+    """A spoke from a hole at the flange's right leans past its tangent when it first heads inwards."""
+    crosses = 0
+    while (rim_mm / 2 * turn(1j * radians(720 * (crosses + 1) / spokes)) - flange_mm / 2).real >= 0:
+        crosses += 1
+
+    assert wheels.most_crosses(spokes, flange_mm, rim_mm) == crosses
+
+
+def test_rim_swap_in_the_limit_of_radial_spokes():
+    """A radial spoke without offset runs along the rim's radius: 600 to 596 mm takes 300 - 298 mm off."""
+    assert wheels.rim_swap_spoke_change_mm(600, 596) == pytest.approx(298 - 300)
+
+
 @pytest.mark.parametrize(("old_mm", "new_mm"), [(600, 596), (600, 542), (540, 602)])
 def test_rim_swap_against_two_whole_spoke_lengths(old_mm, new_mm):
     """Spoke ends as points in space, hole in the flange to hole in the rim; stated good to 2 %."""
@@ -166,6 +206,7 @@ def test_tension_of_one_turn_with_units_kept_by_a_library(length_mm, wire_mm):
     pull = (200 * units.gigapascal * area * strain).to(units.kilogram_force).magnitude
 
     assert wheels.tension_per_turn_kgf(length_mm, wire_mm) == pytest.approx(pull, rel=1e-6)
+    assert wheels.tension_per_turn_kgf(length_mm) == pytest.approx(pull * (2 / wire_mm) ** 2, rel=1e-6)
 
 
 @pytest.mark.parametrize(("spokes", "tension_kgf"), [(36, 100), (28, 120), (20, 130)])
@@ -224,7 +265,13 @@ def test_dish_turns_against_two_spoke_lengths(error_mm, offset_mm, spoke_mm):
 @pytest.mark.parametrize(
     ("brake", "harder_pct", "share_pct"),
     # Heat goes where the pads rub: all braking shared as 70 to 30 between two rims, and none with a rotor.
-    [("rim", 70, 70), ("rim", 100, 100), ("disc", 70, 0), ("disc-hydraulic", 70, 0), ("disc-mechanical", 70, 0)],
+    [
+        ("rim", 70, 70),
+        ("rim", 100, 100),
+        ("disc", 70, 0),
+        ("disc-hydraulic", 70, 0),
+        ("disc-mechanical", 70, 0),
+    ],
 )
 def test_share_of_braking_that_heats_a_rim(brake, harder_pct, share_pct):
     assert wheels.rim_brake_share_pct(brake, harder_pct) == share_pct
@@ -294,7 +341,7 @@ def test_time_to_the_limit_by_stepping_through_time(steady_degc, warming_s, limi
     def reached(_time_s: float, rim_degc: np.ndarray) -> float:
         return float(rim_degc[0]) - limit_degc
 
-    reached.terminal = True  # type: ignore[attr-defined]
+    reached.terminal = True
     run = solve_ivp(
         lambda _time_s, rim_degc: (steady_degc - rim_degc) / warming_s,
         (0, 20 * warming_s),
@@ -313,6 +360,11 @@ def test_a_limit_above_the_steady_temperature_is_never_met():
     """A whole day, 24 x 60 x 60 s, stands for never; a limit below the air is met at once."""
     assert wheels.time_to_rim_limit_s(20, 100, 100, 121) == 24 * 60 * 60
     assert wheels.time_to_rim_limit_s(40, 300, 100, 35) == 0
+
+
+def test_time_to_where_rim_cement_melts_by_hand():
+    """tyres-53: 121 °C. From 21 to 221 °C that is half way: 100 s times the logarithm of two, 69.315 s."""
+    assert wheels.time_to_rim_limit_s(21, 221, 100) == pytest.approx(69.315, abs=0.001)
 
 
 def test_rim_heat_reserve_of_a_cool_rim():
@@ -334,7 +386,9 @@ def test_rim_wall_by_hand(new_mm, hollow_mm, left_mm):
 # ---- drivetrain -----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("travel_mm", "pitch_mm", "speeds"), [(2.76, 3.95, 10), (4.32, 3.9, 11), (4.76, 4.8, 8)])
+@pytest.mark.parametrize(
+    ("travel_mm", "pitch_mm", "speeds"), [(2.76, 3.95, 10), (4.32, 3.9, 11), (4.76, 4.8, 8)]
+)
 def test_worst_indexing_error_by_trying_every_setting(travel_mm, pitch_mm, speeds):
     """The cable's setting that makes the largest of all errors smallest, found numerically."""
     clicks = np.arange(speeds)
@@ -382,7 +436,9 @@ def _loop_links(axles_mm: float, ring: float, sprocket: float) -> float:
     return (2 * straight + large * (pi + 2 * lean) + small * (pi - 2 * lean)) / 12.7
 
 
-@pytest.mark.parametrize(("stay_mm", "ring", "sprocket"), [(405, 48, 17), (410, 44, 16), (430, 32, 18), (390, 49, 15)])
+@pytest.mark.parametrize(
+    ("stay_mm", "ring", "sprocket"), [(405, 48, 17), (410, 44, 16), (430, 32, 18), (390, 49, 15)]
+)
 def test_axle_move_by_solving_for_a_whole_chain(stay_mm, ring, sprocket):
     """The distance of axles at which the loop has just the next even count of links, found numerically."""
     wanted = 2 * np.ceil(_loop_links(stay_mm, ring, sprocket) / 2)
@@ -557,7 +613,9 @@ def test_wheel_flop_by_the_double_angle(trail_mm, head_deg):
     )
 
 
-@pytest.mark.parametrize(("old_mm", "new_mm", "base_mm"), [(450, 470, 1050), (370, 395, 990), (500, 480, 1150)])
+@pytest.mark.parametrize(
+    ("old_mm", "new_mm", "base_mm"), [(450, 470, 1050), (370, 395, 990), (500, 480, 1150)]
+)
 def test_head_angle_by_turning_the_bicycle_about_its_rear_axle(old_mm, new_mm, base_mm):
     """A wheelbase turned until its front end has risen by the change, found numerically."""
     found = brentq(lambda deg: (base_mm * turn(1j * radians(deg))).imag - (new_mm - old_mm), -20, 20)
@@ -629,6 +687,8 @@ def test_dent_depth_by_hand(dent_mm, tube_mm, share_pct):
     assert frame_fit.dent_depth_pct(dent_mm, tube_mm) == pytest.approx(share_pct)
 
 
-@pytest.mark.parametrize(("upgrade", "bicycle", "share_pct"), [(450, 900, 50), (300, 1200, 25), (900, 600, 150)])
+@pytest.mark.parametrize(
+    ("upgrade", "bicycle", "share_pct"), [(450, 900, 50), (300, 1200, 25), (900, 600, 150)]
+)
 def test_upgrade_share_by_hand(upgrade, bicycle, share_pct):
     assert frame_fit.upgrade_share_pct(upgrade, bicycle) == pytest.approx(share_pct)

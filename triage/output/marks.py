@@ -32,4 +32,23 @@ def marked(text: str, details: Sequence[Mapping[str, Any]], labels: Mapping[str,
 def _told(value: Any) -> str:
     if isinstance(value, list):
         return " to ".join(_told(one) for one in value)
-    return f"{value:g}" if isinstance(value, int | float) else str(value)
+    return f"{value:.6g}" if isinstance(value, int | float) else str(value)
+
+
+def input_line(one: Mapping[str, Any], labels: Mapping[str, str], sources: Mapping[str, Any]) -> str:
+    """One number put into a figure, with where it came from, as the editor reads it."""
+    value = one["value"]
+    told = " to ".join(_told(v) for v in value) if isinstance(value, list) else _told(value)
+    unit = f" {one['unit']}" if one["unit"] else ""
+    label = labels.get(one["name"], one["name"].replace("_", " "))
+    return f"{label}: {told}{unit} ({_origin(one, sources)})"
+
+
+def _origin(one: Mapping[str, Any], sources: Mapping[str, Any]) -> str:
+    if one["words"]:
+        return f"{one['from']}: “{one['words']}”"
+    basis = str(one["basis"])
+    if basis.startswith("worked out"):
+        return "worked out above"
+    titles = [sources[key].title for key in basis.split() if key in sources]
+    return f"{one['from']}: {'; '.join(titles)}" if titles else f"{one['from']}: {basis}"

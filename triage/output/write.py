@@ -17,7 +17,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from knowledge.base import Knowledge
 from triage.ledger.store import Ledger
 from triage.output.files import whole_file
-from triage.output.marks import marked
+from triage.output.marks import input_line, marked
 from triage.output.picture import number_line
 from triage.output.replies import reply_mail
 
@@ -109,6 +109,7 @@ def _environment() -> Environment:
     environment.filters["clock"] = clock
     environment.globals["number_line"] = number_line
     environment.globals["marked"] = marked
+    environment.globals["input_line"] = input_line
     return environment
 
 
@@ -156,7 +157,7 @@ def _write_sheet(
 ) -> None:
     asked = (line for line in lines() if line["is_question"])
     aside = [line for line in lines() if not line["is_question"]]
-    labels = {name: kind.label for name, kind in knowledge.quantities.items()}
+    labels = {name: knowledge.label(name) for name in (*knowledge.calculations, *knowledge.quantities)}
     with whole_file(out / "sheet.html") as file:
         for piece in (
             _environment()

@@ -113,7 +113,10 @@ _SUBJECT = re.compile(_LABEL.format(SUBJECT_LABELS), re.IGNORECASE)
 _RULE = re.compile(r"^\s*[_\-=*]{5,}\s*$")
 _MEASURE_AFTER_ANGLE = re.compile(r"^\s*>=?\s*\d")
 _LOOSE_DELIMITER = re.compile(r"^(?:--|__|—|–|-{3,}|_{3,})\s*$")
-_SENT_FROM = re.compile(rf"^(?:{SENT_FROM})\b(?P<what>.{{1,60}})$", re.IGNORECASE)
+_SENT_FROM = re.compile(
+    rf"^(?:(?:{SENT_FROM})\b(?P<what>.{{1,60}})|(?:von (?:meinem|unserem) \S+|von unterwegs|mobil) gesendet\.?)$",
+    re.IGNORECASE,
+)
 _GET_FOR = re.compile(r"^get .{2,60} for .{2,40}$", re.IGNORECASE)
 _LIST_FOOT = re.compile(r"mailing list|unsubscribe|abbestellen|abmelden|désinscri|listinfo", re.IGNORECASE)
 _DISCLAIMER = re.compile(rf"^[*_\s]*(?:{DISCLAIMERS})", re.IGNORECASE)
@@ -220,6 +223,7 @@ def _introduction(lines: list[str], at: int, kept: list[str]) -> tuple[int, bool
     after = _next_filled(lines[at + 1 : at + 1 + MOST_BLANK_LINES_LOOKED_PAST])
     marked = after is None or after.lstrip().startswith(">")
     words = ""
+    found = 0
     for taken in range(1, MOST_INTRODUCTION_LINES + 1):
         if taken > 1 and (taken - 1 > len(kept) or not kept[-(taken - 1)].strip()):
             break
@@ -228,8 +232,10 @@ def _introduction(lines: list[str], at: int, kept: list[str]) -> tuple[int, bool
         if len(words) > LONGEST_INTRODUCTION_CHARACTERS:
             break
         if _introduces(words, marked=marked and after is not None, wrapped=taken > 1):
-            return taken, marked
-    return 0, False
+            found = taken
+            if _OPENS.match(words) is not None:
+                break
+    return found, marked and found > 0
 
 
 def _introduces(words: str, *, marked: bool, wrapped: bool) -> bool:
@@ -345,7 +351,7 @@ def _paragraph_start(lines: list[str]) -> int:
 
 def _is_sent_from(line: str) -> bool:
     found = _SENT_FROM.match(line.strip("*_<>[]() "))
-    return found is not None and len(found["what"].split()) <= 6 and "?" not in line
+    return found is not None and len((found["what"] or "").split()) <= 6 and "?" not in line
 
 
 def _without_contact_lines(lines: list[str]) -> list[str]:

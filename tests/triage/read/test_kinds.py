@@ -10,7 +10,9 @@ import pytest
 
 from triage.read.kinds import kind_of
 
-MAIL = b"From: Ana <ana@riders.invalid>\r\nSubject: Rim\r\nMessage-ID: <1@riders.invalid>\r\n\r\nWhich rim?\r\n"
+MAIL = (
+    b"From: Ana <ana@riders.invalid>\r\nSubject: Rim\r\nMessage-ID: <1@riders.invalid>\r\n\r\nWhich rim?\r\n"
+)
 MBOX = b"From ana@riders.invalid Fri Nov 20 09:00:00 2026\n" + MAIL.replace(b"\r\n", b"\n")
 
 
@@ -76,7 +78,10 @@ def test_a_note_with_a_from_and_date_heading_is_a_note(one_message):
 
 def test_old_line_ends_make_a_note_and_a_table_too(one_message, reading):
     assert one_message(b"Which rim?\rA wide one, or not?").text == "Which rim?\nA wide one, or not?"
-    assert [row.text for row in reading(b"id,text\r1,Which rim?\r2,Which hub?\r")] == ["Which rim?", "Which hub?"]
+    assert [row.text for row in reading(b"id,text\r1,Which rim?\r2,Which hub?\r")] == [
+        "Which rim?",
+        "Which hub?",
+    ]
 
 
 def _zip() -> bytes:
@@ -109,7 +114,9 @@ def test_binary_files_are_refused_by_what_they_are(one_refusal, data, what):
 
 
 def test_a_note_may_begin_with_the_letters_of_a_magic_number(one_message):
-    assert one_message("ID3 or ID5, which grease for the hub?").text == "ID3 or ID5, which grease for the hub?"
+    assert (
+        one_message("ID3 or ID5, which grease for the hub?").text == "ID3 or ID5, which grease for the hub?"
+    )
 
 
 @pytest.mark.parametrize("data", [b"", b"   \n\n\t"])

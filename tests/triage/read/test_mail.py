@@ -45,7 +45,10 @@ def test_body_in_any_character_set_under_right_and_wrong_labels(one_message, lab
 
 @pytest.mark.parametrize("encoding", ["utf-8", "cp1252"])
 def test_body_without_any_label(one_message, encoding):
-    assert one_message(_mail("Größe 23 mm, passt der Mantel?".encode(encoding))).text == "Größe 23 mm, passt der Mantel?"
+    assert (
+        one_message(_mail("Größe 23 mm, passt der Mantel?".encode(encoding))).text
+        == "Größe 23 mm, passt der Mantel?"
+    )
 
 
 @pytest.mark.parametrize(
@@ -129,7 +132,11 @@ def test_attachments_are_noted_by_name_type_and_size(one_message, encoding, size
 
     assert message.text == "See the table."
     (attachment,) = message.attachments
-    assert (attachment.name, attachment.content_type, attachment.size_bytes) == ("Maße.csv", "text/csv", size_bytes)
+    assert (attachment.name, attachment.content_type, attachment.size_bytes) == (
+        "Maße.csv",
+        "text/csv",
+        size_bytes,
+    )
 
 
 @pytest.mark.parametrize("length", [1, 2, 3, 70, 71, 72, 12_345])
@@ -137,7 +144,9 @@ def test_size_of_a_base64_attachment_is_exact(one_message, length):
     mail = EmailMessage()
     mail["From"], mail["Subject"], mail["Message-ID"] = "ana@riders.invalid", "Rim", "<1@b>"
     mail.set_content("photo")
-    mail.add_attachment(b"\x89" * length, maintype="image", subtype="png", filename="=?utf-8?q?r=C3=A4d.png?=")
+    mail.add_attachment(
+        b"\x89" * length, maintype="image", subtype="png", filename="=?utf-8?q?r=C3=A4d.png?="
+    )
 
     assert [a.size_bytes for a in one_message(mail.as_bytes()).attachments] == [length]
 
@@ -207,9 +216,7 @@ def test_a_riders_mail_is_not_flagged(one_message, headers, subject):
 
 
 def test_ids_lose_their_brackets_and_threads_are_kept(one_message):
-    message = one_message(
-        _mail("Why?", "In-Reply-To: <0@b> (my mail)\r\nReferences: <x@b>\r\n <0@b>\r\n")
-    )
+    message = one_message(_mail("Why?", "In-Reply-To: <0@b> (my mail)\r\nReferences: <x@b>\r\n <0@b>\r\n"))
 
     assert message.message_id == "1@riders.invalid"
     assert (message.in_reply_to, message.references) == ("0@b", ("x@b", "0@b"))
@@ -294,7 +301,10 @@ def test_first_name_out_of_the_sign_off_where_the_sender_tells_none(one_message,
 
 
 def test_a_mail_with_neither_text_nor_subject_is_refused(one_refusal):
-    assert one_refusal("From: a@b.invalid\nMessage-ID: <1@b>\n\n").reason == "the mail has no text and no subject"
+    assert (
+        one_refusal("From: a@b.invalid\nMessage-ID: <1@b>\n\n").reason
+        == "the mail has no text and no subject"
+    )
 
 
 def test_a_mail_with_a_subject_alone_is_kept(one_message):

@@ -47,9 +47,7 @@ def test_a_printed_mail_head_ends_the_riders_words(one_message, head):
 
 
 def test_replies_between_quoted_lines_keep_their_order(one_message):
-    mail = (
-        f"{HEAD}On 5 March 2024 at 10:30, Tom wrote:\n> Which rim?\n\n23 mm inside.\n\n> Which tyre?\n\n28 mm.\n"
-    )
+    mail = f"{HEAD}On 5 March 2024 at 10:30, Tom wrote:\n> Which rim?\n\n23 mm inside.\n\n> Which tyre?\n\n28 mm.\n"
 
     assert one_message(mail).text == "23 mm inside.\n\n28 mm."
 
