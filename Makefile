@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: install demo test check fast clean browser
+.PHONY: install demo test check clean browser database
 
 install: $(VENV)/.installed ## Make .venv and install the program with pinned dependencies
 
@@ -24,7 +24,11 @@ browser: ## Have a Chromium for the page tests
 	@command -v chromium >/dev/null 2>&1 || command -v chromium-browser >/dev/null 2>&1 || \
 	  { echo "Installing Debian's chromium for the page tests"; apt-get update -qq && apt-get install -y -qq chromium >/dev/null; }
 
-test: $(VENV)/.tested browser check ## Set up what the tests need and run all of them
+database: ## Have a PostgreSQL server for the ledger tests
+	@ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || \
+	  { echo "Installing Debian's postgresql for the ledger tests"; apt-get update -qq && apt-get install -y -qq postgresql >/dev/null; }
+
+test: $(VENV)/.tested browser database check ## Set up what the tests need and run all of them
 	$(BIN)/python -m pytest -q -n 2
 
 check: $(VENV)/.tested ## Formatting, lint, types and the knowledge base

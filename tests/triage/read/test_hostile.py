@@ -133,7 +133,9 @@ def _texts(found: Message | Refusal) -> list[str]:
         return [found.reason, found.item, found.remedy]
     names = [one.name for one in found.attachments]
     return [found.text, found.channel, *found.references, *names, found.message_id] + [
-        words for words in (found.author, found.rider, found.subject, found.address, found.in_reply_to) if words
+        words
+        for words in (found.author, found.rider, found.subject, found.address, found.in_reply_to)
+        if words
     ]
 
 

@@ -56,7 +56,9 @@ def test_lines_of_a_body_that_begin_with_from_stay_there(one_message, body):
 def test_a_bad_mail_costs_itself_alone(reading):
     deep = "MIME-Version: 1.0\nContent-Type: text/html; charset=utf-7\n\n<p>+2AA-</p>\n"
     empty = "From: a@b.invalid\nMessage-ID: <2@b>\n\n\n"
-    found = reading("\n".join(f"{LINE}\n{mail}" for mail in (_mail(1, "one"), empty, "X: y\n" + deep, _mail(4, "four"))))
+    found = reading(
+        "\n".join(f"{LINE}\n{mail}" for mail in (_mail(1, "one"), empty, "X: y\n" + deep, _mail(4, "four")))
+    )
 
     assert [f.item.partition(",")[0] for f in found] == [f"message {number}" for number in range(1, 5)]
     assert found[1].reason == "the mail has no text and no subject"

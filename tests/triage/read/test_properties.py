@@ -20,7 +20,11 @@ from triage.read.text import clean, decode, decode_header, file_encoding
 from triage.records import Message, Refusal
 
 RIDERS_WORDS = st.text(
-    st.characters(codec="utf-8", exclude_categories=["Cc", "Cs", "Cn", "Co", "Cf", "Zl", "Zp"], exclude_characters="&<\ufeff"),
+    st.characters(
+        codec="utf-8",
+        exclude_categories=["Cc", "Cs", "Cn", "Co", "Cf", "Zl", "Zp"],
+        exclude_characters="&<\ufeff",
+    ),
     min_size=1,
     max_size=60,
 ).filter(str.strip)
@@ -75,19 +79,29 @@ def test_a_damaged_row_never_shifts_the_others(cells, damage, place):
     expected = [_read_bytes(f"{rows[0]}\r\n{row}\r\n".encode())[0] for row in whole]
 
     assert [one.text for one in found if isinstance(one, Message)] == [one.text for one in expected]
-    assert [one.item for one in found if isinstance(one, Refusal)] == ([f"line {place + 2}"] if damage else [])
+    assert [one.item for one in found if isinstance(one, Refusal)] == (
+        [f"line {place + 2}"] if damage else []
+    )
 
 
-@pytest.mark.parametrize("encoding", ["utf-8", "utf-16", "koi8-r", "iso-8859-1", "quoted-printable", "base64", "8bit"])
+@pytest.mark.parametrize(
+    "encoding", ["utf-8", "utf-16", "koi8-r", "iso-8859-1", "quoted-printable", "base64", "8bit"]
+)
 @given(words=st.text("abcdeß ,.?23\n", min_size=1, max_size=200).filter(str.strip), subject=RIDERS_WORDS)
 @settings(max_examples=25, deadline=None)
 def test_mail_built_by_the_standard_library_comes_back(encoding, words, subject):
     mail = EmailMessage()
-    mail["From"], mail["Subject"], mail["Message-ID"] = "Ana Holm <ana@riders.invalid>", subject, "<1@riders.invalid>"
+    mail["From"], mail["Subject"], mail["Message-ID"] = (
+        "Ana Holm <ana@riders.invalid>",
+        subject,
+        "<1@riders.invalid>",
+    )
     if encoding in ("quoted-printable", "base64", "8bit"):
         mail.set_content(words, cte=encoding)
     else:
-        mail.set_content(words.replace("ß", "e") if encoding == "koi8-r" else words, charset=encoding, cte="base64")
+        mail.set_content(
+            words.replace("ß", "e") if encoding == "koi8-r" else words, charset=encoding, cte="base64"
+        )
     mail.add_attachment(words.encode(), maintype="image", subtype="png", filename="rim.png")
     (message,) = _read_bytes(mail.as_bytes())
 
@@ -128,7 +142,12 @@ def test_no_words_raise_in_the_small_readers(words):
     clean(words).encode("utf-8")
 
 
-@given(data=st.binary(max_size=200), label=st.one_of(st.none(), st.text(max_size=12), st.sampled_from(["utf-7", "utf-16", "hz", "idna", "rot13", "uu"])))
+@given(
+    data=st.binary(max_size=200),
+    label=st.one_of(
+        st.none(), st.text(max_size=12), st.sampled_from(["utf-7", "utf-16", "hz", "idna", "rot13", "uu"])
+    ),
+)
 @settings(max_examples=300, deadline=None)
 def test_any_bytes_under_any_label_become_characters(data, label):
     assert isinstance(decode(data, label), str)
