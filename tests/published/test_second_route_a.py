@@ -85,6 +85,11 @@ def test_bearing_play_rocks_the_rim_as_far_as_it_is_turned(play_um, radius_mm, s
     )
 
 
+def test_usual_hub_and_rim_by_hand():
+    """Second route, by hand: bead seat 622 mm across, bearings 60 mm apart: 1 mm at the rim is 60/622 mm."""
+    assert bearings.bearing_play_um(1) == pytest.approx(1000 * 60 / 622)
+
+
 def test_clearances_of_normal_and_oversize_bearings_by_hand():
     """Second route, by hand: a 42.06 mm shell is 60 µm loose on 42 mm and grips 42.1 mm by 40 µm."""
     oversize = bearings.oversize_bearing_diameter_mm(42)
@@ -125,6 +130,8 @@ def test_press_force_is_the_friction_summed_over_the_seat(pressure_mpa, seat_mm,
     )
 
     assert bearings.press_force_n(pressure_mpa, seat_mm, length_mm, friction) == pytest.approx(force)
+    if friction == 0.15:  # the usual one, which the hand's push takes too
+        assert bearings.press_force_n(pressure_mpa, seat_mm, length_mm) == pytest.approx(force)
 
 
 def ring_growth_mm(inner_mm, outer_mm, inside_mpa, outside_mpa, at_mm, modulus_mpa, poisson):
@@ -223,6 +230,8 @@ def test_bolt_and_thread_give_way_together_at_the_engagement_asked_for(area, bre
 
     length = brentq(lambda mm: mm * breadth * stripping - area * bolt_mpa, 0.01, 100)
     assert threads.engagement_for_bolt_strength_mm(area, breadth, ratio) == pytest.approx(length)
+    if ratio == 1:  # equal stuff is what is meant where nothing is said
+        assert threads.engagement_for_bolt_strength_mm(area, breadth) == pytest.approx(length)
 
 
 @pytest.mark.parametrize(("whole_mm", "spoiled", "pitch_mm"), [(12, 3, 1.27), (10, 4, 1.0), (5, 9, 0.8)])

@@ -158,10 +158,10 @@ def _summary(done: Run, totals: Totals, out: Path, knowledge: Knowledge) -> None
         f"{counts['same message again']} met twice, {len(done.refusals)} inputs refused)."
     )
     table = Table(title="What came out", title_justify="left", box=None, pad_edge=False)
-    table.add_column("topic")
+    table.add_column("topic", no_wrap=True)
     verdicts = ("yes", "yes-if", "not-recommended", "inspect-first", "need-more", "explain", "none")
     for verdict in verdicts:
-        table.add_column(verdict, justify="right")
+        table.add_column(verdict.replace("-", "-\n", 1), justify="right", overflow="fold")
     for topic, label in ((key, topic.label) for key, topic in knowledge.topics.items()):
         if topic in totals.by_topic:
             row = totals.by_topic[topic]

@@ -197,12 +197,17 @@ def _text_of(part: Mail) -> str:
     payload = part.get_payload(decode=True)
     data = payload if isinstance(payload, bytes) else str(payload or "").encode("utf-8", "surrogateescape")
     text = decode(data, _parameter(part, "charset"))
-    if part.get_content_type() == "text/plain" and _parameter(part, "format").lower() == "flowed":
+    if (
+        "flowed" in str(part.get("Content-Type") or "").lower()
+        and _parameter(part, "format").lower() == "flowed"
+    ):
         return _unflowed(text, drop_space=_parameter(part, "delsp").lower() == "yes")
     return text
 
 
 def _parameter(part: Mail, name: str) -> str:
+    if part.get("Content-Type") is None:
+        return ""
     try:
         value = part.get_param(name)
     except (TypeError, ValueError, LookupError):
@@ -229,22 +234,25 @@ def _size_bytes(part: Mail) -> int:
 
 def _unflowed(text: str, *, drop_space: bool) -> str:
     """Lines that end in a space go on in the next one (RFC 3676); the signature's delimiter does not."""
-    lines: list[str] = []
+    lines: list[list[str]] = []
     open_line = False
     for line in text.replace("\r\n", "\n").split("\n"):
         quoted = line.startswith(">")
-        own = line[1:] if line.startswith(" ") else line
-        if open_line and not quoted and line != "-- ":
-            lines[-1] += own
-        else:
-            lines.append(own)
+        goes_on = open_line and not quoted and line != "-- "
         open_line = line.endswith(" ") and line != "-- " and not quoted
+        own = line[1:] if line.startswith(" ") else line
         if open_line and drop_space:
-            lines[-1] = lines[-1][:-1]
-    return "\n".join(lines)
+            own = own[:-1]
+        if goes_on:
+            lines[-1].append(own)
+        else:
+            lines.append([own])
+    return "\n".join("".join(pieces) for pieces in lines)
 
 
 def _file_name(part: Mail) -> str:
+    if part.get("Content-Disposition") is None and "name" not in str(part.get("Content-Type") or "").lower():
+        return ""
     try:
         name = part.get_filename()
     except (TypeError, ValueError, LookupError):

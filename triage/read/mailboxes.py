@@ -27,8 +27,7 @@ def starts_mbox(head: bytes) -> bool:
 def _separates(line: bytes, below: bytes) -> bool:
     """Whether a line stands between two mails; a sentence that looks like one has no header below it."""
     return (
-        line.startswith(b"From ")
-        and _SEPARATOR.match(line.rstrip(b"\r\n")) is not None
+        _SEPARATOR.match(line.rstrip(b"\r\n")) is not None
         and _HEADER.match(below.removeprefix(b">")) is not None
     )
 
@@ -49,7 +48,7 @@ def _mails(file: IO[bytes]) -> Iterator[tuple[int, bytes]]:
     line = file.readline(LONGEST_LINE_BYTES)
     while line:
         below = file.readline(LONGEST_LINE_BYTES)
-        if starts_line and _separates(line, below[:200]):
+        if starts_line and line.startswith(b"From ") and _separates(line, below[:200]):
             if any(filled.strip() for filled in lines):
                 yield place, b"".join(lines)
             lines, size, place = [], 0, at

@@ -136,6 +136,8 @@ _HEAD_LABEL = re.compile(
 LONGEST_SEPARATOR_CHARACTERS = 200
 MOST_BLANK_LINES_LOOKED_PAST = 20
 MOST_MAILER_LINES = 20
+MOST_INTRODUCTIONS = 2_000
+"""Lines of one mail looked at for what introduces quoted mail. [lines]"""
 
 
 def own_words(text: str, *, is_reply: bool = False) -> OwnWords:
@@ -164,6 +166,7 @@ def _without_history(lines: list[str], *, is_reply: bool) -> tuple[list[str], li
     """The lines that are not quoted mail, and the text of a mail passed on below them, if there is one."""
     kept: list[str] = []
     introduced = is_reply
+    looked_at = 0
     at = 0
     while at < len(lines):
         line = lines[at]
@@ -182,7 +185,8 @@ def _without_history(lines: list[str], *, is_reply: bool) -> tuple[list[str], li
             while kept and (not kept[-1].strip() or _RULE.match(kept[-1])):
                 kept.pop()
             return kept, [] if is_reply else _passed_on(lines[at:])
-        if _ENDS_INTRODUCING.search(line) is not None:
+        if looked_at < MOST_INTRODUCTIONS and _ENDS_INTRODUCING.search(line) is not None:
+            looked_at += 1
             taken, marked = _introduction(lines, at, kept)
             if taken:
                 del kept[len(kept) - (taken - 1) :]

@@ -22,6 +22,8 @@ from triage.records import Message, Refusal
 
 DELIMITERS = ",;\t|"
 DATE_SAMPLES = 200
+MOST_ROWS_REFUSED_RUNNING = 10_000
+"""After so many damaged rows without a whole one between them the file is no table. [rows]"""
 LINES_TRIED = 60
 """Looked at to tell a table from prose. [lines]"""
 _TOLD_DELIMITER = re.compile(r"sep=([,;\t|])\r?\n")
@@ -182,9 +184,15 @@ def _rows(
     heading: list[str] = []
     places: dict[str, int] = {}
     day_first = None
+    refused = 0
     for cells in _records(lines, delimiter):
         item = f"line {lines.first_line}"
+        if refused >= MOST_ROWS_REFUSED_RUNNING:
+            reason = f"{refused} damaged rows one after another; the rest is left"
+            yield Refusal(source, item, reason, "Export it again, or cut the damaged part out.")
+            return
         if isinstance(cells, csv.Error):
+            refused += 1
             reason = f"not readable as a row: {cells}"
             yield Refusal(source, item, reason, "Look at the quotation marks there.")
         elif not any(cell.strip() for cell in cells) or (not heading and _tells_delimiter(cells)):
@@ -198,10 +206,12 @@ def _rows(
             places = {name: heading.index(theirs) for name, theirs in ours.items()}
             day_first = day_comes_first(_date_samples(start, delimiter, places.get("date")))
         elif len(cells) != len(heading) and (len(cells) < len(heading) or any(cells[len(heading) :])):
+            refused += 1
             reason = f"expected {len(heading)} cells, found {len(cells)}"
             remedy = "A cell that holds the delimiter needs quotation marks around it."
             yield Refusal(source, item, reason, remedy)
         else:
+            refused = 0
             row = {name: cells[place] for name, place in places.items()}
             yield _message(row, source, item, day_first)
 

@@ -87,7 +87,7 @@ def test_a_mailbox_of_20_000_mails_is_read_without_holding_them(tmp_path):
     with path.open("w") as file:
         for number in range(20_000):
             file.write(f"{LINE}\n{_mail(number, 'Which rim fits a 28 mm tyre? ' * 10)}\n")
-    started = time.perf_counter()
+    started = time.process_time()
     tracemalloc.start()
     try:
         count = sum(isinstance(found, Message) for found in read([path]))
@@ -96,5 +96,5 @@ def test_a_mailbox_of_20_000_mails_is_read_without_holding_them(tmp_path):
         tracemalloc.stop()
 
     assert count == 20_000
-    assert peak_bytes < 40_000_000
-    assert time.perf_counter() - started < 60  # tracing memory slows it several times; the machine is shared
+    assert peak_bytes < 5_000_000  # all of them together take three times as much
+    assert time.process_time() - started < 60  # tracing memory slows it several times; the machine is shared

@@ -84,9 +84,7 @@ def test_a_damaged_row_never_shifts_the_others(cells, damage, place):
     )
 
 
-@pytest.mark.parametrize(
-    "encoding", ["utf-8", "utf-16", "koi8-r", "iso-8859-1", "quoted-printable", "base64", "8bit"]
-)
+@pytest.mark.parametrize("encoding", ["utf-8", "koi8-r", "iso-8859-1", "quoted-printable", "base64", "8bit"])
 @given(words=st.text("abcdeß ,.?23\n", min_size=1, max_size=200).filter(str.strip), subject=RIDERS_WORDS)
 @settings(max_examples=25, deadline=None)
 def test_mail_built_by_the_standard_library_comes_back(encoding, words, subject):
