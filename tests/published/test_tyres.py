@@ -536,3 +536,19 @@ def test_every_recorded_disagreement_says_what_we_keep_and_why():
     for row in rows("tyres/disagreements"):
         assert all(str(row[column]) for column in ("claim", "printed_by", "ours", "reason"))
         assert row["claim"] != row["ours"]
+
+
+@pytest.mark.parametrize(
+    ("asked_kpa", "printed_kpa", "rim_type", "held_kpa"),
+    [
+        (800.0, 690.0, "not-tubeless", 690.0),  # tyres-13: the lower of tyre and rim counts
+        (450.0, 690.0, "not-tubeless", 450.0),  # below every limit nothing is changed
+        (800.0, 690.0, "hookless", 500.0),  # tyres-14: 5 bar at most on a straight-side rim
+        (800.0, 450.0, "hookless", 450.0),  # tyres-14: or the tyre's own maximum where that is lower
+    ],
+)
+def test_a_starting_pressure_is_held_to_the_printed_limits(asked_kpa, printed_kpa, rim_type, held_kpa):
+    """Sources tyres-13 and tyres-14: the lower limit always wins, and 5 bar is the end without hooks."""
+    from knowledge.calculations.tyres import held_pressure_kpa
+
+    assert held_pressure_kpa(asked_kpa, printed_kpa, rim_type) == pytest.approx(held_kpa)
