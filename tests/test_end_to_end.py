@@ -67,7 +67,7 @@ def test_it_says_that_some_inputs_were_refused_and_names_each_with_its_reason(ru
 def test_the_summary_counts_what_happened_and_says_what_to_do_next(run):
     done, _ = run
 
-    assert re.search(r"In: 80 messages", done.stdout)
+    assert re.search(r"In: 82 messages", done.stdout)
     assert "open this first" in done.stdout
     assert re.search(
         r"\d+ questions: \d+ drafted, \d+ need a measurement, \d+ not recommended\s*$", done.stdout
@@ -78,7 +78,7 @@ def test_every_draft_holds_to_the_published_contract(lines):
     schema = json.loads((ROOT / "triage" / "drafts.schema.json").read_text(encoding="utf-8"))
     validator = Draft202012Validator(schema)
 
-    assert len(lines) >= 80
+    assert len(lines) >= 82
     for line in lines:
         assert list(validator.iter_errors(line)) == []
 
@@ -230,7 +230,7 @@ def test_running_the_same_inbox_again_adds_nothing_and_changes_nothing(run, tmp_
     again = draft(str(INBOX), "--out", "drafts", home=out.parent)
 
     assert again.returncode == 1
-    assert "80 of them known already" in again.stdout
+    assert "82 of them known already" in again.stdout
     assert (out / "drafts.jsonl").read_text(encoding="utf-8") == before
 
 
@@ -250,3 +250,15 @@ def test_wrong_usage_is_said_in_words_and_exits_with_2(tmp_path, arguments, told
     assert done.returncode == 2
     assert told in done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize(("first", "again"), [("Kim", "Yara"), ("Wren", "Zeno")])
+def test_the_same_question_from_another_rider_is_gathered_with_the_first(lines, first, again):
+    leader, repeat = of(lines, first), of(lines, again)
+
+    assert {leader["repeats_of"], repeat["repeats_of"]} in (
+        {None, leader["question_id"]},
+        {None, repeat["question_id"]},
+    )
+    assert leader["asked_by"] == repeat["asked_by"] == 2
+    assert leader["verdict"] == repeat["verdict"]

@@ -233,10 +233,10 @@ class _Work:
                 if found is not None:
                     yield decider, found
 
-    def _deciding_needs(self) -> list[str]:
+    def _deciding_needs(self, *, silent_too: bool = False) -> list[str]:
         found: set[str] = set()
         for decider in self.brief.deciders:
-            if not self._applies(decider.only_if_known):
+            if not silent_too and not self._applies(decider.only_if_known):
                 continue
             for name in (decider.figure, decider.need, *decider.where.values()):
                 if name is not None:
@@ -250,7 +250,7 @@ class _Work:
         self, verdict: Verdict, conditions: tuple[str, ...], asks: tuple[Ask, ...]
     ) -> tuple[Verdict, tuple[str, ...], tuple[Ask, ...]]:
         """A safety matter is never a plain yes while a fact that decides is unknown."""
-        open_facts = [name for name in self._deciding_needs() if name in self.unknown]
+        open_facts = [name for name in self._deciding_needs(silent_too=True) if name in self.unknown]
         if not self.brief.safety or verdict != "yes" or not open_facts:
             return verdict, conditions, asks
         fact = open_facts[0]

@@ -12,7 +12,8 @@ from triage.records import Grouped, Question
 
 LEAST_COSINE = 0.5
 LEAST_LIKENESS = 80.0
-_WORD = re.compile(r"[^\W_]+")
+# "28mm" and "28 mm" are the same two words.
+_WORD = re.compile(r"[^\W\d_]+|\d+")
 
 
 def group(questions: Sequence[Question], earlier: Sequence[tuple[str, str]] = ()) -> list[Grouped]:
@@ -21,7 +22,9 @@ def group(questions: Sequence[Question], earlier: Sequence[tuple[str, str]] = ()
     `earlier` holds (question_id, text) of questions that are already kept; the first to ask leads a group.
     """
     asked = [question for question in questions if question.is_question]
-    leaders = _leaders([*(text for _, text in earlier), *(question.text for question in asked)])
+    leaders = _leaders(
+        [*(text for _, text in earlier), *(told(question.text, question.context) for question in asked)]
+    )
     identities = [*(identity for identity, _ in earlier), *(question.question_id for question in asked)]
     leader_of = {identity: identities[leader] for identity, leader in zip(identities, leaders, strict=True)}
     riders: dict[str, set[str]] = {}
@@ -33,6 +36,11 @@ def group(questions: Sequence[Question], earlier: Sequence[tuple[str, str]] = ()
         for leader, who in riders.items()
     }
     return [_grouped(question, leader_of, counts) for question in questions]
+
+
+def told(ask: str, context: str) -> str:
+    """What a question is compared by: the ask with the story around it, since the figures may stand in either."""
+    return f"{ask} {context}".strip()
 
 
 def _grouped(question: Question, leader_of: dict[str, str], counts: dict[str, int]) -> Grouped:

@@ -43,6 +43,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "flags": list(draft.flags),
         "title": brief.title if brief else None,
         "subject": message.subject,
+        "context": question.context,
         "whole_text": message.text,
         "source": f"{message.source}: {message.item}" if message.item else message.source,
         "likes": message.likes,

@@ -222,7 +222,7 @@ def _draft_row(line: Line, key: str, place: int, message: Message, made_with: st
         "leader": line["repeats_of"] or line["question_id"],
         "asker": message.address or message.author or message.message_id,
         "is_question": line["is_question"],
-        "ask": line["text"],
+        "ask": f"{line['text']} {line.get('context', '')}".strip(),
         "line": json.dumps(line, ensure_ascii=False),
         "made_with": made_with,
         "signed": False,

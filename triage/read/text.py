@@ -159,7 +159,7 @@ def _unmarked_utf_16(head: bytes) -> str | None:
         if others > zeros // 4 or zeros < max(1, pairs // 50):
             continue
         text = head[: pairs * 2].decode(name, "replace")
-        odd = sum(not (character.isprintable() or character in "\t\r\n") for character in text)
+        odd = sum(not (character.isprintable() or character.isspace()) for character in text)
         if text.count("\ufffd") + odd <= max(1, len(text) // 50):
             return name
     return None

@@ -215,3 +215,10 @@ def test_a_row_without_id_has_a_digest_and_the_same_on_each_run(reading):
     assert first.message_id.startswith("sha256:")
     assert [m.message_id for m in again] == [first.message_id, second.message_id]
     assert first.message_id != second.message_id
+
+
+@pytest.mark.parametrize("encoding", ["utf-16-le", "utf-16-be"])
+def test_spaces_that_do_not_break_do_not_hide_utf_16(reading, encoding):
+    data = "id,text\n1,Quelle\u00a0jante\u202f?\u00a0\u00a0 23\u00a0mm\n".encode(encoding)
+
+    assert [f.text for f in reading(data)] == ["Quelle\u00a0jante\u202f?\u00a0\u00a0 23\u00a0mm"]
