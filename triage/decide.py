@@ -409,10 +409,12 @@ class _Work:
         numbers = np.concatenate([np.atleast_1d(np.asarray(result, dtype=float)) for result in results])
         low, high = float(numbers.min()), float(numbers.max())
         known = low == high
-        shown = _inputs(step, cases[0].names if len(cases) == 1 else middle.names) or {}
-        outcome = numbers if len(cases) == 1 else middle.names[step.name]
-        working = step.calculation.working(shown, outcome)
-        if not known and len(cases) > 1:
+        # One combination of words is worked out in full; what the others add is told as the range over all.
+        first = cases[0].names if step.name in cases[0].names else middle.names
+        outcome = first[step.name]
+        working = step.calculation.working(_inputs(step, first) or {}, outcome)
+        shown_low, shown_high = float(np.min(outcome)), float(np.max(outcome))
+        if (shown_low, shown_high) != (low, high):
             working += f"\nover every case: {of_range(low, high, step.calculation.unit)}"
         return FigureResult(
             name=step.name,
@@ -427,6 +429,7 @@ class _Work:
             decides=decides,
             wanted=step.wanted,
             limits=tuple(self._band_limits(step.name, middle)),
+            absolute=any(d.absolute for d in self.brief.deciders if d.figure == step.name),
         )
 
     def _band_limits(self, name: str, middle: _Case) -> Iterator[tuple[float, str]]:

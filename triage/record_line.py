@@ -86,6 +86,7 @@ def _figure(figure: FigureResult) -> dict[str, Any]:
         "sources": list(figure.sources),
         "decides": figure.decides,
         "wanted": figure.wanted,
+        "absolute": figure.absolute,
         "bands": [[_finite(limit), verdict] for limit, verdict in figure.limits],
     }
 

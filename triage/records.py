@@ -206,6 +206,7 @@ class FigureResult:
     decides: bool = False
     wanted: bool = True
     limits: tuple[tuple[float, str], ...] = ()
+    absolute: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,8 @@ from markupsafe import Markup, escape
 
 from knowledge.numbers import plain
 
-WIDTH, HEIGHT, LEFT, RIGHT = 520, 92, 16, 16
+WIDTH, HEIGHT, LEFT, RIGHT = 520, 104, 16, 16
+ROOM_FOR_A_LIMIT = 44
 LINE = 50
 SHORT = {
     "yes": "yes",
@@ -27,8 +28,8 @@ def number_line(figure: Mapping[str, Any]) -> Markup:
     limits = [limit for limit, _ in bands if limit is not None]
     if not bands or low is None or high is None or not limits:
         return Markup("")
-    absolute = min(limits) >= 0 and low < 0
-    if absolute:
+    absolute = bool(figure["absolute"])
+    if absolute and low < 0:
         low, high = (0.0 if low < 0 < high else min(abs(low), abs(high))), max(abs(low), abs(high))
     start, end = _ends(low, high, limits)
 
@@ -37,15 +38,18 @@ def number_line(figure: Mapping[str, Any]) -> Markup:
 
     parts = []
     left = start
+    before, lower = -1e9, False
     for limit, verdict in bands:
         right = end if limit is None else limit
         if right > left and left < end:
             parts.append(_band(x(left), x(right), verdict))
         if limit is not None and start < limit < end:
             at = x(limit)
+            lower = at - before < ROOM_FOR_A_LIMIT and not lower
+            before = at
             parts.append(
                 f'<line x1="{at:.1f}" y1="26" x2="{at:.1f}" y2="60" class="n-limit"/>'
-                f'<text x="{at:.1f}" y="73" text-anchor="middle">{escape(plain(limit))}</text>'
+                f'<text x="{at:.1f}" y="{86 if lower else 73}" text-anchor="middle">{escape(plain(limit))}</text>'
             )
         left = max(left, right)
     if high - low > (end - start) * 0.004:
