@@ -74,7 +74,7 @@ def _stated(need: Need, details: Sequence[Detail], needed: set[str], knowledge: 
     own = [detail for detail in details if detail.name == need.name]
     if not own:
         # "11-34" alone is the new cassette where the brief asks for no other one.
-        general = _general(need.name)
+        general = _general(need.name, needed)
         if general and general not in needed:
             own = [detail for detail in details if detail.name == general]
     if not own:
@@ -125,8 +125,9 @@ GENERAL_UNDER = ("new_", "front_", "rear_")
 """A part of its own must not inherit from another: a derailleur's largest sprocket is not the cassette's."""
 
 
-def _general(name: str) -> str | None:
-    if name in ("cassette_speeds", "shifter_speeds"):
+def _general(name: str, needed: set[str]) -> str | None:
+    others = {other for other in needed if other.endswith("speeds") and other != name}
+    if name in ("cassette_speeds", "shifter_speeds") or (name == "chain_speeds" and not others):
         return "speeds"
     return next((name.removeprefix(prefix) for prefix in GENERAL_UNDER if name.startswith(prefix)), None)
 
