@@ -38,7 +38,7 @@ def typeset(line: str) -> Markup:
         parsed = sympy.sympify(
             re.sub(r"(?<![\w.])(\d+\.?\d*)(?![\w.])", r"\1", expression), locals=scope, evaluate=False
         )
-        right = mathml(parsed, printer="presentation", mul_symbol="times")
+        right = mathml(parsed, printer="presentation", mul_symbol="times", order="none")
         left = mathml(sympy.Symbol(symbol.strip().rstrip("_")), printer="presentation")
     except (
         Exception

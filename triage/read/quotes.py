@@ -99,10 +99,11 @@ _ADDRESS_LAST = re.compile(rf"<[^<>\s]+@[^<>\s]+>\)?,?\s*(?:{WROTE})?\s*[:：][\
 _QUOTING = re.compile(
     r"^(?:quoting|zitat von|citando a|citando|citeren|quoth)\b.{1,120}[:：]\s*$", re.IGNORECASE
 )
-_SEPARATOR = re.compile(
-    rf"^[\s*_=]*(?:[-_=*]{{2,}}\s*(?:(?P<original>{ORIGINAL})|(?P<forwarded>{FORWARDED}))\b.{{0,60}}?[-_=*]{{2,}}[\s*_=:]*"
-    rf"|(?P<begun>(?:begin|anfang der|début du|inizio)\b.{{0,5}}(?:{FORWARDED}|forwarded message|weitergeleiteten nachricht|"
-    rf"message réexpédié|messaggio inoltrato)\s*:?))\s*$",
+_RULE_MARKS = "-_=*"
+_BETWEEN_RULES = re.compile(rf"(?:(?:{ORIGINAL})|(?P<forwarded>{FORWARDED}))\b.{{0,60}}$", re.IGNORECASE)
+_BEGUN = re.compile(
+    rf"(?:begin|anfang der|début du|inizio)\b.{{0,5}}(?:{FORWARDED}|weitergeleiteten nachricht|message réexpédié|"
+    r"messaggio inoltrato)\s?:?$|begin forwarded message\s?:?$",
     re.IGNORECASE,
 )
 _LABEL = r"^[>*_ \t]*(?:{})[*_]*[ \t\xa0]?[:：]"
@@ -177,10 +178,9 @@ def _without_history(lines: list[str], *, is_reply: bool) -> tuple[list[str], li
                 kept.extend(lines[at:end])
             at = end
             continue
-        separator = _SEPARATOR.match(line) if start and len(line) < LONGEST_SEPARATOR_CHARACTERS else None
+        separator = _separator(line) if start else None
         if separator is not None:
-            forwarded = separator["forwarded"] or separator["begun"]
-            return kept, _passed_on(lines[at + 1 :]) if forwarded or not is_reply else []
+            return kept, _passed_on(lines[at + 1 :]) if separator == "forwarded" or not is_reply else []
         if _starts_mail_head(lines, at):
             while kept and (not kept[-1].strip() or _RULE.match(kept[-1])):
                 kept.pop()
@@ -201,6 +201,21 @@ def _without_history(lines: list[str], *, is_reply: bool) -> tuple[list[str], li
         kept.append(line)
         at += 1
     return kept, []
+
+
+def _separator(line: str) -> str | None:
+    """Whether a line between rules says that an earlier mail follows: `forwarded`, `original`, or None."""
+    if len(line) > LONGEST_SEPARATOR_CHARACTERS:
+        return None
+    words = line.strip(f"{_RULE_MARKS} \t:\xa0")
+    if not words:
+        return None
+    before, _, after = line.partition(words)
+    if all(sum(side.count(mark) for mark in _RULE_MARKS) >= 2 for side in (before, after)):
+        found = _BETWEEN_RULES.match(words)
+        if found is not None:
+            return "forwarded" if found["forwarded"] else "original"
+    return "forwarded" if _BEGUN.match(words) is not None else None
 
 
 def _is_riders_own(run: list[str], kept: list[str]) -> bool:
