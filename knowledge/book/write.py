@@ -151,7 +151,10 @@ def _checks() -> dict[str, list[str]]:
 def _counts(knowledge: Knowledge, checks: Mapping[str, list[str]]) -> list[tuple[int, str]]:
     return [
         (len(knowledge.calculations), "calculations"),
-        (len({check for some in checks.values() for check in some}), "checks: published values, or a second route where none was found"),
+        (
+            len({check for some in checks.values() for check in some}),
+            "checks: published values, or a second route where none was found",
+        ),
         (len(tables.names()), "tables"),
         (len(knowledge.briefs), "kinds of question"),
         (len(knowledge.terms), "terms"),
