@@ -9,7 +9,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 import pytest
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import expect, sync_playwright
 
 from knowledge.book import write_book
 from tests.conftest import ROOT
@@ -117,12 +117,12 @@ def test_the_handbook_finds_a_figure_and_leads_to_its_formula_range_plot_and_sou
     page.get_by_role("link", name="travel_per_click_mm").click()
 
     entry = page.locator("#travel_per_click_mm")
-    assert entry.locator("math").count() == 1
-    assert "0.5 to 8 mm" in entry.inner_text()
-    assert entry.locator("svg.plot").is_visible()
-    assert "published" in entry.inner_text()
+    expect(entry.locator("math")).to_have_count(1)
+    expect(entry).to_contain_text("0.5 to 8 mm")
+    expect(entry.locator("svg.plot")).to_be_visible()
+    expect(entry).to_contain_text("published")
     entry.get_by_role("link", name="Gear-changing Dimensions").first.click()
-    assert page.url.endswith("sources.html#drivetrain-20")
+    page.wait_for_url("**/sources.html#drivetrain-20")
 
 
 def test_every_page_of_the_handbook_opens_on_a_telephone(page, book):
