@@ -8,23 +8,26 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from triage.model import CHATTER, Model
 from triage.records import Classified, Grouped
+from triage.sorter import Sorted
 
 LEAST_TOPIC_CONFIDENCE = 0.30
 """Below it the desk says "a person" and does not guess."""
 MOST_BRIEFS = 5
+LOOKED_AT = 12
+
+Numbers = NDArray[np.float64]
 
 
-def classify(questions: Sequence[Grouped], model: Model) -> list[Classified]:
+def classify(questions: Sequence[Grouped], sorted_: Sorted) -> list[Classified]:
     """Give each question its topic and its likeliest briefs; below a tuned confidence the topic is `other`."""
-    if not questions:
-        return []
-    chances = model.chances(
-        [grouped.question.text for grouped in questions], [grouped.question.context for grouped in questions]
-    )
+    topics = sorted_.topics()
+    likeliest = np.argsort(sorted_.chances, axis=1)[:, ::-1][:, :LOOKED_AT]
     return _rejoined(
-        [_classified(grouped, row, model) for grouped, row in zip(questions, chances, strict=True)]
+        [
+            _classified(grouped, topics[row], sorted_, row, likeliest[row])
+            for row, grouped in enumerate(questions)
+        ]
     )
 
 
@@ -50,21 +53,16 @@ def _is_one_ask(one: Classified, other: Classified) -> bool:
     )
 
 
-def _classified(grouped: Grouped, chances: NDArray[np.float64], model: Model) -> Classified:
+def _classified(
+    grouped: Grouped, topics: Numbers, sorted_: Sorted, row: int, likeliest: NDArray[np.intp]
+) -> Classified:
     if "not-english" in grouped.question.flags:
         return Classified(grouped, "other", 0.0, ())
-    # Whether it is a question for this desk at all was settled before; here only the rest is weighed.
-    chances = chances / max(1 - float(model.chatter_chance(chances[None, :])[0]), 0.05)
-    order = np.argsort(chances)[::-1]
-    ours = [(model.labels[i], float(chances[i])) for i in order if not model.labels[i].startswith(CHATTER)]
-    by_topic: dict[str, float] = {}
-    for label, chance in ours:
-        topic = label.split("/")[0]
-        by_topic[topic] = by_topic.get(topic, 0.0) + chance
-    topic, confidence = max(by_topic.items(), key=lambda item: item[1])
+    topic = sorted_.labels.topics[int(topics.argmax())]
+    confidence = min(float(topics.max()), 1.0)
     if confidence < LEAST_TOPIC_CONFIDENCE:
-        return Classified(grouped, "other", min(confidence, 1.0), ())
-    briefs = tuple(
-        (label, min(chance, 1.0)) for label, chance in ours[:MOST_BRIEFS] if label.startswith(topic + "/")
+        return Classified(grouped, "other", confidence, ())
+    briefs = [(sorted_.labels.names[i], min(float(sorted_.chances[row, i]), 1.0)) for i in likeliest]
+    return Classified(
+        grouped, topic, confidence, tuple(b for b in briefs if b[0].startswith(topic + "/"))[:MOST_BRIEFS]
     )
-    return Classified(grouped, topic, min(confidence, 1.0), briefs)

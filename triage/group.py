@@ -6,14 +6,12 @@ import re
 from collections.abc import Sequence
 
 from rapidfuzz import fuzz
-from sklearn.feature_extraction.text import TfidfVectorizer
 
+from triage.alike import leaders_of, words_of
 from triage.records import Grouped, Question
 
-LEAST_COSINE = 0.5
 LEAST_LIKENESS = 80.0
-# "28mm" and "28 mm" are the same two words.
-_WORD = re.compile(r"[^\W\d_]+|\d+")
+_FIGURE = re.compile(r"\d+")
 
 
 def group(questions: Sequence[Question], earlier: Sequence[tuple[str, str]] = ()) -> list[Grouped]:
@@ -57,26 +55,13 @@ def _rider(question: Question) -> str:
 
 def _leaders(texts: Sequence[str]) -> list[int]:
     """For each text the index of the first text that it repeats, its own where it repeats none."""
-    plain = [" ".join(_WORD.findall(text.lower())) for text in texts]
-    leaders = list(range(len(texts)))
-    usable = [index for index, text in enumerate(plain) if len(text.split()) >= 3]
-    if len(usable) < 2:
-        return leaders
-    vectors = TfidfVectorizer(ngram_range=(1, 2), sublinear_tf=True).fit_transform([plain[i] for i in usable])
-    likeness = (vectors @ vectors.T).tocoo()
-    close = likeness.data >= LEAST_COSINE
-    pairs = sorted(zip(likeness.row[close], likeness.col[close], likeness.data[close], strict=True))
-    for later, first, cosine in pairs:
-        if first >= later:
-            continue
-        mine, theirs = usable[later], usable[first]
-        if leaders[mine] == mine and _repeats(plain[mine], plain[theirs], float(cosine)):
-            leaders[mine] = leaders[theirs]
-    return leaders
+    plain = [" ".join(words_of(text)) for text in texts]
+    figures = [frozenset(_FIGURE.findall(text)) for text in plain]
 
+    def repeats(later: int, earlier: int) -> bool:
+        """Alike in their words, and with the same figures: "28 mm" and "32 mm" are two questions."""
+        if figures[later] != figures[earlier] or min(plain[later].count(" "), plain[earlier].count(" ")) < 2:
+            return False
+        return fuzz.token_set_ratio(plain[later], plain[earlier], score_cutoff=LEAST_LIKENESS) > 0
 
-def _repeats(one: str, other: str, cosine: float) -> bool:
-    """Alike in their words, and with the same figures: "28 mm" and "32 mm" are two questions."""
-    if set(re.findall(r"\d+", one)) != set(re.findall(r"\d+", other)):
-        return False
-    return cosine >= 0.75 or fuzz.token_set_ratio(one, other) >= LEAST_LIKENESS
+    return leaders_of(texts, repeats)

@@ -16,11 +16,11 @@ from triage.extract import extract
 from triage.group import group
 from triage.ledger.store import Ledger, Line, message_key
 from triage.match import match
-from triage.model import Model
 from triage.read import read
 from triage.record_line import as_line
 from triage.records import Draft, Message, Refusal
 from triage.sift import sift
+from triage.sorter import Sorter
 from triage.split import split
 
 CHUNK = 500
@@ -41,7 +41,7 @@ class Desk:
 
     knowledge: Knowledge
     phrases: Phrases
-    model: Model
+    sorter: Sorter
     pace: float
 
     @property
@@ -129,9 +129,12 @@ def make_drafts(
 
 def _stages(messages: Sequence[Message], desk: Desk, earlier: Sequence[tuple[str, str]]) -> list[Draft]:
     questions = split(messages)
-    questions = sift(questions, desk.model)
+    if not questions:
+        return []
+    sorted_ = desk.sorter.sort([q.text for q in questions], [q.context for q in questions])
+    questions = sift(questions, sorted_)
     grouped = group(questions, earlier)
-    classified = classify(grouped, desk.model)
+    classified = classify(grouped, sorted_)
     extracted = extract(classified, desk.knowledge)
     matched = match(extracted, desk.knowledge)
     findings = decide(matched, desk.knowledge)

@@ -99,7 +99,7 @@ class Detail:
     """A quantity or a choice that the rider stated, in the unit its name states.
 
     `value` is a number, a pair (low, high) where the rider gave a range, or a word for a choice.
-    `start` and `end` are offsets into the message's text.
+    `start` and `end` are offsets into the message's text. `about` is true where the rider only gave it roughly.
     """
 
     name: str
@@ -107,6 +107,7 @@ class Detail:
     words: str
     start: int
     end: int
+    about: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,13 +127,15 @@ class Extracted:
     """A classified question with the details and parts found in its words.
 
     One stretch of words may be read as several quantities, the likeliest first; `match` takes the one that its
-    brief asks for. `doubts` are (quantity, what makes no sense about it).
+    brief asks for. `doubts` are (quantity, what makes no sense about it). `unknown_codes` are makers' codes that the
+    catalogue does not hold: parts to ask about.
     """
 
     classified: Classified
     details: tuple[Detail, ...]
     parts: tuple[PartMention, ...]
     doubts: tuple[tuple[str, str], ...] = ()
+    unknown_codes: tuple[str, ...] = ()
 
     @property
     def question(self) -> Question:

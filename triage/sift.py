@@ -5,19 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-from numpy.typing import NDArray
-
-from triage.model import CHATTER, Model
 from triage.records import Question
+from triage.sorter import Sorted
 
-LEAST_CHATTER = 0.35
+LEAST_OUTSIDE = 0.25
 """From here on a message that seemed to ask is set aside: a question missed costs more than one looked at."""
-FEW_WORDS = 7
-LEAST_CHATTER_SHORT = 0.75
-"""A few words say little either way; what asks in a few words is let through sooner."""
-LEAST_OURS = 0.80
-"""From here on a message without an ask is taken for one: some riders state their trouble and stop."""
+MOST_OUTSIDE = 0.08
+"""Up to here a message without an ask is taken for one: some riders state their trouble and stop."""
+FEWEST_WORDS = 6
+NEVER_SIFTED = frozenset({"automatic-reply", "bounce", "bulk", "closer", "not-english"})
 KINDS_AS_FLAGS = {
     "praise": "praise",
     "thanks": "thanks",
@@ -35,32 +31,23 @@ KINDS_AS_FLAGS = {
 }
 
 
-def sift(questions: Sequence[Question], model: Model) -> list[Question]:
+def sift(questions: Sequence[Question], sorted_: Sorted) -> list[Question]:
     """Set aside banter, praise, thanks and spam, and take up trouble that was told without a question."""
-    if not questions:
-        return []
-    chances = model.chances(
-        [question.text for question in questions], [question.context for question in questions]
-    )
-    chatter = model.chatter_chance(chances)
+    kinds = [label.split("/")[-1] for label in sorted_.outside_labels()]
+    likeliest = sorted_.outside_chances.argmax(axis=1) if kinds else [0] * len(questions)
     return [
-        _sifted(question, row, float(chance), model)
-        for question, row, chance in zip(questions, chances, chatter, strict=True)
+        _sifted(question, float(outside), kinds[kind] if kinds else "")
+        for question, outside, kind in zip(questions, sorted_.outside, likeliest, strict=True)
     ]
 
 
-def _sifted(question: Question, chances: NDArray[np.float64], chatter: float, model: Model) -> Question:
-    if any(flag in ("automatic-reply", "bounce", "bulk", "closer", "not-english") for flag in question.flags):
+def _sifted(question: Question, outside: float, kind: str) -> Question:
+    if NEVER_SIFTED.intersection(question.flags):
         return question
-    least = LEAST_CHATTER if len(question.text.split()) > FEW_WORDS else LEAST_CHATTER_SHORT
-    if question.is_question and chatter < least:
+    if question.is_question and outside < LEAST_OUTSIDE:
         return question
-    if not question.is_question and chatter < 1 - LEAST_OURS and len(question.text.split()) >= 6:
+    if not question.is_question and outside < MOST_OUTSIDE and len(question.text.split()) >= FEWEST_WORDS:
         return replace(question, is_question=True, flags=(*question.flags, "no-ask-stated"))
-    kinds = [(chances[i], label) for i, label in enumerate(model.labels) if label.startswith(CHATTER)]
-    flags = list(question.flags)
-    if kinds:
-        flag = KINDS_AS_FLAGS.get(max(kinds)[1].removeprefix(CHATTER))
-        if flag:
-            flags.append(flag)
-    return replace(question, is_question=False, flags=tuple(dict.fromkeys(flags)))
+    flag = KINDS_AS_FLAGS.get(kind)
+    flags = dict.fromkeys((*question.flags, *([flag] if flag else [])))
+    return replace(question, is_question=False, flags=tuple(flags))

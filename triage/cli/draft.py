@@ -99,10 +99,10 @@ def _draft(
     from knowledge.load import load
     from knowledge.phrases import load_phrases
     from triage.ledger import LedgerError, open_ledger
-    from triage.model import model_for
     from triage.output import write_outputs
     from triage.pipeline import Desk, run
     from triage.read import count_bytes
+    from triage.sorter import sorter_for
 
     missing = [path for path in paths if not path.exists()]
     if len(missing) == len(paths):
@@ -113,7 +113,7 @@ def _draft(
         knowledge = load(own_folder)
         phrases = load_phrases(own_folder)
     with console.status("Teaching the sorter from the briefs (kept for next time) …"):
-        model = model_for(knowledge)
+        sorter = sorter_for(knowledge)
     try:
         out.mkdir(parents=True, exist_ok=True)
         ledger = open_ledger(ledger_place or out / "ledger.sqlite")
@@ -122,7 +122,7 @@ def _draft(
         return NOTHING_USABLE
     try:
         with _progress(console, "Drafting", count_bytes(paths)) as advance:
-            done = run(paths, Desk(knowledge, phrases, model, pace), ledger, columns or None, advance)
+            done = run(paths, Desk(knowledge, phrases, sorter, pace), ledger, columns or None, advance)
         with _progress(console, "Writing", None) as advance:
             totals = write_outputs(done.keys, ledger, knowledge, out, advance)
     finally:

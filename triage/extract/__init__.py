@@ -9,8 +9,10 @@ from functools import lru_cache
 from knowledge.base import Knowledge
 from triage.extract.choices import ChoiceFinder
 from triage.extract.quantities import QuantityFinder
+from triage.extract.spelled import Figured
+from triage.extract.words import lowered, words_of
 from triage.part_names import part_finder_for
-from triage.records import Classified, Detail, Extracted
+from triage.records import Classified, Detail, Extracted, PartMention
 
 
 def extract(questions: Sequence[Classified], knowledge: Knowledge) -> list[Extracted]:
@@ -30,34 +32,55 @@ class Finder:
     def extract(self, classified: Classified) -> Extracted:
         """The details of one question, those of its message's other asks left out where its own suffice."""
         message = classified.question.message
-        details, doubts = self.find(message.text)
+        details, doubts, codes = self._read(message.text)
         parts = self.parts.find(message.text)
+        unknown = _unknown(message.text, codes, parts)
         if message.subject:
             named = {detail.name for detail in details}
-            subject_details, _ = self.find(message.subject)
+            subject_details, _, subject_codes = self._read(message.subject)
             details += [replace(d, start=-1, end=-1) for d in subject_details if d.name not in named]
             known = {part.part_id for part in parts}
-            parts += [
-                replace(part, start=-1, end=-1)
-                for part in self.parts.find(message.subject)
-                if part.part_id not in known
-            ]
+            subject_parts = self.parts.find(message.subject)
+            parts += [replace(part, start=-1, end=-1) for part in subject_parts if part.part_id not in known]
+            unknown += _unknown(message.subject, subject_codes, subject_parts)
         own = _own_span(classified)
         return Extracted(
             classified,
             tuple(_own_first(details, own)),
             tuple(parts),
             tuple(doubts),
+            tuple(dict.fromkeys(unknown)),
         )
 
     def find(self, text: str) -> tuple[list[Detail], list[tuple[str, str]]]:
         """Quantities and choices of a text in the order of their words, and what makes no sense in it."""
-        details, doubts = self.quantities.find(text)
-        details += self.choices.find(text)
-        return sorted(details, key=lambda detail: (detail.start, detail.end)), doubts
+        details, doubts, _ = self._read(text)
+        return details, doubts
+
+    def codes(self, text: str) -> list[str]:
+        """Makers' codes that neither the choices nor the catalogue hold, as written."""
+        return _unknown(text, self._read(text)[2], self.parts.find(text))
+
+    def _read(self, text: str) -> tuple[list[Detail], list[tuple[str, str]], list[_Span]]:
+        figured = Figured(text)
+        low = lowered(figured.text)
+        words = words_of(low)
+        details, doubts, codes = self.quantities.find(figured, low, words)
+        chosen = self.choices.find(figured, low, words)
+        codes = [code for code in codes if not any(d.start < code[1] and code[0] < d.end for d in chosen)]
+        details += chosen
+        return sorted(details, key=lambda detail: (detail.start, detail.end)), doubts, codes
 
 
 _Span = tuple[int, int]
+
+
+def _unknown(text: str, codes: Sequence[_Span], parts: Sequence[PartMention]) -> list[str]:
+    return [
+        text[start:end]
+        for start, end in codes
+        if not any(part.start < end and start < part.end for part in parts)
+    ]
 
 
 def _own_span(classified: Classified) -> list[_Span]:

@@ -1,4 +1,4 @@
-"""Units as riders write them, settled by pint once."""
+"""Units as riders write them, slips of the finger too, settled by pint once."""
 
 from __future__ import annotations
 
@@ -11,82 +11,119 @@ from knowledge.units import unit_of
 
 REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
 
+_END = r"(?=[\s.,;:)?!/]|$)"
+# "28 in the frame" is no inches.
+_IN_IS_A_UNIT = r"(?=[.,;:)?!]|$|\s(?:x|wide|long|rims?|tyres?|tires?|wheels?|bars?|of|diameter|steerer|headset|fork|cut|gap|deep|play|thick|chain|thread|disc)\b)"
 # What riders write, and pint's name for it. The longer form stands first.
 WRITTEN: dict[str, str] = {
-    r"mm|millimet(?:re|er)s?|mil+ies?|mils?(?=\b)": "millimetre",
-    r"cm|centimet(?:re|er)s?|centis?": "centimetre",
-    r"inches|inch|in(?=[\s.,;)]|$)|\"|″|''|”": "inch",
-    r"km/h|kmh|kph|kilomet(?:re|er)s? an hour|km per hour": "kilometre/hour",
+    r"m{2,4}|millimet(?:re|er)s?|mil+ies?|mils?": "millimetre",
+    r"cms?|centimet(?:re|er)s?|centis?": "centimetre",
+    rf"inches|inch|in{_IN_IS_A_UNIT}|\"|″|''|”": "inch",
+    r"km/h|kmh|kph|kmph|kilomet(?:re|er)s? an hour|kms? (?:per|an) hour": "kilometre/hour",
     r"mph|miles an hour|miles per hour": "mile/hour",
     r"m/s": "metre/second",
-    r"km|kms|kilomet(?:re|er)s?|k(?= on (?:it|the|them))": "kilometre",
+    r"k ?kms?": "thousand_kilometre",
+    r"kms|km|kilomet(?:re|er)s?|k(?=s? on (?:it|the|them|my|this)| since| so far)": "kilometre",
     r"miles|mile|mi": "mile",
-    r"met(?:re|er)s?|m(?=[\s.,;)]|$)": "metre",
-    r"kgf": "kilogram_force",
-    r"kg|kgs|kilos?|kilograms?|kilogrammes?": "kilogram",
-    r"lbs?|pounds?": "pound",
-    r"stone|st(?=[\s.,;)]|$)": "stone",
-    r"g|gr|grams?|grammes?": "gram",
+    rf"met(?:re|er)s?|m{_END}": "metre",
+    r"thou|thousandths": "thou",
+    r"(?:kg[\s-]?f|kilos? of (?:pull|tension))": "kilogram_force",
+    r"kgs|kg's|kgg|kg|kilo's|kilos?|kilograms?|kilogrammes?": "kilogram",
+    r"in[\s-]?lbs?|inch[\s-]pounds?|lbs?[\s-]in": "force_pound*inch",
+    r"f(?:oo)?t[\s-]?lbs?|foot[\s-]pounds?|lbs?[\s-]ft": "force_pound*foot",
+    r"feet|ft": "foot",
+    r"lbs?|ibs|pounds?(?! per)": "pound",
+    rf"stones?|st{_END}": "stone",
+    r"grams?|grammes?|gr|g": "gram",
     r"oz|ounces?": "ounce",
-    r"psi|p\.s\.i\.?|pounds per square inch": "psi",
-    r"bars?": "bar",
+    r"psi{1,3}|p\.s\.i\.?|pis|pounds per square inch|lbs? per square inch": "psi",
+    r"bars?|barr|baar|bsr": "bar",
     r"kpa": "kilopascal",
     r"mpa": "megapascal",
-    r"in[\s-]?lbs?|inch[\s-]pounds?|lb[\s-]in": "force_pound*inch",
-    r"ft[\s-]?lbs?|foot[\s-]pounds?": "force_pound*foot",
-    r"n[\s·.*-]?m|newton[\s-]?met(?:re|er)s?|newtons": "newton*metre",
-    r"°\s?c|º\s?c|deg(?:rees?)?\s?c(?:elsius)?|celsius|centigrade": "degC",
-    r"°\s?f|º\s?f|deg(?:rees?)?\s?f(?:ahrenheit)?|fahrenheit": "degF",
-    r"degrees?|°|º": "degree",
-    r"%|percent|per\s?cent": "percent",
+    r"newton[\s-]?met(?:re|er)s?|n[\s·.*-]?m(?:et(?:re|er)s?)?": "newton*metre",
+    rf"newtons?|n{_END}": "newton",
+    r"° ?c|º ?c|deg(?:rees?)?\.? ?c(?:elsius)?(?!\w)|celsius|centigrade": "degC",
+    r"° ?f|º ?f|deg(?:rees?)?\.? ?f(?:ahrenheit)?(?!\w)|fahrenheit": "degF",
+    r"degrees?|deg|°|º": "degree",
+    r"%|percent|per ?cent|pct": "percent",
     r"ml|millilit(?:re|er)s?|cc": "millilitre",
-    r"l|lit(?:re|er)s?": "litre",
-    r"watts?|w(?=[\s.,;)]|$)": "watt",
+    rf"l{_END}|lit(?:re|er)s?": "litre",
+    r"wh|watt[\s-]?hours?": "watt*hour",
+    rf"watts?|w{_END}": "watt",
     r"years?|yrs?|yr": "year",
     r"months?|mths?": "month",
-    r"weeks?": "week",
-    r"hours?|hrs?|h(?=[\s.,;)]|$)": "hour",
+    r"weeks?|wks?": "week",
+    r"days?|nights?": "day",
+    rf"hours?|hrs?|h{_END}": "hour",
     r"minutes?|mins?": "minute",
-    r"seconds?|secs?|s(?=[\s.,;)]|$)": "second",
+    rf"seconds?|secs?|s{_END}": "second",
     r"rpm": "revolution/minute",
     r"hz|hertz": "hertz",
-    r"t(?=[\s.,;)/]|$)|teeth|tooth|toothed": "teeth",
-    r"speeds?|spd|sp(?=[\s.,;)]|$)|s(?=\s(?:cassette|chain|shifter|lever|mech|derailleur|road|mtb))": "speeds",
+    r"t(?=[\s.,;)/?]|$)|teeth|tooth|toothed": "teeth",
     r"links?": "links",
-    r"spokes?|holes?": "spokes",
+    r"tpi|threads (?:per|to the|an) inch": "1/inch",
+    r"clicks?": "clicks",
 }
-_COUNTED = {"teeth", "speeds", "links", "spokes"}
+_COUNTED = {"teeth", "speeds", "links", "spokes", "clicks"}
 UNIT_PATTERN = "|".join(WRITTEN)
+# A quantity is stated in units of its own size: nobody gives a mountain's height in millimetres.
+_SCALES = {
+    "metre": {"metre", "kilometre", "foot", "mile"},
+    "kilometre": {"kilometre", "mile", "thousand_kilometre"},
+    "millimetre": {"millimetre", "centimetre", "inch", "thou", "metre"},
+    "inch": {"millimetre", "centimetre", "inch"},
+    "gram": {"gram", "ounce", "kilogram"},
+    "kilogram": {"kilogram", "pound", "stone", "gram"},
+    "kelvin": {"degC", "degree"},
+    "degC": {"degC", "degF"},
+    "month": {"month", "week", "day", "year"},
+    "day": {"day", "hour", "week"},
+    "year": {"year", "month"},
+    "minute": {"minute", "hour"},
+    "kilogram_force": {"kilogram_force", "newton", "kilogram"},
+    "newton": {"newton", "kilogram_force"},
+}
+IN_METRES_FROM_MM = 700
+"""A length of the bicycle that can reach this may be given in metres, such as a wheelbase of 1.02 m."""
 
 
 @lru_cache(maxsize=4096)
 def unit_named(written: str) -> str | None:
     """Pint's name for a unit as a rider wrote it, or our own word for something that is counted."""
-    bare = written.strip()
-    # Forms such as "in" look ahead to the white space that follows them.
+    bare = written.strip().lower()
+    # Forms such as "in" look ahead to what follows them.
     for key, name in WRITTEN.items():
-        match = re.match(rf"(?:{key})", bare + " ", re.I)
-        if match and match.end() == len(bare):
-            return name
+        for tail in ("", " "):
+            match = re.match(rf"(?:{key})", bare + tail)
+            if match and match.end() == len(bare):
+                return name
     return None
 
 
 @lru_cache(maxsize=4096)
 def _target(name: str) -> str:
+    if name.endswith("_watt_hours"):
+        return "watt*hour"
     unit = unit_of(name)
     return unit.ending if unit.pint == "1" else unit.pint
 
 
-@lru_cache(maxsize=8192)
-def is_fitting(written_unit: str, name: str) -> bool:
-    """Whether a quantity of this name can be stated in this unit."""
+@lru_cache(maxsize=16384)
+def is_fitting(written_unit: str, name: str, highest: float | None = None) -> bool:
+    """Whether a quantity of this name, which reaches `highest` at most, is stated in this unit."""
     target = _target(name)
-    if written_unit in _COUNTED or unit_of(name).pint == "1":
-        return written_unit == target
-    if "degree" in (written_unit, target) or "revolution" in written_unit + target:
-        return written_unit == target
-    if target == "percent" or written_unit == "percent":
-        return target == written_unit
+    if written_unit == target:
+        return True
+    if written_unit == "metre" and target == "millimetre":
+        return highest is not None and highest >= IN_METRES_FROM_MM
+    if target in _SCALES:
+        return written_unit in _SCALES[target]
+    if written_unit in _COUNTED or target in _COUNTED or unit_of(name).pint == "1":
+        return False
+    if "degree" in (written_unit, target) or "percent" in (written_unit, target):
+        return False
+    if written_unit in ("thou", "thousand_kilometre") or "revolution" in written_unit + target:
+        return False
     return bool(REGISTRY.Unit(written_unit).is_compatible_with(REGISTRY.Unit(target)))
 
 
@@ -98,7 +135,32 @@ def settled(number: float, written_unit: str, name: str) -> float:
     >>> round(settled(12, "stone", "rider_mass_kg"), 1)
     76.2
     """
+    return (
+        float(number * _factor(written_unit, name))
+        if _is_linear(written_unit)
+        else _offset(number, written_unit, name)
+    )
+
+
+def _is_linear(written_unit: str) -> bool:
+    return written_unit not in ("degC", "degF")
+
+
+@lru_cache(maxsize=16384)
+def _factor(written_unit: str, name: str) -> float:
     target = _target(name)
-    if written_unit == target:
+    if written_unit == target or (written_unit == "degree" and target in ("degC", "kelvin")):
+        return 1.0
+    if written_unit == "kilogram" and target == "kilogram_force":
+        return 1.0
+    return float(REGISTRY.Quantity(1.0, written_unit).to(target).magnitude)
+
+
+def _offset(number: float, written_unit: str, name: str) -> float:
+    target = _target(name)
+    if written_unit == target or target == "kelvin":
         return number
     return float(REGISTRY.Quantity(number, written_unit).to(target).magnitude)
+
+
+REGISTRY.define("thousand_kilometre = 1000 * kilometre")

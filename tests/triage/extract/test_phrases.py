@@ -1,0 +1,145 @@
+"""The labelled phrases, and each way of writing with its near miss."""
+
+from __future__ import annotations
+
+import pytest
+
+from knowledge.base import Knowledge
+from tests.triage.extract.scoring import half, phrases, score
+from triage.extract import Finder
+from triage.extract.forms import FORMS, Form
+
+LEAST_F1 = 0.95
+
+
+@pytest.fixture(scope="module")
+def finder(knowledge: Knowledge) -> Finder:
+    """The reader of the shipped knowledge base."""
+    return Finder(knowledge)
+
+
+def test_the_labelled_phrases_are_read(finder: Finder) -> None:
+    """All details counted alike, the phrases that state nothing among them."""
+    assert score(finder, phrases()).f1 >= LEAST_F1
+
+
+def test_the_half_that_was_tuned_on_stays_read(finder: Finder) -> None:
+    """The odd lines, which anyone may look at while changing a pattern."""
+    assert score(finder, half(phrases(), 1)).f1 >= 0.97
+
+
+@pytest.mark.parametrize("form", FORMS, ids=lambda form: form.catches)
+def test_a_form_catches_its_example(form: Form) -> None:
+    """Every pattern finds what it is there for."""
+    assert form.pattern.search(form.catches)
+
+
+@pytest.mark.parametrize("form", FORMS, ids=lambda form: form.leaves)
+def test_a_form_leaves_its_near_miss(form: Form) -> None:
+    """Every pattern leaves alone what looks like it."""
+    assert not form.pattern.search(form.leaves)
+
+
+Names = dict[str, object]
+
+
+def first_readings(finder: Finder, text: str) -> Names:
+    """Each quantity's first reading in a text, choices left out."""
+    read: dict[tuple[int, int, object], str] = {}
+    for detail in finder.find(text)[0]:
+        if not isinstance(detail.value, str):
+            read.setdefault((detail.start, detail.end, detail.value), detail.name)
+    return {name: value for (_, _, value), name in read.items()}
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("28s on 19 internal", {"tyre_width_mm": 28, "rim_inner_width_mm": 19}),
+        ("a 26 x 1 3/8 roadster", {"tyre_width_mm": 34.9, "bead_seat_diameter_mm": 590}),
+        ("2.3 tyres on a 29er", {"tyre_width_mm": 58.4, "bead_seat_diameter_mm": 622}),
+        ("between 20 mm and 25 mm inside", {"rim_inner_width_mm": (20, 25)}),
+        ("a 21 mm rim", {"rim_inner_width_mm": 21}),
+        ("46x18 on the fixie", {"largest_ring_teeth": 46, "sprocket_teeth": 18}),
+        ("the wheels are 10-speed", {"hub_speeds": 10}),
+        ("the levers pull 2.8 mm per click", {"cable_pull_mm": 2.8}),
+        ("a 10 kg bike", {"bike_mass_kg": 10}),
+        ("10 Nm instead of 5", {"torque_n_m": 10, "stated_torque_n_m": 5}),
+        ("ERD 602, 3 cross", {"effective_rim_diameter_mm": 602, "crosses": 3}),
+        ("a -6 degree stem", {"stem_angle_deg": -6}),
+        ("it was minus ten degrees outside", {"temperature_degc": -10}),
+        ("climbs of 9 %", {"slope_pct": 9}),
+        ("the rim sticker says max 5 bar", {"rim_max_pressure_kpa": 500}),
+        ("seatpost 27.2 x 350", {"seatpost_diameter_mm": 27.2, "post_length_mm": 350}),
+        ("going from 160 to 180 rotors", {"rotor_diameter_mm": 160, "new_rotor_diameter_mm": 180}),
+        ("spoke tension is 1200 N", {"tight_side_tension_kgf": pytest.approx(122.4, abs=0.05)}),
+        ("a battery of 500 Wh", {"battery_watt_hours": 500}),
+        ("I hold 250 watts", {"rider_power_w": 250}),
+        ("a thou of play in the hub", {"play_mm": 0.0254}),
+        ("five and a half bar", {"tyre_pressure_kpa": 550}),
+        ("two point five bar", {"tyre_pressure_kpa": 250}),
+        ("tyre 19mmm", {"tyre_width_mm": 19}),
+        ("pads are down to 0.8", {"pad_thickness_mm": 0.8}),
+    ],
+)
+def test_what_a_rider_wrote_is_read_with_its_role(finder: Finder, text: str, expected: Names) -> None:
+    """Sizes, ratios, counts and their parts, in everyday forms that stand in no list of phrases."""
+    assert first_readings(finder, text) == expected
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "I am 45 years old",
+        "in my 30s",
+        "5'10\" tall",
+        "used a 5 mm hex key",
+        "met on 11-28 for the run",
+        "paid €45",
+        "spokes stick out 2 mm too long",
+        "lost 5 psi",
+        "the bars are turned 90 degrees",
+        "a 100 km ride",
+        "my RX-8150 derailleur",
+        "the 5480 group",
+        "9/16 pedals",
+        "a 100 watt bulb",
+        "99 % sure",
+    ],
+)
+def test_near_misses_stay_unread(finder: Finder, text: str) -> None:
+    """Figures of other things than a bicycle's."""
+    assert first_readings(finder, text) == {}
+
+
+def test_makers_codes_are_kept_to_ask_about(finder: Finder) -> None:
+    """Letters with digits and a group's number; threads, shells and bearings are no codes."""
+    assert finder.codes("RX-8150 mech, 5480 group, M5 bolt, BB86, T47, DOT 4, 6902-2RS, 10w40") == [
+        "RX-8150",
+        "5480",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "words"),
+    [
+        ("I have a 2 mm tyre", "tyre_width_mm", "2 mm"),
+        ("my tyre is 280mm wide", "tyre_width_mm", "280mm"),
+        ("I am 190 lb, the scale says 81 kg, rider and all", "rider_mass_kg", "190 lb"),
+    ],
+)
+def test_what_makes_no_sense_is_asked_about(finder: Finder, text: str, name: str, words: str) -> None:
+    """A size that cannot be is not computed with; two weights of one rider are asked about."""
+    doubts = finder.find(text)[1]
+
+    assert [doubt for doubt, _ in doubts] == [name]
+    assert words in doubts[0][1]
+
+
+def test_words_of_a_detail_are_the_riders_own(finder: Finder) -> None:
+    """The span leads back to the message, spelled numbers and all."""
+    text = "I run twenty-eight mil tyres at five and a half bar"
+
+    for detail in finder.find(text)[0]:
+        assert text[detail.start : detail.end] == detail.words
+    assert first_readings(finder, text) == {"tyre_width_mm": 28, "tyre_pressure_kpa": 550}

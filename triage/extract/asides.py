@@ -1,0 +1,212 @@
+"""Numbers that say nothing of a bicycle: dates, prices, hours, telephone numbers, a person's age, a tool's size."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from triage.extract.forms import form
+from triage.extract.numbers import PLAIN
+from triage.extract.passage import Passage
+
+_DATE = form(
+    r"\d{1,4}[./-]\d{1,2}[./-](?:19|20)?\d\d(?![\d.,])|(?:19|20)\d\d-\d\d-\d\d\b",
+    catches="03/11/2024",
+    leaves="11-28 cassette",
+)
+_RINGS = form(
+    r"[2-6]\d\s?[/-]\s?[2-5]\d\s?[/-]\s?[1-5]\d(?!\d)|[5-9]\s?/\s?\d{1,2}\s?/\s?\d{1,2}(?!\d)",
+    catches="48/38/28",
+    leaves="12/25",
+)
+_DAY = form(
+    r"(?:0?[1-9]|1[0-2])\s?[-/]\s?(?:0?[1-9]|[12]\d|3[01])(?!\d|[.,/-]\d|\s?t\b|\s?teeth|\s?cassette)",
+    catches="12/25",
+    leaves="11-34t",
+)
+_ON_THAT_DAY = form(
+    r"\b(?:met|meet|bought|dated|date|born|happened|broke|crashed|ordered|delivered|posted|arrived|sent|recorded|episode|"
+    r"invoice|birthday|race|show)\b[^.?!\d]{0,24}\b(?:on|of|from|since|until|before|after|is|was|dated)\s(?:the\s)?$",
+    catches="bought on ",
+    leaves="runs on ",
+)
+_MONEY = form(
+    rf"(?:[£$€¥]\s?{PLAIN}|(?<!\d){PLAIN}\s?(?:[£$€]|eur\b|euros?\b|quid\b|bucks\b|dollars?\b|pence\b|gbp\b|usd\b|chf\b))",
+    catches="€45",
+    leaves="45 mm",
+)
+_TELEPHONE = form(
+    r"(?<!\w)\+?\d{2,5}[\s-]\d{3,5}[\s-]\d{3,5}(?!\w)|\b0\d{9,11}\b",
+    catches="020 7946 0123",
+    leaves="100 to 150",
+)
+_HOUR = form(
+    r"\d{1,2}:\d\d(?::\d\d)?(?!\d)|\d{1,2}\s?(?:o'clock|a\.?m\b|p\.?m\b)|24\s?/\s?7\b|(?:10|5)0?\s?/\s?(?:10|5)0?\b(?!\s?(?:bar|psi))",
+    catches="7 o'clock",
+    leaves="24 mm",
+)
+_CALENDAR = form(
+    r"(?:[23]?1st|[23]?2nd|[23]?3rd|(?:1[0-9]|[23]?[04-9])th)\b(?:\s(?:of\s)?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)\w*)?|"
+    r"\d{1,2}\s(?:january|february|march|april|may|june|july|august|september|october|november|december)\b|"
+    r"(?:19[3-9]|20[0-4])\d(?:'?s)?\b(?!\s?(?:km|miles?|m\b|mm|n\b|kpa|g\b|ml|rpm|w\b|watts?|metres?|meters?|feet|ft))"
+    r"(?:\s(?:to|and)\s(?:19|20)\d\d)?",
+    catches="25th of may",
+    leaves="2000 m",
+)
+_LABELLED = form(
+    r"\b(?:episode|page|room|bus|chapter|minute|version|usb|number|no\.|ticket(?: no\.?)?|platform|flat|size|top|step|series|"
+    r"part number|order|house|channel|season|question|gear|covid|ip|article|tel|phone|age|aged|video|group|route|highway)\s?$",
+    catches="episode ",
+    leaves="cassette ",
+)
+_LABELLED_NUMBER = form(
+    r"\d+(?:[.,-]\d+)*(?!\s?(?:mm|cm|psi|bar|kg|%|nm|teeth|t\b|inch|speed|lbs?|links?|-?\d*t\b))(?!\w)",
+    catches="212",
+    leaves="212mm",
+)
+_FEET = form(
+    r"\d\s?(?:'|ft\b|feet\b|foot\b)\s?\d{0,2}(?:\s?(?:\"|''|in(?:ch(?:es)?)?\b))?(?!\s?(?:lbs?|pounds?)\b)|1?\d\d\s?cm\s(?:tall|in height)|1[.,]\d\d\s?m\stall",
+    catches="5'10\"",
+    leaves="35 ft lb",
+)
+_FEET_OF_HILL = form(
+    r"\s?(?:of\s)?(?:climb|descen|drop|high|above|altitude|elevation|up\b)",
+    catches=" of climbing",
+    leaves=" tall",
+)
+_PEOPLE = (
+    r"(?:people|riders?|persons?|members|men|women|kids|children|friends|bikes?|bicycles|locks?|reviews|stars?|times|questions?|"
+    r"packages|votes|percent of|guys|listeners|stages|others|laps|shops?|offers?|more|of (?:us|them|my|the)|for \d)"
+)
+_COUNT = form(rf"\d+(?:\s?(?:-|to)\s?\d+)?\s{_PEOPLE}\b", catches="10-12 people", leaves="12 links")
+_AGE = form(
+    r"\d{1,2}[\s-](?:years?|yrs?|months?)?[\s-]?old(?:\s(?:son|daughter|boy|girl|kid|child|nephew|niece|grandson|lad|man|woman|rider|who|to|on|can|rides|riding|wants)\b)?",
+    catches="8 year old son",
+    leaves="8 years of use",
+)
+_PERSON = form(
+    r"\b(?:i'm|i am|im|he's|she's|he is|she is|he|she|(?:son|daughter|boy|girl|kid|child|wife|husband|dad|father|mother)(?:'s| is)?)\s?(?:now |about |only |nearly |almost )?$",
+    catches="i am ",
+    leaves="frame is ",
+)
+_BARE_AGE = form(
+    r"\d{1,2}(?=\s(?:and|with|with dodgy|years young)\b|[,.]|$)",
+    catches="61 with dodgy knees",
+    leaves="61 kg",
+)
+_TOOL = form(
+    rf"{PLAIN}\s?(?:mm|millimetre)?[\s-]?(?:allen|hex|spanners?|wrench(?:es)?|sockets?|drills?|torx|screwdriver|cone spanner|hex key)\b",
+    catches="5 mm hex key",
+    leaves="5 mm spacer",
+)
+_OUTING = form(
+    rf"{PLAIN}\s?(?:k|kms?|kilomet(?:re|er)s?|miles?|mi)[\s-](?:(?:long|club|charity|gravel|road|mountain|weekend|training|day|hilly|flat)\s)?"
+    r"(?:ride|rides|sportive|race|races|time trial|tt\b|audax|loop|commute|tour|trip|route|round|event|brevet|run|climb|descent|"
+    r"each way|a day|per day|daily|a week|per week|weekly|a month|per month|away|from (?:here|home|work|the)|to (?:work|go|school)|on foot|there and back|of (?:gravel|cobbles|climbing))",
+    catches="100 mile sportive",
+    leaves="100 miles on this chain",
+)
+_RATE = form(
+    rf"{PLAIN}\s?(?:k|kms?|miles?|hours?)\s?/\s?(?:d(?:ay)?|w(?:ee)?k?|month|m)\b",
+    catches="60 km/week",
+    leaves="60 km/h",
+)
+_OUTING_BEFORE = form(
+    r"\b(?:ran|walked|drove|flew|limped|pushed it|rode home|a ride of|trip of|for the last|for another|the next)\s(?:about |some |another )?$",
+    catches="ran ",
+    leaves="after ",
+)
+_WAY = form(
+    rf"{PLAIN}\s?(?:k|kms?|kilomet(?:re|er)s?|miles?)\b(?!\s?(?:/|an hour|per hour))",
+    catches="15 km",
+    leaves="15 km/h",
+)
+_OPINION = form(
+    r"\d{1,3}\s?(?:%|percent|per cent)\s?(?:sure|certain|agree|off\b|of (?:the )?(?:people|riders|my|us|you|all|cases|time|it)|happy|right|recycled|discount|cotton|better|cheaper|more|less|faster|the time)",
+    catches="99 % sure",
+    leaves="0.75 % worn",
+)
+_DURATION = form(
+    r"\d+(?:\s?(?:-|to)\s?\d+)?\s(?:days|nights|hours?|minutes?|mins?|weeks?)(?=\s(?:show|a year|a week|ago|video|later|now|drive|job|each|i |we ))",
+    catches="60 minute show",
+    leaves="2 days after",
+)
+_STREET = form(
+    r"\d{1,4}(?:-\d+)?[a-c]?,?\s(?:the\s)?(?:\w+\s)?(?:street|road,|lane|avenue|close,|drive,|way,|square,|high street)\b",
+    catches="28 mill lane",
+    leaves="28 mm",
+)
+_POWERED = form(
+    r"\d+\s?-?(?:w|watts?)[\s-](?:bulbs?|lamps?|lights?|motors?|chargers?|laser|heaters?|iron|drill|led)\b",
+    catches="100 watt bulb",
+    leaves="250 watts for an hour",
+)
+_ABOUT_TURNS = form(
+    r"\d+(?:[.,]\d+)?\s(?:full\s|quarter\s|half\s)?turns?\b", catches="2 turns", leaves="2 teeth"
+)
+
+_PLAINLY_ASIDE = (
+    _DATE, _MONEY, _TELEPHONE, _HOUR, _AGE, _TOOL, _OUTING, _RATE, _OPINION, _COUNT, _STREET, _POWERED, _DURATION, _CALENDAR,
+    _ABOUT_TURNS,
+)  # fmt: skip
+_FRAME_OLD = ("bike", "frame", "wheel", "tyre", "tire", "rim", "chain", "fork", "bar", "stem")
+
+
+def set_asides_apart(passage: Passage) -> None:
+    """Mark every stretch that is no figure of a bicycle as spoken for."""
+    for start, end in _asides(passage):
+        if passage.is_free(start, end):
+            passage.taken.append((start, end))
+
+
+def _asides(passage: Passage) -> Iterator[tuple[int, int]]:
+    text = passage.text
+    for start in passage.starts:
+        if _RINGS.match(text, start):
+            continue
+        yield from _at_number(passage, start)
+    if passage.holds("£", "$", "€", "+"):
+        for pattern in (_MONEY, _TELEPHONE):
+            for match in passage.around(pattern, "£", "$", "€", "+"):
+                yield match.span()
+
+
+def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
+    text, before = passage.text, passage.before(start, 48)
+    feet = _FEET.match(text, start)
+    if feet is not None and not _FEET_OF_HILL.match(text, feet.end()):
+        yield feet.span()
+    for pattern in _PLAINLY_ASIDE:
+        match = pattern.match(text, start)
+        if match is not None and not (pattern is _AGE and not _is_of_a_person(match.group(), before)):
+            yield match.span()
+    day = _DAY.match(text, start)
+    if day is not None and _ON_THAT_DAY.search(before):
+        yield day.span()
+    labelled = _LABELLED_NUMBER.match(text, start)
+    if labelled is not None and _LABELLED.search(before):
+        yield labelled.span()
+    age = _BARE_AGE.match(text, start)
+    if age is not None and _PERSON.search(before):
+        yield age.span()
+    way = _WAY.match(text, start)
+    if way is not None and (_OUTING_BEFORE.search(before) or _is_a_stage(way.group(), before)):
+        yield way.span()
+
+
+STAGE_KM = 60
+"""A climb goes on for so many kilometres; what a chain was ridden for is more."""
+
+
+def _is_a_stage(way: str, before: str) -> bool:
+    figures = re.match(r"\d+", way)
+    return (
+        before.endswith("for ")
+        and figures is not None
+        and int(figures.group()) <= STAGE_KM
+        and "k km" not in way
+    )
+
+
+def _is_of_a_person(words: str, before: str) -> bool:
+    return words[-1] != "d" or bool(_PERSON.search(before))

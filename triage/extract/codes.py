@@ -1,0 +1,60 @@
+"""Makers' codes: letters with digits, or a group's four figures, which are names of parts and never sizes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from triage.extract.forms import form, word_set
+from triage.extract.passage import Passage
+
+_LETTERS_AND_DIGITS = form(
+    r"(?<![\w.-])([a-z]{1,4})-?(\d{2,5})([a-z]{0,3})(?:-(?:[a-z]\d{0,3}|[a-z]{2,3}))?(?![\w-]|[.,]\d|\s?(?:x|mm)\b)",
+    catches="rx-8150",
+    leaves="m5",
+)
+_GROUP_NUMBER = form(
+    r"(?<![\w.,£$€-])(\d{4})(?=\s(?:series|group|groupset|groupo|levers?|shifters?|brifters?|derailleurs?|mechs?|cranks?|crankset|chainset|"
+    r"cassettes?|chains?|hubs?|brakes?|callipers?|calipers?|rear|front|wheels?|hubset|road|generation|gen)\b)",
+    catches="5480 group",
+    leaves="6902 bearing",
+)
+_LONG_NUMBER = form(
+    r"(?<![\w.,£$€-])\d{5,12}(?![\w.,-]|\s?(?:km|miles|m\b|k\b))", catches="123456789", leaves="12000 km"
+)
+# Letters of the trade that stand before a number and name a thread, a shell, a fluid, a wheel, an oil or a tool.
+_TRADE = word_set(
+    "m t bb pf dot ec zs is iso din en sae ep vg qr ip usb rs llb zz c mm cm kg km nm n w v hz psi bar covid x s ct a2c sp nlgi "
+    "erd pcd bcd bsd id od q iw wl wr at to of in on no is my the and or a up for bsc bc ita jis lb lbs st ft hr min max dia "
+    "than with from size about around are was be by front rear old new run at us uk eu g h l r d i ca ral"
+)
+_BEARING = word_set("60 62 63 68 69")
+
+
+def unknown_codes(passage: Passage) -> Iterator[tuple[int, int]]:
+    """Where codes stand, in order of writing; those that the catalogue knows the caller leaves out."""
+    if not passage.starts and not any(letter.isdigit() for letter in passage.text):
+        return
+    for match in _LETTERS_AND_DIGITS.finditer(passage.text):
+        if match[1] not in _TRADE and not _is_plain(match[1], match[3], passage, match.start()):
+            yield match.span()
+    for match in passage.at_numbers(_GROUP_NUMBER):
+        year = 1930 <= int(match[1]) <= 2049
+        behind = passage.after(match.end(), 12).strip()
+        if not year and (match[1][:2] not in _BEARING or behind.startswith(("series", "group", "gen"))):
+            yield match.span()
+    for match in passage.at_numbers(_LONG_NUMBER):
+        yield match.span()
+
+
+def _is_plain(letters: str, tail: str, passage: Passage, start: int) -> bool:
+    """A word run into its figure: "tyre28", "w40" behind "10"."""
+    vowels = any(letter in "aeiou" for letter in letters)
+    return (len(letters) > 2 and vowels and "-" not in passage.after(start, 5)) or tail in (
+        "mm",
+        "psi",
+        "nm",
+        "km",
+        "kg",
+        "t",
+        "bar",
+    )

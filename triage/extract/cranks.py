@@ -1,0 +1,62 @@
+"""Crank lengths, bare or with their unit, and a change from one to another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from triage.extract.forms import form
+from triage.extract.numbers import number
+from triage.extract.passage import Found, Passage
+
+_LENGTH = r"1[4-9]\d(?:[.,]5)?"
+_CHANGE = form(
+    rf"({_LENGTH})'?s?\s?(?:mm)?(?:\s?(?:cranks?|crank arms?|arms?))?\s(?:to|down to|up to|for|->)\s(?:a\s|some\s|new\s|shorter\s|longer\s)*({_LENGTH})(?![\d.])",
+    catches="172.5 to 165",
+    leaves="28 to 32",
+)
+_EITHER = form(
+    rf"({_LENGTH})\s?(?:mm)?\s(?:or|vs\.?|v|versus|and)\s({_LENGTH})\s?(?:mm)?(?=\s(?:long\s)?(?:cranks?|crank arms?|arms?)\b)",
+    catches="165 or 170 cranks",
+    leaves="165 or 170 rotors",
+)
+_CRANK = form(
+    rf"({_LENGTH})\s?(?:mm)?\s?(?:long\s)?(?:cranks?\b|crank\s?arms?|chainset|crankset|kurbel\w*)",
+    catches="172.5 cranks",
+    leaves="130 cranks",
+)
+_CRANK_BEFORE = form(
+    rf"\b(?:cranks?|crank arms?|crank length)\s?(?:is|are|of|=|:|were)?\s?(?:an?\s)?({_LENGTH})\s?(?:mm)?(?![\d.]|\s?(?:bcd|kg|g\b|psi))",
+    catches="cranks are 170",
+    leaves="cranks weigh 170 g",
+)
+
+
+def crank_lengths(passage: Passage) -> Iterator[list[Found]]:
+    """ "from 172.5 to 165 cranks", "172,5mm cranks", "cranks are 170"."""
+    if not passage.holds("crank", "arms", "kurbel", "chainset"):
+        return
+    for m in passage.at_numbers(_CHANGE):
+        if "rotor" not in passage.after(m.end(), 12):
+            yield [
+                Found("crank_length_mm", number(m[1]), *m.span(1)),
+                Found("new_crank_length_mm", number(m[2]), *m.span(2)),
+            ]
+    for m in passage.at_numbers(_EITHER):
+        yield [
+            Found("crank_length_mm", number(m[1]), *m.span(1)),
+            Found("crank_length_mm", number(m[2]), *m.span(2)),
+        ]
+    for m in passage.at_numbers(_CRANK):
+        name = (
+            "new_crank_length_mm"
+            if passage.before(m.start(), 14)
+            .rstrip()
+            .endswith(("to new", "shorter", "longer", "go to", "down to"))
+            else "crank_length_mm"
+        )
+        yield [Found(name, number(m[1]), *m.span())]
+    for m in passage.around(_CRANK_BEFORE, "crank"):
+        name = "crank_length_mm"
+        if passage.before(m.start(), 14).rstrip().endswith(("new", "shorter", "longer")):
+            name = "new_crank_length_mm"
+        yield [Found(name, number(m[1]), *m.span(1))]

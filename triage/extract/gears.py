@@ -1,0 +1,221 @@
+"""Gears: cassettes, chainrings, single sprockets and speed counts, each with the part it belongs to."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from itertools import pairwise
+
+from triage.extract.forms import form
+from triage.extract.passage import Found, Passage
+
+_NOT_A_RATIO = (
+    r"(?!\d|[.,]\d|\s?(?:[-/]\s?\d|psi|bar|kms?\b|kilo|mm|kg|lbs?|years?|yrs?|miles?|%|nm\b|n\.?m|n·m|degrees?|°|min|hours?|months?|weeks?|days?|"
+    r"watts?|w\b|ml|c\b|inch|in\b|\"|pedals?|steerer|headset|chain\b|people|riders|speed))"
+)
+_CASSETTE = form(
+    rf"(9|1[0-8])\s?(?:t\s?)?(?:-|/|x|\sto\s|:)\s?(1[6-9]|[2-5]\d)\s?(?:t|teeth|tooth)?\b{_NOT_A_RATIO}",
+    catches="11-34",
+    leaves="10-15 km",
+)
+_RINGS = form(
+    rf"([2-6]\d)\s?t?\s?[/-]\s?([2-5]\d)(?:\s?t?\s?[/-]\s?([1-6]\d))?(?:\s?t\b|\s?teeth)?{_NOT_A_RATIO}",
+    catches="50/34",
+    leaves="50-34 psi",
+)
+_SINGLE = form(
+    rf"([3-6]\d)\s?(?:t\s?)?([x/:]|by|\s[x:]\s)\s?(1\d|2[0-4])\s?t?\b{_NOT_A_RATIO}",
+    catches="46x18",
+    leaves="26x1.75",
+)
+_BY_SPEEDS = form(
+    r"([123])\s?x\s?([5-9]|1[0-4])(?![\d]|[.,]\d|\"|\s?(?:inch|mm|cm|bar|kg))(?:[\s-]?(?:speeds?|spd|sp)\b)?",
+    catches="2x11",
+    leaves="2x28",
+)
+_SPEEDS = form(
+    r"(?:([3-9]|1[0-4])\s?(?:[/,-]|\sto\s|\sor\s)\s?(?:(?:[5-9]|1[0-4])\s?[/,]\s?)?)?([3-9]|1[0-4])[\s-]?(?:speeds?\b|spd\b|sp\b|gang\b|"
+    r"s(?=\s(?:cassette|chain|shifters?|levers?|mech|rear|derailleur|road|mtb|brifters?|groupset|system|block|hub|freehub|drivetrain|wheel)))",
+    catches="11-speed",
+    leaves="11 mph",
+)
+_ROLE_AFTER = form(
+    r"[\s,]*(?:(?:road|mtb|mountain|gravel|flat[\s-]?bar|drop[\s-]?bar|rear|front|right|left|hand|indexed|friction|thumb|bar[\s-]end|down ?tube|bike|style|"
+    r"old|new|trigger|grip|twist|the|electronic|mechanical|hydraulic|disc|brake|shift|clutch|long|short|cage)[\s-]){0,3}"
+    r"(?:(?P<shifter>shifters?|levers?|brifters?)|(?P<derailleur>derailleurs?|mechs?\b|rd\b|changer)|(?P<chain>chains?\b|quick)|"
+    r"(?P<cassette>cassettes?|blocks?\b|sprockets?|freewheels?|cluster)|(?P<gear>hub gears?|gear hub|internal)|(?P<hub>hubs?|freehubs?|wheels?\b|wheelset|body))",
+    catches=" thumb shifters",
+    leaves=" bike",
+)
+_ROLE_BEFORE = form(
+    r"\b(?:(?P<shifter>shifters?|levers?|brifters?)|(?P<derailleur>derailleurs?|mechs?)|(?P<chain>chains?)|(?P<cassette>cassettes?|block)|"
+    r"(?P<hub>hubs?|freehubs?|wheels?|wheelset|freehub body))\s(?:is|are|was|were|that is|that's|which is|for|=|:)\s(?:an?\s|all\s|only\s|for\s)?$",
+    catches="wheels are ",
+    leaves="wheels with ",
+)
+_ROLE_NAMES = {
+    "shifter": "shifter_speeds",
+    "derailleur": "derailleur_speeds",
+    "chain": "chain_speeds",
+    "cassette": "speeds",
+    "gear": "speeds",
+    "hub": "hub_speeds",
+}
+_TOOTHED = form(
+    r"([1-6]\d|9)[\s-]?(?:t\b|tooth|teeth)[\s-](?:(?P<small>inner|small|smallest|little|granny)|(?P<big>biggest|big|largest|large|outer|top|low|max)|single|front|rear|back|fixed|track|steel)?\s?"
+    r"(?P<what>chain\s?rings?|ring|sprocket|cog|freewheel|pinion|cassette)\b",
+    catches="14 tooth sprocket",
+    leaves="14 teeth",
+)
+_RING_NAMED = form(
+    r"([2-6]\d)\s(?:(?P<small>inner|small|little|granny)|big|large|outer|single|front)\s(?:chain)?ring\b",
+    catches="34 inner ring",
+    leaves="34 inner",
+)
+_ON_THE_BACK = form(
+    r"([1-5]\d)\s?(?:t|tooth|teeth)?\s(?:on|at|in|out)\s(?:the\s)?(?:back|rear)\b",
+    catches="28 teeth at the back",
+    leaves="28 mm at the back",
+)
+_UP_FRONT = form(
+    r"([2-6]\d)\s?(?:t|tooth|teeth)?\s(?:up front|at the front|on the front|in front)\b(?!\s?(?:tyre|wheel|tire))",
+    catches="50 up front",
+    leaves="50 psi up front",
+)
+_FRONT_AND_BACK = form(
+    r"([2-6]\d)\s?t?\s(?:in\s)?(?:the\s)?front,?\s(?:and\s)?([1-5]\d)\s?t?\s(?:in\s|at\s)?(?:the\s)?(?:back|rear|behind)\b",
+    catches="34 front 34 back",
+    leaves="34 psi front 40 back",
+)
+_FIXED = ("fixed", "fixie", "single speed", "singlespeed", "single-speed", "track", "skid")
+_NEW = re.compile(
+    r"\b(?:to|for an?|fit(?:ting)?|put(?:ting)?|want(?:ing)?|new|go(?:ing)? (?:to|up)|like|would|upgrade|mount|use|try|run(?:ning)?|bigger|wider|buy|get)\b"
+)
+_OLD = re.compile(
+    r"\b(?:from|my|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|current|at the moment|old|have|has|got|than|came with|rather than|existing|original|stock)\b"
+)
+_SURELY_NEW = re.compile(
+    r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|bigger|wider)\s(?:an?\s|the\s)?$"
+)
+_NEAR = 28
+_LEAST_LARGEST = {"9": 27, "10": 23}
+"""A cassette that begins so small ends large; 9/16 is a pedal's thread."""
+FEWEST_RING_STEP, MOST_RING_STEP = 9, 26
+"""Teeth between two rings of a crankset; "34/28" is a ring over a sprocket."""
+
+
+def singles(passage: Passage) -> Iterator[list[Found]]:
+    """ "46x18", and "48/17" where the talk is of one gear: a ring and a sprocket."""
+    fixed = passage.holds(*_FIXED)
+    if passage.holds("thread", "italian", "shell", "cups"):
+        return
+    for m in passage.at_numbers(_SINGLE):
+        if "x" in m[2] or "by" in m[2] or fixed:
+            yield [
+                Found("largest_ring_teeth", float(m[1]), *m.span()),
+                Found("sprocket_teeth", float(m[3]), *m.span()),
+            ]
+
+
+def cassettes(passage: Passage) -> Iterator[list[Found]]:
+    """ "from 11-28 to 11-34": the one there is and the new one; a single one is both readings."""
+    matches = [
+        m for m in passage.at_numbers(_CASSETTE) if int(m[2]) > _LEAST_LARGEST.get(m[1], int(m[1]) + 3)
+    ]
+    several = len({m.group(1, 2) for m in matches}) > 1
+    leanings = [_leaning(passage, m.start()) for m in matches]
+    for index, m in enumerate(matches):
+        new = leanings[index] > 0
+        if several and index == 0 and leanings[index] == 0:
+            new = leanings[1] < 0
+        elif several and index and leanings[index] == 0:
+            new = leanings[0] <= 0
+        elif not several:
+            new = bool(_SURELY_NEW.search(passage.before(m.start(), _NEAR)))
+        if several and all(lean == leanings[0] for lean in leanings):
+            new = index > 0
+        first, other = ("new_", "") if new else ("", "old_")
+        if new and several:
+            other = ""
+        yield [
+            Found(f"{prefix}{end}_sprocket_teeth", float(m[group]), *m.span())
+            for prefix in dict.fromkeys((first, other) if not (new and several) else (first,))
+            for end, group in (("smallest", 1), ("largest", 2))
+        ]
+
+
+def _leaning(passage: Passage, place: int) -> int:
+    """1 where the nearest word before says that it is wanted, -1 where it says that it is there."""
+    before = passage.before(place, _NEAR)
+    cut = max(before.rfind(mark) for mark in ",.;?!")
+    before = before[cut + 1 :]
+    new = max((m.end() for m in _NEW.finditer(before)), default=-1)
+    old = max((m.end() for m in _OLD.finditer(before)), default=-1)
+    return (new > old) - (old > new)
+
+
+def rings(passage: Passage) -> Iterator[list[Found]]:
+    """ "50/34", "48/38/28" in either order."""
+    for m in passage.at_numbers(_RINGS):
+        teeth = [float(group) for group in m.groups() if group]
+        if teeth == sorted(teeth):
+            teeth.reverse()
+        if teeth != sorted(teeth, reverse=True):
+            continue
+        steps = [high - low for high, low in pairwise(teeth)]
+        least = FEWEST_RING_STEP if len(teeth) == 2 else 6
+        if teeth[0] < 34 or not all(least <= step <= MOST_RING_STEP for step in steps):
+            continue
+        if len(teeth) == 2 and float(m[1]) < float(m[2]):
+            continue
+        yield [
+            Found("largest_ring_teeth", teeth[0], *m.span()),
+            Found("smallest_ring_teeth", teeth[-1], *m.span()),
+        ]
+
+
+def speeds(passage: Passage) -> Iterator[list[Found]]:
+    """ "2x11", "7 speed thumb shifters", "8/9/10 speed freehub", "the wheels are 10-speed"."""
+    for m in passage.at_numbers(_BY_SPEEDS):
+        if not passage.after(m.end(), 9).startswith((" spoke", " cross", " pattern", " laced")):
+            yield [Found("speeds", float(m[2]), *m.span())]
+    for m in passage.at_numbers(_SPEEDS):
+        role = _ROLE_AFTER.match(passage.text, m.end()) or _ROLE_BEFORE.search(passage.before(m.start()))
+        kind = next((key for key, group in role.groupdict().items() if group), None) if role else None
+        name = _ROLE_NAMES[kind] if kind else "speeds"
+        low, high = float(m[1] or m[2]), float(m[2])
+        yield [Found(name, high if low >= high else (low, high), *m.span())]
+
+
+def toothed(passage: Passage) -> Iterator[list[Found]]:
+    """ "36 tooth chainring", "14t cog", "34 on the back", "50 up front"."""
+    for m in passage.at_numbers(_TOOTHED):
+        yield [Found(_toothed_name(m, passage), float(m[1]), *m.span())]
+    for m in passage.at_numbers(_RING_NAMED):
+        yield [Found("smallest_ring_teeth" if m["small"] else "largest_ring_teeth", float(m[1]), *m.span())]
+    if passage.holds("chainline", "chain line"):
+        return
+    if passage.holds("gear", "cadence", "rpm", "teeth", "tooth", "touring", "cassette", "chain"):
+        for m in passage.at_numbers(_FRONT_AND_BACK):
+            yield [
+                Found("largest_ring_teeth", float(m[1]), *m.span(1)),
+                Found("largest_sprocket_teeth", float(m[2]), *m.span(2)),
+            ]
+    for m in passage.at_numbers(_ON_THE_BACK):
+        if passage.before(m.start(), 1) in ("-", "/", "x"):
+            continue
+        yield [Found("largest_sprocket_teeth", float(m[1]), *m.span(1))]
+    if passage.holds("ring", "teeth", "tooth", "cassette", "sprocket", "at the back", "on the back"):
+        for m in passage.at_numbers(_UP_FRONT):
+            yield [Found("largest_ring_teeth", float(m[1]), *m.span(1))]
+
+
+def _toothed_name(m: re.Match[str], passage: Passage) -> str:
+    before = passage.before(m.start(), 14)
+    if "ring" in m["what"]:
+        return "smallest_ring_teeth" if m["small"] else "largest_ring_teeth"
+    if m["small"]:
+        return "smallest_sprocket_teeth"
+    if m["big"] or m["what"] == "cassette" or before.rstrip(" a").endswith(("biggest", "largest", "big")):
+        return "largest_sprocket_teeth"
+    return "sprocket_teeth"

@@ -1,0 +1,423 @@
+"""Numbers with a unit: which quantity each one states, the nearest words decide."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from knowledge.base import QuantityKind
+from triage.extract.forms import form
+from triage.extract.numbers import NUMBER, number
+from triage.extract.passage import Cue, Found, Passage
+from triage.extract.roles import ANGLES, NEVER_DOUBTED, ONLY_BEFORE, SIZES, TURNED, WITHOUT_CUE, may_be
+from triage.extract.temperatures import is_below_zero
+from triage.extract.units import UNIT_PATTERN, is_fitting, settled, unit_named
+
+_ENDS = r"(?:front|rear|back|in front|at the back)"
+MEASURE = form(
+    rf"({NUMBER})(?:\s?(?:{UNIT_PATTERN})?\s?(?:-|to|or|and|vs\.?|versus|/|,?\s?(?:in the\s)?{_ENDS}(?:\s?(?:,|and|/|&)?\s?{_ENDS})?)\s?({NUMBER}))?\s?-?({UNIT_PATTERN})(?!\w)",
+    catches="70 rear 75 psi",
+    leaves="70 rear",
+)
+_SIMPLE = form(rf"({NUMBER})()\s?-?({UNIT_PATTERN})(?!\w)", catches="70 psi", leaves="70 spokes")
+_FIRST_UNIT = re.compile(rf"\s?({UNIT_PATTERN})(?!\w)")
+_LINK = re.compile(
+    r"[\s\"']*(?:(?:is|are|was|were|of|at|to|=|:|about|around|approx\.?|roughly|nearly|only|says|measures?|reads|weighs?|max|just|a|an|it's|has|size|some|by|now|up|down)\s?){0,3}"
+)
+_BACK_LINK = re.compile(
+    r"[\s\"']*(?:(?:of|in the|in|on the|on my|on|for the|for|at the|at)\s)?(?:(?:the|my|a|that|this|old|new|tight|front|rear)\s)?"
+)
+_LOSS = form(
+    r"\b(?:los(?:es?|ing|t)|gain(?:s|ed|ing)?|adds?|added|drops? by|dropped by|down by|by|more|less)\s(?:about |around |only |some |roughly |up to )?$",
+    catches="lose about ",
+    leaves="down to ",
+)
+_OWN_NUMBER = re.compile(r"\s?(?:is|are|of|at|=|:|says)\s?\d")
+_MORE_OR_LESS = form(
+    r"\s(?:too\s|shorter|longer|wider|narrower|more\b|less\b|bigger|smaller|higher|lower|further|different|difference|out of|short\b|off\b)",
+    catches=" too short",
+    leaves=" wide",
+)
+_EACH_TIME = form(
+    r"\s(?:per|a|an|each|every)\s(?:day|night|week|month|hour|ride)\b|\sovernight\b",
+    catches=" a day",
+    leaves=" a tyre",
+)
+_CLAUSE_END = re.compile(r"[.!?;\n](?=\s|$)|[;\n]")
+_AND = re.compile(r"\b(?:and|with|but|plus|while|although|on|for|at)\b|,")
+WINDOW = 48
+MOST_READINGS, NEARLY = 4, 7.0
+"""Other quantities that a number may be, as long as their words stand nearly as near."""
+BESIDE = 1.5
+"""A figure that cannot be is doubted only right beside its word, and only where ten times or a tenth could be."""
+_SLIPS = ("millimetre", "centimetre", "inch", "bar", "psi", "kilogram")
+LIGHTEST_UNNAMED_RIDER_KG = 35
+"""A mass of which nothing says whose it is may be luggage below this."""
+_WHEEL_INCHES = (12, 14, 16, 18, 20, 22, 24, 26, 27, 28, 29, 32, 36)
+
+# Numbers with a unit that are a gradient, an age or a stage of a rider's day.
+_SLOPE_AFTER = form(
+    r"\s(?:for|over|average|avg|climbs?|hills?|slopes?|gradients?|descents?|grades?|ramps?|incline)\b",
+    catches=" for 5 km",
+    leaves=" worn",
+)
+_SAYS = form(
+    r"\b(rims?|tyres?|tires?|sidewalls?|side walls?)\b[^,.;?!\d]{0,16}\b(?:says?|states?|sticker|allows?|limit(?: is| of)?|printed|marked)\b[^,.;?!\d]{0,10}$",
+    catches="rim sticker says max ",
+    leaves="rim runs ",
+)
+_OLD = form(r"[\s-]old\b", catches=" old", leaves=" ago")
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A number, or two, with their unit, and where they stand."""
+
+    numbers: tuple[float, ...]
+    unit: str
+    start: int
+    end: int
+
+
+class MeasureReader:
+    """Reads numbers with units against the cues of one knowledge base."""
+
+    def __init__(self, kinds: Mapping[str, QuantityKind]) -> None:
+        self.kinds = kinds
+        self.fitting = lru_cache(maxsize=256)(self._fitting)
+
+    def _fitting(self, unit: str) -> frozenset[str]:
+        units = ("degC", "degree") if unit == "degree" else (unit,)
+        return frozenset(
+            name for name, kind in self.kinds.items() if any(is_fitting(u, name, kind.high) for u in units)
+        )
+
+    def measures(self, passage: Passage) -> list[Measure]:
+        """Every number with a unit that nothing else has read."""
+        found: list[Measure] = []
+        for start in passage.starts:
+            if found and start < found[-1].end:
+                continue
+            match = MEASURE.match(passage.text, start)
+            if match is None:
+                continue
+            if not self._is_pair(match) or not passage.is_free(*match.span()):
+                match = _SIMPLE.match(passage.text, start)
+            if match is None or not passage.is_free(*match.span()):
+                continue
+            measure = _measured(match, passage)
+            if measure is not None:
+                found.append(measure)
+        return found
+
+    @staticmethod
+    def _is_pair(match: re.Match[str]) -> bool:
+        if match[2] is None:
+            return True
+        between = match.group()[len(match[1]) : match.start(2) - match.start()]
+        unit = unit_named(match[3])
+        first_unit = _FIRST_UNIT.match(between)
+        if first_unit is not None:
+            return unit_named(first_unit[1]) == unit and not any(
+                word in between for word in ("front", "rear", "back")
+            )
+        return "/" not in between or unit in ("psi", "bar", "kilopascal")
+
+    def read(self, passage: Passage, doubts: list[tuple[str, str]]) -> None:
+        """Put the quantities of all measures among the passage's findings."""
+        measures = self.measures(passage)
+        cues = _by_length(passage, measures)
+        owners = [_owner(cue, measures, passage) for cue in cues]
+        for index, measure in enumerate(measures):
+            if measure.unit in ("psi", "bar") and _is_loss(measure, passage):
+                passage.taken.append((measure.start, measure.end))
+                continue
+            kinds, impossible = self._kinds_of(index, measures, passage, cues, owners)
+            if not kinds and impossible is not None:
+                doubts.append(
+                    (
+                        impossible.name,
+                        doubt_about(passage.cased[measure.start : measure.end].strip(), impossible),
+                    )
+                )
+            if not kinds and impossible is None:
+                kinds = self._as_before(measure, index, measures, passage)
+            for kind in kinds:
+                passage.found.append(Found(kind.name, self._value(measure, kind), measure.start, measure.end))
+            if kinds or impossible:
+                passage.taken.append((measure.start, measure.end))
+
+    def _value(self, measure: Measure, kind: QuantityKind) -> float | tuple[float, float]:
+        values = [settled(n, measure.unit, kind.name) for n in measure.numbers]
+        if len(values) == 1 or values[0] == values[1]:
+            return values[0]
+        return min(values), max(values)
+
+    def _kinds_of(
+        self,
+        index: int,
+        measures: Sequence[Measure],
+        passage: Passage,
+        cues: Sequence[Cue],
+        owners: Sequence[int | None],
+    ) -> tuple[list[QuantityKind], QuantityKind | None]:
+        """The quantities whose cues stand near, the nearest first, or the one whose word fits but whose value cannot be."""
+        measure = measures[index]
+        special = self._by_form(measure, passage)
+        if special is not None:
+            return special, None
+        start, end = _clause(passage.text, measure.start, measure.end)
+        fitting_names = self.fitting(measure.unit)
+        is_difference = _is_difference(measure, passage)
+        scored: dict[str, float] = {}
+        impossible: tuple[float, QuantityKind] | None = None
+        for own_only, inner_too in ((True, False), (True, True), (False, True)):
+            for cue, owner in zip(cues, owners, strict=True):
+                if cue.end <= start or cue.start >= end or (own_only and owner not in (None, index)):
+                    continue
+                if cue.is_inner and not inner_too:
+                    continue
+                if own_only and owner is None and _stands_between(measures, cue, measure):
+                    continue
+                if cue.start >= measure.end and passage.text[cue.start : cue.end] in ONLY_BEFORE:
+                    continue
+                distance = _distance(cue, measure, passage.text)
+                if owner == index:
+                    distance = min(distance, 1.0)
+                for name in cue.names:
+                    if name not in fitting_names:
+                        continue
+                    kind = self.kinds[name]
+                    if not may_be(name, passage) or (is_difference and name in SIZES):
+                        continue
+                    if self._is_plausible(measure, kind):
+                        scored[name] = min(distance, scored.get(name, 1e9))
+                    elif own_only and not cue.is_inner and (impossible is None or distance < impossible[0]):
+                        impossible = (distance, kind)
+            if scored or (inner_too and (impossible is not None or self._default(measure, passage))):
+                break
+        if measure.unit == "degree" and any(name in ANGLES for name in scored):
+            scored = {name: d for name, d in scored.items() if name in ANGLES}
+        best = min(scored.values(), default=1e9)
+        if scored:
+            ranked = sorted(scored, key=lambda name: (scored[name], not self._is_kin(name, passage)))
+            if ranked[0] == "tyre_max_pressure_kpa" and _speaks_of_the_rim(
+                passage.text[start : measure.start]
+            ):
+                ranked.insert(0, "rim_max_pressure_kpa")
+                scored["rim_max_pressure_kpa"] = best
+            return [
+                self.kinds[name] for name in ranked[:MOST_READINGS] if scored[name] <= best + NEARLY
+            ], None
+        default = self._default(measure, passage)
+        if default:
+            return default, None
+        return [], self._slip(measure, impossible, passage)
+
+    def _is_kin(self, name: str, passage: Passage) -> bool:
+        """Of "new wall" and "new pad", the one whose old figure was named."""
+        return name.startswith("new_") and passage.has_found(name.removeprefix("new_"))
+
+    def _by_form(self, measure: Measure, passage: Passage) -> list[QuantityKind] | None:
+        """What the words right behind settle: "8 % for 5 km", "10 years old"."""
+        text, name = passage.text, None
+        if measure.unit == "percent" and _SLOPE_AFTER.match(text, measure.end):
+            name = "slope_pct"
+        if measure.unit in ("psi", "bar", "kilopascal"):
+            said = _SAYS.search(passage.before(measure.start, 48))
+            if said is not None:
+                name = "rim_max_pressure_kpa" if said[1].startswith("rim") else "tyre_max_pressure_kpa"
+        if measure.unit in ("year", "month") and _OLD.match(text, measure.end):
+            name = "age_years"
+        return [self.kinds[name]] if name is not None and name in self.kinds else None
+
+    def _default(self, measure: Measure, passage: Passage) -> list[QuantityKind]:
+        names = WITHOUT_CUE.get(measure.unit, ()) if not _is_difference(measure, passage) else ()
+        if (
+            measure.unit == "millimetre"
+            and passage.has_found("rim_inner_width_mm")
+            and not passage.has_found("tyre_width_mm")
+        ):
+            names = ("tyre_width_mm",)
+        if measure.unit == "newton" and passage.holds("spoke", "tension"):
+            names = ("tight_side_tension_kgf",)
+        if measure.unit == "degree":
+            near = passage.text[max(0, measure.start - 30) : measure.end + 30]
+            names = ("temperature_degc",) if not any(word in near for word in TURNED) else ()
+        kinds = [self.kinds[name] for name in names if name in self.kinds]
+        if measure.unit in ("kilogram", "pound"):
+            kinds = [
+                k
+                for k in kinds
+                if settled(measure.numbers[0], measure.unit, k.name) >= LIGHTEST_UNNAMED_RIDER_KG
+            ]
+        return [kind for kind in kinds if self._is_plausible(measure, kind)]
+
+    def _as_before(
+        self, measure: Measure, index: int, measures: Sequence[Measure], passage: Passage
+    ) -> list[QuantityKind]:
+        """ "160 mm in front, 140 mm behind": what the number before it with the same unit was."""
+        if index == 0 or measures[index - 1].unit != measure.unit:
+            return []
+        last = measures[index - 1]
+        between = passage.text[last.end : measure.start]
+        if len(between) > WINDOW or any(mark in between for mark in ".;?!\n"):
+            return []
+        names = [f.name for f in passage.found if (f.start, f.end) == (last.start, last.end)][:1]
+        return [self.kinds[n] for n in names if self._is_plausible(measure, self.kinds[n])]
+
+    def _is_plausible(self, measure: Measure, kind: QuantityKind) -> bool:
+        return is_plausible(self._value(measure, kind), kind)
+
+    @staticmethod
+    def _slip(
+        measure: Measure, impossible: tuple[float, QuantityKind] | None, passage: Passage
+    ) -> QuantityKind | None:
+        if impossible is None or impossible[0] > BESIDE or measure.unit not in _SLIPS:
+            return None
+        kind = impossible[1]
+        if kind.name in NEVER_DOUBTED or _is_difference(measure, passage) or _is_wheel_size(measure):
+            return None
+        meant = (settled(measure.numbers[0] * slip, measure.unit, kind.name) for slip in (10.0, 0.1))
+        return kind if any(is_plausible(value, kind) for value in meant) else None
+
+
+def _is_wheel_size(measure: Measure) -> bool:
+    return measure.unit == "inch" and measure.numbers[0] in _WHEEL_INCHES
+
+
+def _speaks_of_the_rim(before: str) -> bool:
+    """Whether the rim was named last: "tyre max 6 bar, the rim says max 5 bar"."""
+    return before.rfind("rim") > max(before.rfind("tyre"), before.rfind("tire"))
+
+
+def _is_loss(measure: Measure, passage: Passage) -> bool:
+    """Whether it says how much pressure goes: "lost 5 psi", "1 bar a month"."""
+    return (
+        _LOSS.search(passage.before(measure.start)) is not None
+        or _EACH_TIME.match(passage.text, measure.end) is not None
+    )
+
+
+def _is_difference(measure: Measure, passage: Passage) -> bool:
+    """Whether it says how much more or less: "2 mm too short", "trimmed by 15 mm"."""
+    return (
+        passage.before(measure.start, 4).endswith("by ")
+        or _MORE_OR_LESS.match(passage.text, measure.end) is not None
+    )
+
+
+def is_plausible(value: float | tuple[float, float], kind: QuantityKind) -> bool:
+    """Whether the value lies in what is possible; what is counted is a whole number."""
+    ends = value if isinstance(value, tuple) else (value,)
+    if kind.unit.ending in ("teeth", "links", "spokes", "speeds") and any(end != int(end) for end in ends):
+        return False
+    low, high = kind.low, kind.high
+    return low is None or high is None or all(low <= end <= high for end in ends)
+
+
+def doubt_about(words: str, kind: QuantityKind) -> str:
+    """What the desk says of a figure that cannot be."""
+    unit = kind.unit.symbol
+    return (
+        f"“{words}” can't be right for the {kind.label}: expected {kind.low:g} to {kind.high:g} {unit}".rstrip()
+        + ". Is it another unit, or a slip?"
+    )
+
+
+def _measured(match: re.Match[str], passage: Passage) -> Measure | None:
+    unit = unit_named(match[3])
+    if unit is None:
+        return None
+    numbers = [number(match[1], unit)] + ([number(match[2], unit)] if match[2] else [])
+    if unit in ("degC", "degF", "degree") and is_below_zero(passage, match.start()):
+        numbers = [-n for n in numbers]
+        signed = passage.text[match.start() - 1] == "-"
+        return Measure(tuple(numbers), unit, match.start() - signed, match.end())
+    return Measure(tuple(numbers), unit, match.start(), match.end())
+
+
+def _by_length(passage: Passage, measures: Sequence[Measure]) -> list[Cue]:
+    """Cues that nothing has read yet, the longest where they overlap.
+
+    One that begins or ends where the longer one does is kept as an inner one, for when the longer one does not fit:
+    "rotor is 203" is no thickness. A unit is no cue: "6 bar" says nothing of a handlebar.
+    """
+    kept: list[Cue] = []
+    for cue in sorted(passage.cues, key=lambda cue: (cue.start - cue.end, cue.start)):
+        if any(m.start <= cue.start and cue.end <= m.end for m in measures) or not passage.is_free(
+            cue.start, cue.end
+        ):
+            continue
+        over = [other for other in kept if cue.start < other.end and other.start < cue.end]
+        if not over:
+            kept.append(cue)
+        elif all(cue.start == other.start or cue.end == other.end for other in over):
+            kept.append(Cue(cue.start, cue.end, cue.names, is_inner=True))
+    kept.sort(key=lambda cue: cue.start)
+    return [_as_inner(cue) if _is_before_its_noun(cue, kept, passage.text) else cue for cue in kept]
+
+
+def _as_inner(cue: Cue) -> Cue:
+    return Cue(cue.start, cue.end, cue.names, is_inner=True)
+
+
+def _is_before_its_noun(cue: Cue, cues: Sequence[Cue], text: str) -> bool:
+    """ "5 cm of stem spacers" are spacers: of two cues in a row the last one is meant."""
+    return any(other.start == cue.end + 1 and text[cue.end] in " -" for other in cues)
+
+
+def _stands_between(measures: Sequence[Measure], cue: Cue, measure: Measure) -> bool:
+    low, high = min(cue.end, measure.end), max(cue.start, measure.start)
+    return any(other is not measure and low <= other.start and other.end <= high for other in measures)
+
+
+def _owner(cue: Cue, measures: Sequence[Measure], passage: Passage) -> int | None:
+    """Which measure stands right beside a cue; right before it is nearer than right behind."""
+    text = passage.text
+    behind = None
+    for index, measure in enumerate(measures):
+        if measure.end <= cue.start and cue.start - measure.end <= 14:
+            between = text[measure.end : cue.start]
+            if (
+                _BACK_LINK.fullmatch(between)
+                and text[cue.start : cue.end] not in ONLY_BEFORE
+                and not _OWN_NUMBER.match(text, cue.end)
+            ):
+                return index
+        near = behind is None and cue.end <= measure.start and measure.start - cue.end <= 24
+        if near and _LINK.fullmatch(text[cue.end : measure.start]):
+            behind = index
+    if behind is not None:
+        return behind
+    for start in passage.starts:
+        # "75 psi, stem 90": that cue has a bare number of its own.
+        if (
+            0 < start - cue.end <= 8
+            and _LINK.fullmatch(text[cue.end : start])
+            and not any(m.start <= start < m.end for m in measures)
+        ):
+            return -1
+    return None
+
+
+def _distance(cue: Cue, measure: Measure, text: str) -> float:
+    """How far a cue stands; one right behind the number beats one before it."""
+    if cue.end <= measure.start:
+        between = text[cue.end : measure.start]
+        distance = len(between) + 1.5
+    elif cue.start >= measure.end:
+        between = text[measure.end : cue.start]
+        distance = float(len(between))
+    else:
+        return -0.2 * (cue.end - cue.start)
+    distance += 2.0 * sum(letter.isdigit() for letter in between) + 3.0 * len(_AND.findall(between))
+    return distance - 0.2 * (cue.end - cue.start)
+
+
+def _clause(text: str, first: int, last: int) -> tuple[int, int]:
+    before = max((m.end() for m in _CLAUSE_END.finditer(text, max(0, first - WINDOW), first)), default=0)
+    after = _CLAUSE_END.search(text, last, min(len(text), last + WINDOW))
+    return max(before, first - WINDOW), after.start() if after else min(len(text), last + WINDOW)

@@ -1,0 +1,22 @@
+"""Grades of oil: the ISO number is a quantity; an SAE grade is a choice, and its figures are nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from triage.extract.forms import form
+from triage.extract.passage import Found, Passage
+
+_ISO_VG = form(r"\b(?:iso\s?)?vg\s?-?(\d{1,4})\b", catches="iso vg 100", leaves="vg")
+_SAE = form(
+    r"\b(?:sae\s?)?\d{1,2}w[\s-]?\d{2,3}\b|\b(?:sae|ep)\s?-?\d{2,3}\b", catches="75w90", leaves="75 w"
+)
+
+
+def oil_grades(passage: Passage) -> Iterator[list[Found]]:
+    """ "ISO VG 100"; "75W-90" is spoken for, so that no reader takes it for watts."""
+    for m in passage.around(_ISO_VG, "vg"):
+        yield [Found("viscosity_grade", float(m[1]), *m.span())]
+    for m in passage.around(_SAE, "sae", "ep", "w"):
+        passage.taken.append(m.span())
+    yield from ()

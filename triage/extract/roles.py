@@ -1,0 +1,116 @@
+"""Which quantities a number may be where its unit fits several: what the talk must be of, and what is meant if nothing tells."""
+
+from __future__ import annotations
+
+from triage.extract.forms import phrase_set, word_set
+from triage.extract.passage import Passage
+
+# What a number with this unit is where no word tells.
+WITHOUT_CUE: dict[str, tuple[str, ...]] = {
+    "psi": ("tyre_pressure_kpa",),
+    "bar": ("tyre_pressure_kpa",),
+    "kilopascal": ("tyre_pressure_kpa",),
+    "kilogram": ("rider_mass_kg",),
+    "pound": ("rider_mass_kg",),
+    "degC": ("temperature_degc",),
+    "degF": ("temperature_degc",),
+    "newton*metre": ("torque_n_m",),
+    "force_pound*inch": ("torque_n_m",),
+    "force_pound*foot": ("torque_n_m",),
+    "revolution/minute": ("cadence_rpm",),
+    "links": ("links",),
+    "kilometre": ("distance_km",),
+    "thousand_kilometre": ("distance_km",),
+    "mile": ("distance_km",),
+    "kilometre/hour": ("speed_kmh",),
+    "mile/hour": ("speed_kmh",),
+    "watt": ("rider_power_w",),
+    "watt*hour": ("battery_watt_hours",),
+    "1/inch": ("threads_per_in",),
+    "hertz": ("heard_pitch_hz",),
+}
+# Words that must stand somewhere before a number can be this at all.
+ONLY_WITH = {
+    "leak_time_days": (
+        "psi",
+        " bar",
+        "pressure",
+        "leak",
+        "flat",
+        " air",
+        "deflat",
+        "tyre",
+        "tire",
+        "goes down",
+        "soft",
+    ),
+    "rim_outer_width_mm": ("rim", "wheel", "tyre", "tire"),
+    "rim_inner_width_mm": ("rim", "wheel", "tyre", "tire", "hook", "internal"),
+    "chain_wear_pct": ("chain", "check", "gauge", "stretch", "%", "percent", "per cent"),
+    "slope_pct": ("hill", "climb", "slope", "gradient", "descent", "steep", "pass", "grade", "%"),
+    "sealant_age_months": ("sealant",),
+    "actuation_ratio": ("mech", "derailleur", "actuation", "shifter", "lever", "cable"),
+    "tyre_clearance_mm": ("tyre", "tire", "clearance", "rub"),
+    "rated_sprocket_teeth": ("mech", "derailleur", "rear d", "capacity", "rated", "cage"),
+    "fork_offset_mm": ("offset", "rake", "trail"),
+    "new_fork_offset_mm": ("offset", "rake", "trail"),
+    "spoke_tension_kgf": ("spoke", "tension"),
+    "pad_gap_mm": ("pad", "rotor", "brake", "disc", "disk"),
+    "gap_width_mm": ("oil", "creep", "penetrat", "lube"),
+    "valve_length_mm": ("valve", "tube"),
+    "lever_reach_mm": ("lever", "brake"),
+    "rim_deviation_mm": ("hanger", "mech", "derailleur"),
+    "pump_stroke_ml": ("pump",),
+    "new_pad_thickness_mm": ("pad", "lining", "block"),
+    "new_rim_wall_mm": ("rim", "wall"),
+    "later_pressure_kpa": ("psi", "bar", "kpa", "pressure"),
+    "hop_mm": ("rim", "wheel"),
+    "rotor_minimum_mm": ("rotor", "disc", "disk"),
+    "rim_wall_minimum_mm": ("rim", "wall"),
+    "largest_rotor_mm": ("rotor", "disc", "disk", "brake"),
+    "new_rotor_diameter_mm": ("rotor", "disc", "disk", "brake"),
+    "thread_engaged_mm": ("thread",),
+    "dish_gap_mm": ("dish", "wheel", "rim"),
+}
+# These count only when the number follows: "10 Nm instead of 5" does not state the 10.
+ONLY_BEFORE = phrase_set(
+    "instead of|should be|supposed to be|says|stated|marked|rated for|rated to|to|from|recommended|up to|upgrade to|down to|go to|swap to|"
+    "rotor says|went to|want a|put a|fit a|to fit a|drops|drops to|over|in|after|within|every|a-c"
+)
+# Sizes of a part; how much longer or shorter something is does not state them.
+SIZES = word_set(
+    "spoke_diameter_mm spoke_length_mm tyre_width_mm crank_length_mm stem_length_mm rim_inner_width_mm rim_outer_width_mm hub_width_mm "
+    "frame_spacing_mm seatpost_diameter_mm post_length_mm shell_width_mm shell_bore_mm spacer_stack_mm valve_length_mm inseam_mm "
+    "saddle_height_mm bar_clamp_diameter_mm spindle_length_mm links steerer_diameter_mm torque_n_m"
+)
+# An axle's thickness is said of a hub too: "front hub 12 mm" is no slip.
+NEVER_DOUBTED = word_set(
+    """hub_width_mm frame_spacing_mm crank_length_mm new_crank_length_mm largest_sprocket_teeth valve_length_mm rim_wall_mm
+    seat_tube_length_mm front_chainline_mm q_factor_mm"""
+)
+TURNED = (
+    "turn",
+    "bearing",
+    "taper",
+    "angle",
+    "bend",
+    "rotat",
+    "stem",
+    " race",
+    "chamfer",
+    "tube",
+    "lever",
+    "kink",
+    "twist",
+    "phase",
+    "lean",
+    "headset",
+    "spline",
+)
+ANGLES = word_set("head_angle_deg stem_angle_deg new_stem_angle_deg total_bend_deg")
+
+
+def may_be(name: str, passage: Passage) -> bool:
+    """Whether the text speaks of what this quantity belongs to."""
+    words = ONLY_WITH.get(name)
+    return words is None or passage.holds(*words)

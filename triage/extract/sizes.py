@@ -1,0 +1,284 @@
+"""Sizes of tyres and rims: the ISO marking, the French names, inches with decimals or fractions, and bare widths."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from knowledge import tables
+from triage.extract.forms import form
+from triage.extract.numbers import number
+from triage.extract.passage import Found, Passage
+
+_BEAD_SEATS = (
+    "203|254|305|317|330|340|349|355|369|381|384|390|400|406|419|428|432|438|440|451|457|484|489|490|498|501|"
+    "507|520|531|534|540|541|547|559|571|584|587|590|597|609|622|630|635|642|686|787"
+)
+_WHEELS = r"12|16|18|20|24|26|27[.,]5|27|28|29|32|36"
+_WHEEL_NAMES = {
+    "12": 203, "16": 305, "18": 355, "20": 406, "24": 507, "26": 559, "27.5": 584, "27": 630, "29": 622, "28": 622,
+    "32": 686, "36": 787,
+}  # fmt: skip
+_INCH = r"(?:\"|''|″|\s?inch(?:es)?|\s?in\b|er\b)"
+_WIDTH_INCH = r"[1-5][.,]\d{1,3}"
+_TYRE_WORD = r"(?:tyres?|tires?|tubs?\b|tubulars?|clinchers?|slicks?|rubber|knobbl(?:y|ies)|reifen)"
+_KIND_OF_TYRE = r"(?:(?:tubeless|gravel|winter|road|summer|slick|knobbly|mountain|mtb|trail|enduro|balloon|cargo|city|new|folding|wide|fat|studded|cyclocross|cx|touring|old|front|rear|slicker)\s){0,2}"
+
+_TYRE_ISO = form(rf"(\d{{2,3}})\s?[-x/]\s?({_BEAD_SEATS})(?!\d|[.,]\d)", catches="28-622", leaves="11-34")
+_RIM_ISO = form(
+    rf"({_BEAD_SEATS})\s?[-x]\s?(\d{{2}}(?:[.,]\d)?)\s?(?:c|tc|tss|ss)?(?!\w)",
+    catches="622x19c",
+    leaves="700x28c",
+)
+_TYRE_FRENCH = form(
+    r"(700|650)\s?(?:([abcd])\s?)?[x*/-]\s?(\d{2}(?:[.,]\d)?)(?:-\d{2})?\s?(?:mm|([abcd]))?(?!\w|[.,]\d)",
+    catches="700 x 35c",
+    leaves="700 g",
+)
+_TYRE_FRACTION = form(
+    rf"({_WHEELS}){_INCH}?\s?[x*]\s?((?:\d\s?[-\s]\s?)?\d/\d{{1,2}}){_INCH}?(?!\d)",
+    catches="26 x 1 3/8",
+    leaves="26x1.75",
+)
+_TYRE_INCH = form(
+    rf"({_WHEELS}){_INCH}?\s?[x*]\s?({_WIDTH_INCH}|[2345])(?!\d|[.,]\d){_INCH}?",
+    catches="29x2.4",
+    leaves="3x9",
+)
+_TYRE_INCH_BARE = form(
+    rf"({_WIDTH_INCH})\s?(?:\"|''|″|-?\s?inch)?\s?{_KIND_OF_TYRE}{_TYRE_WORD}",
+    catches="2.3 tyres",
+    leaves="2.3 bar",
+)
+_INCH_ON_WHEEL = form(
+    r"([1-5][.,]\d{1,2})\s?(?:\"|''|″)?(?:\s\w+)?\s?(?:29er|27[.,]5|650b|26er|29\")",
+    catches="2.3 29er",
+    leaves="2.3 mm",
+)
+_TYRE_C = form(r"(1[89]|[2-5]\d|6[0-2])c(?!\w)", catches="28c", leaves="28 cm")
+_TYRE_PLURAL = form(
+    rf"(1[89]|[2-5]\d|6[0-2])(?:'?s(?![\w-]|\sof\b)|(?=\s?(?:mm\s)?{_KIND_OF_TYRE}{_TYRE_WORD}))",
+    catches="28s",
+    leaves="28 spokes",
+)
+_RIM_INNER = form(
+    r"(\d+(?:[.,]\d+)?)(?:\s?(?:mm)?\s?(?:-|to|and|or)\s?(\d+(?:[.,]\d+)?))?\s?(?:m{2,3}|c)?[\s-]*(?:wide\s)?(?:inside|internal(?:ly)?|inner|int\b\.?|id\b)(?!\s(?:leg|ring|tube|chainring|diameter|plates?|the (?:frame|tube|post|steerer)))",
+    catches="19 internal",
+    leaves="34 inner ring",
+)
+_RIM_INNER_BEFORE = form(
+    r"(?:internal(?:ly)?(?:\srim)?(?:\swidth)?|inner(?:\srim)?\swidth|inside(?:\srim)?\swidth|\biw|between the hooks(?: i measure| it(?:'s| is))?)"
+    r"\s?(?:of|is|are|=|:|about|around|approx\.?|measures|on\s\w+\s\w+\sis)*\s?(\d+(?:[.,]\d+)?)(?!\d|\s?x|/)",
+    catches="internal width of 17,5",
+    leaves="internal cable",
+)
+_RIM_OUTER = form(
+    r"(\d+(?:[.,]\d+)?)\s?(?:mm)?[\s-]*(?:wide\s)?(?:outside|external(?:ly)?|outer|ext\b)(?!\s(?:diameter|ring|chainring|temperature|cable|the|cup|tube|it))",
+    catches="24 mm outside",
+    leaves="24 mm outside diameter",
+)
+_I_WIDTH = form(r"(?<![\w-])i-?(1[5-9]|[2-4]\d)(?:\s?mm)?(?![\w-])", catches="i25", leaves="i 25")
+_RIM_BARE = form(
+    r"(1[3-9](?:[.,]\d)?|2\d(?:[.,]\d)?|30)\s?mm\s(?:wide\s)?(?:\w+\s)?rims?\b(?!\s(?:wall|depth|tape|brake|strip|hole))",
+    catches="21 mm rim",
+    leaves="50 mm rim",
+)
+_BARE_WHEEL = form(
+    r"(700\s?c|650\s?[abc]|700\s?[ad]|29er|27[.,]5(?:er|\"|″|\s?inch|\s(?:wheels?|inch|bike|frame|fork|rims?|mtb|hardtail))|29(?:\"|″|[\s-]?inch|\s?in)?\s(?:wheels?|bike|frame|fork|rims?|mtb|hardtail))(?!\w|\s?x)",
+    catches="650b",
+    leaves="650 g",
+)
+_SEAT_ALONE = form(
+    rf"(?:bead seat(?:\s?diameter)?|bsd|etrto|iso)\s?(?:of|is|=|:)?\s?({_BEAD_SEATS})(?![\d-])",
+    catches="bead seat 584",
+    leaves="bead seat is",
+)
+_SEAT_BEFORE_RIM = form(
+    r"(203|254|305|349|355|406|451|507|520|540|559|571|584|590|597|622|630|635)(?=\s?(?:mm\s)?(?:bsd\b|rims?|wheels?|tyres?|tires?|clinchers?)\b)",
+    catches="305 rim",
+    leaves="305 spokes",
+)
+_TYRE_CHANGE = form(
+    r"(?:a\s)?(1[89]|[2-5]\d|6[0-2])'?s?(?:\s?(?:mm|c))?\s(?:tyres?\s|tires?\s)?(?:to|up to|down to)\s(?:an?\s)?(1[89]|[2-5]\d|6[0-2])(?:'?s|c)?(?![\d.,/-]|\s?(?:psi|bar|kg|%))"
+    rf"(?=(?:\s?mm)?\s?(?:\w+\s){{0,2}}{_TYRE_WORD})",
+    catches="25s to 28 mm tyres",
+    leaves="38 to 42 psi",
+)
+_FROM = form(
+    r"\b(?:from|swap(?:ping)?|go|going|chang(?:e|ing)|my|replac\w+)\s(?:a |my |the )?$",
+    catches="from ",
+    leaves="tyres ",
+)
+_WIDTH_NAMED = form(
+    r"(1[89]|[2-5]\d|6[0-2])(?:[.,]\d)?(?:\s?mm)?(?![\w/%\"°]|[.,]\d|-\d|\s?(?:x|mm|psi|bar|kg|%|speed|t\b|teeth|km|spokes?|holes?|links|internal|inner|inside|\d|nm|degrees|years?|front|rear))",
+    catches="28",
+    leaves="28 psi",
+)
+_WIDTH_WORD = form(
+    rf"(?:\b(?:wider|narrower|bigger|fatter|larger)\sthan\s(?:an?\s)?|{_TYRE_WORD}\s(?:is|are|of|size|width|says|marked|measures?)?\s?(?:an?\s|about\s)?|"
+    r"\b(?:it|they|sidewall|maker|label|box|packet)\ssays?\s|\b(?:like|want|try|fit|run|ride|use|take|go to|go up to|even)\s(?:an?\s|some\s)?|\bmarked(?:\sas)?\s(?:an?\s)?|\bsold as\s(?:an?\s)?|\bnominal(?:ly)?\s)$",
+    catches="wider than a ",
+    leaves="louder than ",
+)
+_DECADE = form(
+    r"\b(?:the|in (?:my|his|her|their|our)|early|mid|late|since the)\s$", catches="in my ", leaves="on my "
+)
+_WARM = (
+    "degree",
+    "outside",
+    "hot",
+    "temperature",
+    "celsius",
+    "weather",
+    "cold",
+    "freez",
+    "frost",
+    "snow",
+    "warm",
+)
+_TYRE_TALK = ("tyre", "tire", "tub", "rubber", "clincher", "wider than", "narrower than", "fatter than")
+_SENTENCE_START = 70
+
+
+def iso_sizes(passage: Passage) -> Iterator[list[Found]]:
+    """ "28-622" and "622x19c": tyre or rim width with the bead seat."""
+    for m in passage.at_numbers(_TYRE_ISO):
+        if float(m[1]) <= 130:
+            yield [
+                Found("tyre_width_mm", float(m[1]), *m.span()),
+                Found("bead_seat_diameter_mm", float(m[2]), *m.span()),
+            ]
+    for m in passage.at_numbers(_RIM_ISO):
+        yield [
+            Found("bead_seat_diameter_mm", float(m[1]), *m.span()),
+            Found("rim_inner_width_mm", number(m[2]), *m.span()),
+        ]
+
+
+def french_sizes(passage: Passage) -> Iterator[list[Found]]:
+    """ "700 x 35C": the letter names the bead seat, the number the width."""
+    for m in passage.at_numbers(_TYRE_FRENCH):
+        letter = m[2] or m[4] or ("c" if m[1] == "700" else "b")
+        width = number(m[3])
+        if width >= 15:
+            yield [
+                Found("tyre_width_mm", width, *m.span()),
+                Found("bead_seat_diameter_mm", _french()[m[1] + letter], *m.span()),
+            ]
+
+
+def inch_sizes(passage: Passage) -> Iterator[list[Found]]:
+    """ "29x2.4", "26 x 1 3/8": decimals and fractions of one name are different rims."""
+    for m in passage.at_numbers(_TYRE_FRACTION):
+        width = number(" ".join(m[2].replace("-", " ").split()))
+        seat = _fractional().get((m[1], round(width, 4)))
+        if 0.7 <= width <= 5.2:
+            found = [Found("tyre_width_mm", round(width * 25.4, 1), *m.span())]
+            yield found + ([Found("bead_seat_diameter_mm", seat, *m.span())] if seat else [])
+    for m in passage.at_numbers(_TYRE_INCH):
+        width, wheel = number(m[2].replace(",", ".")), m[1].replace(",", ".")
+        if 0.7 <= width <= 5.2 and ("." in m[2] or "," in m[2] or wheel in ("26", "27.5", "29")):
+            yield [
+                Found("tyre_width_mm", round(width * 25.4, 1), *m.span()),
+                Found("bead_seat_diameter_mm", float(_WHEEL_NAMES[wheel]), *m.span()),
+            ]
+    for m in passage.at_numbers(_TYRE_INCH_BARE):
+        yield [Found("tyre_width_mm", round(number(m[1]) * 25.4, 1), *m.span(1))]
+    for m in passage.at_numbers(_INCH_ON_WHEEL):
+        yield [Found("tyre_width_mm", round(number(m[1]) * 25.4, 1), *m.span(1))]
+
+
+def rim_widths(passage: Passage) -> Iterator[list[Found]]:
+    """ "19 internal", "internal width of 17,5", and what the same rim measures outside."""
+    for m in passage.at_numbers(_RIM_INNER):
+        if 8 <= number(m[1]) <= 110 and not (
+            m.group().endswith("inside") and passage.holds("bearing", "shell", "head tube", "post")
+        ):
+            low, high = number(m[1]), number(m[2] or m[1])
+            yield [Found("rim_inner_width_mm", (low, high) if low < high else low, *m.span())]
+    for m in passage.at_numbers(_RIM_BARE) if not passage.holds("deep", "depth", "profile", "aero") else ():
+        yield [Found("rim_inner_width_mm", number(m[1]), *m.span())]
+    for m in passage.around(_I_WIDTH, "i1", "i2", "i3", "i4", "i-"):
+        yield [Found("rim_inner_width_mm", float(m[1]), *m.span())]
+    for m in passage.around(_RIM_INNER_BEFORE, "internal", "inner", "inside", "iw", "hooks"):
+        yield [Found("rim_inner_width_mm", number(m[1]), *m.span())]
+    if passage.holds("rim", "wheel", "tyre", "tire"):
+        for m in passage.at_numbers(_RIM_OUTER):
+            if 12 <= number(m[1]) <= 120:
+                yield [Found("rim_outer_width_mm", number(m[1]), *m.span())]
+
+
+def tyre_changes(passage: Passage) -> Iterator[list[Found]]:
+    """ "from 25s to 28 mm tyres": the old width and the one that counts now; without "from" it is a range."""
+    for m in passage.at_numbers(_TYRE_CHANGE):
+        if _FROM.search(passage.before(m.start())):
+            yield [
+                Found("old_tyre_width_mm", number(m[1]), *m.span(1)),
+                Found("tyre_width_mm", number(m[2]), *m.span(2)),
+            ]
+
+
+def tyre_names(passage: Passage) -> Iterator[list[Found]]:
+    """ "28c", "on 28s", "25 tyres"; "25 C outside" is the weather."""
+    for m in passage.at_numbers(_TYRE_C):
+        near = passage.text[max(0, m.start() - 30) : m.end() + 20]
+        if any(word in near for word in _WARM) and _TYRE_TALK[0] not in near[30:]:
+            continue
+        if passage.cased[m.end() - 1] == "C" and passage.before(m.start(), 4).endswith(("at ", "-", "is ")):
+            continue
+        yield [Found("tyre_width_mm", float(m[1]), *m.span())]
+    for m in passage.at_numbers(_TYRE_PLURAL):
+        if "s" in m.group() and _DECADE.search(passage.before(m.start(), 14)) and m[1][1] == "0":
+            continue
+        yield [Found("tyre_width_mm", float(m[1]), *m.span())]
+
+
+def wheel_names(passage: Passage) -> Iterator[list[Found]]:
+    """ "700c", "a 29er", "bead seat 584", "305 rim": a wheel's size without a tyre's width."""
+    for m in passage.at_numbers(_BARE_WHEEL):
+        name = m[1].replace(" ", "")
+        seat = _french().get(name[:4]) or (584.0 if name.startswith("27") else 622.0)
+        yield [Found("bead_seat_diameter_mm", seat, *m.span())]
+    for m in passage.around(_SEAT_ALONE, "bead seat", "bsd", "etrto", "iso"):
+        yield [Found("bead_seat_diameter_mm", float(m[1]), *m.span())]
+    for m in passage.at_numbers(_SEAT_BEFORE_RIM):
+        yield [Found("bead_seat_diameter_mm", float(m[1]), *m.span())]
+
+
+def named_widths(passage: Passage) -> Iterator[list[Found]]:
+    """ "wider than a 25", "although it says 28": a bare number where the talk is of tyres."""
+    if not passage.holds(*_TYRE_TALK):
+        return
+    for m in passage.at_numbers(_WIDTH_NAMED):
+        before = passage.before(m.start(), _SENTENCE_START)
+        said = _WIDTH_WORD.search(before)
+        if said is None or passage.before(m.start(), 12).endswith(("at ", "to ")):
+            continue
+        if any(word in before[said.start() :] for word in _TYRE_TALK) or _talks_of_tyres(before + m.group()):
+            yield [Found("tyre_width_mm", number(m[0].removesuffix("mm").strip()), *m.span())]
+
+
+def _talks_of_tyres(words: str) -> bool:
+    return any(word in words for word in _TYRE_TALK) or "fork" in words or "frame" in words
+
+
+@lru_cache(maxsize=1)
+def _french() -> dict[str, float]:
+    named = {"700d": 587.0, "650d": 609.0}
+    for row in tables.rows("tyres/bead_seats"):
+        if row["kind"] == "French":
+            named[str(row["name"]).lower()] = float(row["bead_seat_diameter_mm"])
+    return named
+
+
+@lru_cache(maxsize=1)
+def _fractional() -> dict[tuple[str, float], float]:
+    """Wheel and width in inches to the bead seat; a name that several rims bear is left out."""
+    seats: dict[tuple[str, float], set[float]] = {}
+    for row in tables.rows("tyres/bead_seats"):
+        wheel, _, width = str(row["name"]).partition(" x ")
+        if row["kind"] == "inch fractional" and width:
+            seats.setdefault((wheel, round(number(width), 4)), set()).add(float(row["bead_seat_diameter_mm"]))
+    for inches in (1.0, 1.125, 1.25, 1.375):
+        seats.setdefault(("27", inches), {630.0})
+    return {name: next(iter(found)) for name, found in seats.items() if len(found) == 1}

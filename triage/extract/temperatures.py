@@ -1,0 +1,63 @@
+"""Temperatures: signs and words for below zero, "25 C", bare degrees, and differences between two places."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from triage.extract.forms import form
+from triage.extract.numbers import PLAIN, number
+from triage.extract.passage import Found, Passage
+
+_SMALL_C = form(rf"({PLAIN})\s?c(?!\w|\s?x)", catches="25 c", leaves="25 cm")
+_DIFFERENCE = form(
+    rf"({PLAIN})\s?(?:°\s?c?|º|degrees?(?: c(?:elsius)?)?)\s(warmer|hotter|cooler|colder)\b",
+    catches="30 degrees warmer",
+    leaves="30 degrees warm",
+)
+_BELOW = form(r"(?:(?<!\w)-|\bminus\s?|\bbelow zero\s?|\bnegative\s)$", catches="minus ", leaves="28-")
+_BARE_BELOW = form(r"(\d{1,2})(?!\d|[.,:/x%-]\d|\s?(?:mm|to\b|psi|bar|-|°|deg))", catches="5", leaves="5 psi")
+_OUT_THERE = form(
+    r"\b(?:it's|it is|outside|temperature|weather|down to|night|at|in|was)\s(?:about\s|around\s|it's\s)?(?:-|minus\s)$",
+    catches="outside it's -",
+    leaves="stem -",
+)
+_WARM = (
+    "degree", "outside", "hot", "temperature", "celsius", "weather", "cold", "freez", "frost", "snow", "warm", "winter", "summer",
+    "garage", "shed", "night", "sun", "wax", "oven",
+)  # fmt: skip
+COLDEST, HOTTEST = -45, 300
+
+
+def differences(passage: Passage) -> Iterator[list[Found]]:
+    """ "30 degrees warmer than the shop"."""
+    for m in passage.at_numbers(_DIFFERENCE):
+        sign = 1 if m[2] in ("warmer", "hotter") else -1
+        yield [Found("warming_k", sign * number(m[1]), *m.span())]
+
+
+def is_below_zero(passage: Passage, start: int) -> bool:
+    """Whether the number at this place is written with a minus."""
+    return _BELOW.search(passage.before(start, 12)) is not None
+
+
+def celsius(passage: Passage) -> Iterator[list[Found]]:
+    """ "25 C outside", "-10C", "at 35C": a large C or the weather tells it from a tyre."""
+    for m in passage.at_numbers(_SMALL_C):
+        below = is_below_zero(passage, m.start())
+        capital = passage.cased[m.end() - 1] == "C"
+        near = passage.text[max(0, m.start() - 30) : m.end() + 30]
+        told = (
+            " " in m.group()
+            or any(word in near for word in _WARM)
+            or passage.before(m.start(), 3).endswith(("at ", "is "))
+        )
+        tyre = passage.after(m.end(), 10).lstrip().startswith(("tyre", "tire", "on ", "tub"))
+        if below or (capital and told and not (tyre and " " not in m.group())):
+            yield [Found("temperature_degc", number(m[1]) * (-1 if below else 1), *m.span())]
+
+
+def bare_below_zero(passage: Passage) -> Iterator[list[Found]]:
+    """ "outside it's -5", with no unit."""
+    for m in passage.at_numbers(_BARE_BELOW):
+        if _OUT_THERE.search(passage.before(m.start(), 40)) and passage.holds(*_WARM):
+            yield [Found("temperature_degc", -float(m[1]), *m.span())]

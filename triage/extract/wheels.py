@@ -1,0 +1,38 @@
+"""Hubs, spokes and axles where the form tells the quantity: "142x12", "3 cross", "36h"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from triage.extract.forms import form
+from triage.extract.passage import Found, Passage
+
+_THROUGH_AXLE = form(
+    r"(?:(9[58]|1[0-5]\d|1[5-9]\d)\s?(?:mm)?\s?x\s?(9|10|12|15|20)|(9|10|12|15|20)\s?(?:mm)?\s?x\s?(9[58]|1[0-5]\d|1[5-9]\d))(?:\s?mm)?(?![\d.,]\d|\w)",
+    catches="148x12",
+    leaves="140x2",
+)
+_CROSSES = form(
+    r"([0-5])[\s-]?(?:x\s)?(?:cross(?:es|ed)?\b|x(?=\s?(?:lacing|laced|pattern|spoke)))",
+    catches="3 cross",
+    leaves="3x9",
+)
+_LACED = form(r"([0-5])\s?x(?!\s?[\w.,]*\d)", catches="3x", leaves="3x9")
+_HOLES = form(
+    r"([1-4]\d)\s?(?:h\b|-?\s?holes?\b|-?\s?spokes?\b(?!\s(?:length|tension)))(?!\s?(?:km|ride))",
+    catches="36h",
+    leaves="36 hours",
+)
+
+
+def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
+    """ "148x12 rear end", "32 hole rim laced 3 cross"."""
+    for m in passage.at_numbers(_THROUGH_AXLE):
+        yield [Found("hub_width_mm", float(m[1] or m[4]), *m.span())]
+    for m in passage.at_numbers(_CROSSES):
+        yield [Found("crosses", float(m[1]), *m.span())]
+    if passage.holds("spoke", "laced", "lacing", "wheelbuild"):
+        for m in passage.at_numbers(_LACED):
+            yield [Found("crosses", float(m[1]), *m.span())]
+    for m in passage.at_numbers(_HOLES):
+        yield [Found("spokes", float(m[1]), *m.span())]

@@ -1,0 +1,16 @@
+"""The sorter: learns labels from labelled texts, and says how sure it is and when a text is none of them."""
+
+from triage.sorter.examples import Examples, examples_of, examples_of_file
+from triage.sorter.kept import sorter_for
+from triage.sorter.sorter import OUTSIDE, Sorted, Sorter, train
+
+__all__ = [
+    "OUTSIDE",
+    "Examples",
+    "Sorted",
+    "Sorter",
+    "examples_of",
+    "examples_of_file",
+    "sorter_for",
+    "train",
+]

@@ -1,0 +1,94 @@
+"""What the sorter learns from: the briefs and the chatter, a labelled file, and what editors corrected."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pandas as pd
+
+from knowledge.base import Knowledge
+
+CHATTER = "chatter/"
+_TEMPLATE = re.compile(r"\{[{%].*?[%}]\}", re.S)
+
+
+class ExamplesError(ValueError):
+    """A labelled file cannot be used; the text says where and why."""
+
+
+@dataclass(frozen=True)
+class Examples:
+    """Labelled texts that the sorter is judged by, and texts beside them that only teach.
+
+    A label is a plain word, or `topic/brief`. Labels of a topic in `outside` are no question for this desk.
+    """
+
+    texts: list[str]
+    labels: list[str]
+    outside: frozenset[str] = frozenset()
+    own_texts: list[str] = field(default_factory=list)
+    own_labels: list[str] = field(default_factory=list)
+
+    def plus(self, more: Iterable[tuple[str, str]]) -> Examples:
+        """These with more (text, label) pairs of labels that are known."""
+        known = set(self.labels) | set(self.own_labels)
+        pairs = [(text, label) for text, label in more if label in known]
+        return Examples(
+            [*self.texts, *(text for text, _ in pairs)],
+            [*self.labels, *(label for _, label in pairs)],
+            self.outside,
+            self.own_texts,
+            self.own_labels,
+        )
+
+
+def examples_of(knowledge: Knowledge) -> Examples:
+    """The briefs' example questions and the chatter; and what the briefs themselves say."""
+    texts: list[str] = []
+    labels: list[str] = []
+    own_texts: list[str] = []
+    own_labels: list[str] = []
+    for brief in knowledge.briefs.values():
+        texts.extend(brief.examples)
+        labels.extend([brief.id] * len(brief.examples))
+        said = [f"{brief.title} {brief.id.split('/')[1].replace('-', ' ')}"]
+        said += [f"{answer.headline} {answer.body}" for answer in brief.answers.values()]
+        said += [check.sentence for check in brief.checklist]
+        own_texts.extend(_TEMPLATE.sub(" ", text) for text in said)
+        own_labels.extend([brief.id] * len(said))
+    for kind, text in knowledge.chatter:
+        texts.append(text)
+        labels.append(CHATTER + kind)
+    return Examples(texts, labels, frozenset({"chatter"}), own_texts, own_labels)
+
+
+def examples_of_file(path: Path, outside: Sequence[str] = ()) -> Examples:
+    """A labelled CSV: columns text and label, in any order and case.
+
+    Raises:
+        ExamplesError: the file can't be read, a column is missing, or a row has no text or no label.
+    """
+    try:
+        table = pd.read_csv(
+            path, dtype=str, keep_default_na=False, encoding="utf-8-sig", skip_blank_lines=True
+        )
+    except (OSError, UnicodeDecodeError, ValueError) as error:
+        raise ExamplesError(f"{path}: can't be read as a CSV: {error}") from error
+    columns = {str(name).strip().lower(): name for name in table.columns}
+    missing = [name for name in ("text", "label") if name not in columns]
+    if missing:
+        raise ExamplesError(
+            f"{path}, line 1: no column {' or '.join(missing)}; found {', '.join(map(str, table.columns))}.\n"
+            "    A labelled file has the columns text and label."
+        )
+    texts = table[columns["text"]].str.strip()
+    labels = table[columns["label"]].str.strip()
+    empty = table.index[(texts == "") | (labels == "")]
+    if len(empty):
+        raise ExamplesError(f"{path}, row {int(empty[0]) + 1}: a text or a label is empty.")
+    if not len(table):
+        raise ExamplesError(f"{path}: holds no rows.")
+    return Examples(texts.tolist(), labels.tolist(), frozenset(outside))
