@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
+from types import MappingProxyType
 
 from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
@@ -18,7 +19,7 @@ from triage.ledger.store import Ledger, Line, message_key
 from triage.match import match
 from triage.read import read
 from triage.record_line import as_line
-from triage.records import Draft, Message, Refusal
+from triage.records import Draft, Message, Question, Refusal
 from triage.sift import sift
 from triage.sorter import Sorter
 from triage.split import split
@@ -43,11 +44,12 @@ class Desk:
     phrases: Phrases
     sorter: Sorter
     pace: float
+    taught: int = 0
 
     @property
     def made_with(self) -> str:
         """What a draft depends on besides its message; when it changes, unsigned drafts are made anew."""
-        return f"{self.knowledge.digest[:40]}-{self.pace:g}"
+        return f"{self.knowledge.digest[:40]}-{self.pace:g}-{self.taught}"
 
 
 def run(
@@ -94,11 +96,23 @@ def _take(chunk: Sequence[Message], desk: Desk, ledger: Ledger, done: Run) -> No
     if not fresh:
         return
     earlier = ledger.earlier(besides=(message_key(message) for message in fresh))
-    drafts = make_drafts(fresh, desk, earlier, done.refusals)
+    drafts = make_drafts(fresh, desk, earlier, done.refusals, _followed(fresh, ledger))
     lines: dict[str, list[Line]] = {message_key(message): [] for message in fresh}
     for made in drafts:
         lines[message_key(made.question.message)].append(as_line(made, desk.knowledge))
     ledger.keep([m for m in fresh if lines[message_key(m)]], lines, desk.made_with)
+
+
+def _followed(messages: Sequence[Message], ledger: Ledger) -> dict[str, Line]:
+    """The earlier question that each message writes about again, by message key."""
+    threads = {message_key(m): [*filter(None, [m.in_reply_to]), *reversed(m.references)] for m in messages}
+    answered = ledger.answered([identity for thread in threads.values() for identity in thread])
+    return {
+        key: answered[identity]
+        for key, thread in threads.items()
+        for identity in reversed(thread)
+        if identity in answered
+    }
 
 
 def make_drafts(
@@ -106,10 +120,11 @@ def make_drafts(
     desk: Desk,
     earlier: Sequence[tuple[str, str]] = (),
     refusals: list[Refusal] | None = None,
+    followed: Mapping[str, Line] = MappingProxyType({}),
 ) -> list[Draft]:
     """All stages over one chunk; where it fails as a whole, each message by itself, the faulty one refused."""
     try:
-        return _stages(messages, desk, earlier)
+        return _stages(messages, desk, earlier, followed)
     except Exception as error:
         if len(messages) == 1:
             if refusals is None:
@@ -124,14 +139,20 @@ def make_drafts(
                 )
             )
             return []
-    return [one for message in messages for one in make_drafts([message], desk, earlier, refusals)]
+    return [one for message in messages for one in make_drafts([message], desk, earlier, refusals, followed)]
 
 
-def _stages(messages: Sequence[Message], desk: Desk, earlier: Sequence[tuple[str, str]]) -> list[Draft]:
+def _stages(
+    messages: Sequence[Message],
+    desk: Desk,
+    earlier: Sequence[tuple[str, str]],
+    followed: Mapping[str, Line],
+) -> list[Draft]:
     questions = split(messages)
+    questions = [_tied(question, followed.get(message_key(question.message))) for question in questions]
     if not questions:
         return []
-    sorted_ = desk.sorter.sort([q.text for q in questions], [q.context for q in questions])
+    sorted_ = desk.sorter.sort([_told(q) for q in questions], [q.context for q in questions])
     questions = sift(questions, sorted_)
     grouped = group(questions, earlier)
     classified = classify(grouped, sorted_)
@@ -139,3 +160,20 @@ def _stages(messages: Sequence[Message], desk: Desk, earlier: Sequence[tuple[str
     matched = match(extracted, desk.knowledge)
     findings = decide(matched, desk.knowledge)
     return draft(findings, desk.knowledge, desk.phrases, desk.pace)
+
+
+def _tied(question: Question, before: Line | None) -> Question:
+    """A follow-up ("did that, still clicks") is read with the question that it follows."""
+    if before is None:
+        return question
+    return replace(
+        question,
+        context=f"{question.context} {before['text']} {before['context']}".strip(),
+        flags=(*question.flags, "follow-up"),
+        follows=before["question_id"],
+    )
+
+
+def _told(question: Question) -> str:
+    """What a question is sorted by first; "still clicks" says nothing without the question that it follows."""
+    return question.text if question.follows is None else f"{question.context} {question.text}"

@@ -41,6 +41,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "repeats_of": classified.grouped.repeats_of,
         "asked_by": classified.grouped.asked_by,
         "flags": list(draft.flags),
+        "follows": question.follows,
         "title": brief.title if brief else None,
         "subject": message.subject,
         "context": question.context,

@@ -60,7 +60,10 @@ class Refusal:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """One ask in a rider's own words, with the context that its message gives to all its asks."""
+    """One ask in a rider's own words, with the context that its message gives to all its asks.
+
+    `follows` is the earlier question that the rider writes about again, by the thread of their mails.
+    """
 
     question_id: str
     message: Message
@@ -68,6 +71,7 @@ class Question:
     context: str
     is_question: bool
     flags: tuple[str, ...] = ()
+    follows: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,10 @@ import click
 
 from triage.cli.draft import draft_command
 from triage.cli.figure import figure_command
+from triage.cli.gaps import gaps_command
 from triage.cli.knowledge import knowledge_group
+from triage.cli.learn import correct_command, learn_command
+from triage.cli.score import score_command
 from triage.cli.suggest import Suggesting
 
 
@@ -28,3 +31,5 @@ def main() -> None:
 main.add_command(draft_command)
 main.add_command(figure_command)
 main.add_command(knowledge_group)
+for command in (score_command, correct_command, learn_command, gaps_command):
+    main.add_command(command)

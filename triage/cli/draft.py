@@ -102,7 +102,7 @@ def _draft(
     from triage.output import write_outputs
     from triage.pipeline import Desk, run
     from triage.read import count_bytes
-    from triage.sorter import sorter_for
+    from triage.sorter import lessons, sorter_for
 
     missing = [path for path in paths if not path.exists()]
     if len(missing) == len(paths):
@@ -112,8 +112,6 @@ def _draft(
     with console.status("Reading the knowledge base …"):
         knowledge = load(own_folder)
         phrases = load_phrases(own_folder)
-    with console.status("Teaching the sorter from the briefs (kept for next time) …"):
-        sorter = sorter_for(knowledge)
     try:
         out.mkdir(parents=True, exist_ok=True)
         ledger = open_ledger(ledger_place or out / "ledger.sqlite")
@@ -121,8 +119,13 @@ def _draft(
         click.echo(str(error), err=True)
         return NOTHING_USABLE
     try:
+        with console.status("Teaching the sorter from the briefs (kept for next time) …"):
+            taught = ledger.taught()
+            sorter = sorter_for(knowledge, lessons(ledger.corrections(), taught))
         with _progress(console, "Drafting", count_bytes(paths)) as advance:
-            done = run(paths, Desk(knowledge, phrases, sorter, pace), ledger, columns or None, advance)
+            done = run(
+                paths, Desk(knowledge, phrases, sorter, pace, taught), ledger, columns or None, advance
+            )
         with _progress(console, "Writing", None) as advance:
             totals = write_outputs(done.keys, ledger, knowledge, out, advance)
     finally:

@@ -47,12 +47,27 @@ DRAFTS = sa.Table(
     sa.Column("made_with", sa.String(96), nullable=False),
     sa.Column("signed", sa.Boolean, nullable=False, default=False),
 )
+CORRECTIONS = sa.Table(
+    "corrections",
+    METADATA,
+    sa.Column("correction", sa.Integer, primary_key=True, autoincrement=True),
+    sa.Column("question_id", sa.String(64), nullable=False, index=True),
+    sa.Column("kind", sa.String(16), nullable=False),
+    sa.Column("ask", sa.Text, nullable=False),
+    sa.Column("was", sa.Text),
+    sa.Column("now", sa.Text, nullable=False),
+    sa.Column("made", sa.Text, nullable=False),
+)
 
 
 def _first(connection: sa.Connection) -> None:
     METADATA.create_all(connection)
 
 
-STEPS: tuple[Callable[[sa.Connection], None], ...] = (_first,)
+def _corrections(connection: sa.Connection) -> None:
+    CORRECTIONS.create(connection, checkfirst=True)
+
+
+STEPS: tuple[Callable[[sa.Connection], None], ...] = (_first, _corrections)
 """Step n leads from version n to version n + 1. A released step is never edited; a new one is added."""
 VERSION = len(STEPS)

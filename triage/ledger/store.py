@@ -12,7 +12,7 @@ from typing import Any
 import sqlalchemy as sa
 from sqlalchemy.dialects import postgresql, sqlite
 
-from triage.ledger.schema import ABOUT, DRAFTS, MESSAGES, STEPS, VERSION
+from triage.ledger.schema import ABOUT, CORRECTIONS, DRAFTS, MESSAGES, STEPS, VERSION
 from triage.records import Message
 
 Line = dict[str, Any]
@@ -133,7 +133,7 @@ class Ledger:
 
     def keep(self, messages: Sequence[Message], lines: Mapping[str, Sequence[Line]], made_with: str) -> None:
         """Keep messages with their drafts in one transaction: all of them or none."""
-        now = time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime())
+        now = _now()
         message_rows = [_message_row(message, now) for message in messages]
         draft_rows = [
             _draft_row(line, message_key(message), place, message, made_with)
@@ -188,12 +188,104 @@ class Ledger:
                     found[row.message_key] = dict(row._mapping)
         return found
 
+    def question(self, question_id: str) -> Line | None:
+        """The draft of one question, or None where the ledger has no such question."""
+        with self.engine.connect() as connection:
+            found = connection.execute(
+                sa.select(DRAFTS.c.line).where(DRAFTS.c.question_id == question_id)
+            ).scalar()
+        return None if found is None else json.loads(found)
+
+    def correct(self, question_id: str, kind: str, was: str | None, now: str) -> None:
+        """Keep what an editor says a question really is; nothing is overwritten, the last word counts.
+
+        Raises:
+            LedgerError: there is no such question.
+        """
+        line = self.question(question_id)
+        if line is None:
+            raise LedgerError(
+                f"{question_id}: the ledger has no such question.\n"
+                "    The id of each question stands in summary.csv and on the sheet."
+            )
+        with self.engine.begin() as connection:
+            connection.execute(
+                sa.insert(CORRECTIONS).values(
+                    question_id=question_id,
+                    kind=kind,
+                    ask=f"{line['text']} {line.get('context', '')}".strip(),
+                    was=was,
+                    now=now,
+                    made=_now(),
+                )
+            )
+
+    def corrections(self) -> list[dict[str, Any]]:
+        """The last correction of each question and kind, in the order in which they were made."""
+        query = sa.select(CORRECTIONS).order_by(CORRECTIONS.c.correction)
+        with self.engine.connect() as connection:
+            rows = [dict(row._mapping) for row in connection.execute(query)]
+        last = {(row["question_id"], row["kind"] == "detail", row["now"] if row["kind"] == "detail" else ""): row
+                for row in rows}  # fmt: skip
+        return sorted(last.values(), key=lambda row: int(row["correction"]))
+
+    def corrected(self) -> list[tuple[str, str]]:
+        """(ask, right label) of every question whose sorting was corrected."""
+        return [(row["ask"], row["now"]) for row in self.corrections() if row["kind"] != "detail"]
+
+    def taught(self) -> int:
+        """The number of the last correction that the sorter in use has learnt; 0 before the first lesson."""
+        with self.engine.connect() as connection:
+            found = connection.execute(sa.select(ABOUT.c.value).where(ABOUT.c.key == "taught")).scalar()
+        return int(found) if found else 0
+
+    def teach(self, correction: int) -> None:
+        """Let later runs sort with what was corrected up to there."""
+        with self.engine.begin() as connection:
+            connection.execute(sa.delete(ABOUT).where(ABOUT.c.key == "taught"))
+            connection.execute(sa.insert(ABOUT).values(key="taught", value=str(correction)))
+
+    def unanswered(self) -> list[Line]:
+        """The drafts of questions for which no brief was found, oldest first."""
+        query = (
+            sa.select(DRAFTS.c.line, DRAFTS.c.leader)
+            .join(MESSAGES, MESSAGES.c.message_key == DRAFTS.c.message_key)
+            .where(DRAFTS.c.is_question)
+            .order_by(MESSAGES.c.added, DRAFTS.c.question_id)
+        )
+        found: list[Line] = []
+        with self.engine.connect() as connection:
+            for text, _ in connection.execute(query):
+                line = json.loads(text)
+                if line["brief"] is None:
+                    found.append(line)
+        return found
+
+    def answered(self, message_ids: Sequence[str]) -> dict[str, Line]:
+        """The first answered question of each of these messages, by Message-ID: what a later mail follows up."""
+        found: dict[str, Line] = {}
+        with self.engine.connect() as connection:
+            for some in _in_pieces(message_ids):
+                rows = connection.execute(
+                    sa.select(MESSAGES.c.message_id, DRAFTS.c.line)
+                    .join(DRAFTS, DRAFTS.c.message_key == MESSAGES.c.message_key)
+                    .where(MESSAGES.c.message_id.in_(some), DRAFTS.c.is_question)
+                    .order_by(DRAFTS.c.place)
+                )
+                for message_id, text in rows:
+                    found.setdefault(message_id, json.loads(text))
+        return found
+
     def counts(self) -> tuple[int, int]:
         """How many messages and drafts the ledger holds."""
         with self.engine.connect() as connection:
             messages = connection.execute(sa.select(sa.func.count()).select_from(MESSAGES)).scalar_one()
             drafts = connection.execute(sa.select(sa.func.count()).select_from(DRAFTS)).scalar_one()
         return int(messages), int(drafts)
+
+
+def _now() -> str:
+    return time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime())
 
 
 def _message_row(message: Message, now: str) -> dict[str, Any]:

@@ -94,7 +94,15 @@ def _cell(line: Line, column: str) -> str:
         text = " ".join(map(str, value))
     else:
         text = "" if value is None else str(value)
-    # A spreadsheet would run a cell that starts like a formula; an apostrophe makes it text.
+    return safe_cell(text)
+
+
+def safe_cell(text: str) -> str:
+    """The text, or with an apostrophe before it where a spreadsheet would run it as a formula.
+
+    >>> safe_cell("=1+1"), safe_cell("plain")
+    ("'=1+1", 'plain')
+    """
     return f"'{text}" if text.startswith(FORMULA_STARTS) else text
 
 

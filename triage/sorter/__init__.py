@@ -2,6 +2,7 @@
 
 from triage.sorter.examples import Examples, examples_of, examples_of_file
 from triage.sorter.kept import sorter_for
+from triage.sorter.lessons import lessons
 from triage.sorter.sorter import OUTSIDE, Sorted, Sorter, train
 
 __all__ = [
@@ -11,6 +12,7 @@ __all__ = [
     "Sorter",
     "examples_of",
     "examples_of_file",
+    "lessons",
     "sorter_for",
     "train",
 ]

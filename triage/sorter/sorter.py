@@ -15,10 +15,12 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import minimize
 from scipy.sparse import csr_matrix
+from sklearn.feature_extraction.text import ENGLISH_STOP_WORDS
 from sklearn.linear_model import LogisticRegression
 from sklearn.preprocessing import normalize
 from sklearn.svm import LinearSVC
 
+from triage.alike import words_of
 from triage.sorter.examples import Examples
 from triage.sorter.features import Weigher
 from triage.sorter.folds import folds
@@ -27,7 +29,9 @@ Numbers = NDArray[np.float64]
 Fold = Callable[[str], str]
 OUTSIDE = "outside"
 ASK_WEIGHT = 0.6
-"""An ask weighs more than the story that its message tells around it."""
+"""An ask that says what it is about weighs more than the story that its message tells around it."""
+TELLING_WORDS = 5
+"""An ask with fewer telling words ("any ideas?") leaves more to the story."""
 FIRMNESS = 0.5
 """C of the support vector machines: how much a misread example weighs against a wide margin."""
 FOLDS = 3
@@ -61,11 +65,11 @@ class Scores:
     within: Numbers
     lengths: Numbers
 
-    def mixed(self, other: Scores, share: float) -> Scores:
-        """`share` of these and the rest of the other."""
+    def mixed(self, other: Scores, shares: Numbers) -> Scores:
+        """Row by row a share of these, and the rest of the other."""
         return Scores(
             *(
-                share * mine + (1 - share) * theirs
+                (shares * mine.T + (1 - shares) * theirs.T).T
                 for mine, theirs in zip(self.parts, other.parts, strict=True)
             )
         )
@@ -140,8 +144,15 @@ class Sorter:
         scores = self.parts.scores([self.fold(ask) for ask in asks])
         if contexts is not None and any(contexts):
             told = [f"{ask} {context}".strip() for ask, context in zip(asks, contexts, strict=True)]
-            scores = scores.mixed(self.parts.scores([self.fold(text) for text in told]), ASK_WEIGHT)
+            shares = ASK_WEIGHT * np.asarray([_telling(ask) for ask in asks])
+            scores = scores.mixed(self.parts.scores([self.fold(text) for text in told]), shares)
         return weighed(scores, self.labels, self.heats, self.gate)
+
+
+def _telling(ask: str) -> float:
+    """From 0 to 1: how much an ask says by itself what it is about."""
+    words = sum(1 for word in words_of(ask) if len(word) > 2 and word not in ENGLISH_STOP_WORDS)
+    return min(1.0, words / TELLING_WORDS)
 
 
 def weighed(scores: Scores, labels: Labels, heats: Numbers, gate: Numbers | None) -> Sorted:

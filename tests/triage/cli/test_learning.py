@@ -1,0 +1,130 @@
+"""`quillstem score`, `correct`, `learn` and `gaps` as their users type them, on a real ledger."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from triage.cli import main
+from triage.cli.learn import FEWEST_FOR_A_LESSON
+from triage.ledger import open_ledger
+from triage.sorter.lessons import examination, is_held_out, lessons
+
+
+def _run(*arguments: str):
+    return CliRunner().invoke(main, list(arguments))
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory):
+    """A ledger with a small inbox drafted into it, and its questions by rider's words."""
+    home = tmp_path_factory.mktemp("desk")
+    (home / "inbox").mkdir()
+    for number in range(9):
+        (home / "inbox" / f"{number}.txt").write_text(
+            f"From: Rider {number}\n\nMy bell number {number} on handlebar {number} rattles on cobbles {number}, what can I do?\n"
+        )
+    done = _run("draft", str(home / "inbox"), "--out", str(home / "out"), "--quiet")
+    assert done.exit_code == 0, done.output
+    lines = [json.loads(text) for text in (home / "out/drafts.jsonl").read_text().splitlines()]
+    return home, lines
+
+
+def test_a_correction_names_what_is_not_there(desk):
+    home, lines = desk
+    ledger = str(home / "out/ledger.sqlite")
+
+    wrong = _run("correct", lines[0]["question_id"], "--brief", "tyres/rim-widht", "--ledger", ledger)
+    nothing = _run("correct", "no-such-id", "--topic", "other", "--ledger", ledger)
+    both = _run("correct", "x", "--topic", "other", "--brief", "tyres/rim-width", "--ledger", ledger)
+
+    assert "did you mean tyres/rim-width" in wrong.output
+    assert nothing.exit_code == 2
+    assert "no such question" in nothing.output
+    assert "say one thing" in both.output
+
+
+def test_corrections_are_kept_taught_and_used_by_the_next_draft(desk):
+    home, lines = desk
+    place = str(home / "out/ledger.sqlite")
+    assert "Nothing was corrected" in _run("learn", "--ledger", place).output
+    for line in lines:
+        done = _run("correct", line["question_id"], "--brief", "other/first-tools", "--ledger", place)
+        assert done.exit_code == 0, done.output
+    assert len(lines) >= FEWEST_FOR_A_LESSON
+
+    learnt = _run("learn", "--ledger", place)
+
+    assert learnt.exit_code == 0, learnt.output
+    assert "Learnt" in learnt.output
+    _check_that_what_is_examined_is_never_taught(place)
+    again = _run("draft", str(home / "inbox"), "--out", str(home / "out"), "--quiet")
+    assert again.exit_code == 0
+    after = [json.loads(text) for text in (home / "out/drafts.jsonl").read_text().splitlines()]
+    assert {line["brief"] for line in after} == {"other/first-tools"}
+    assert {line["brief"] for line in lines} != {"other/first-tools"}
+
+
+def test_the_score_of_any_labelled_files_is_told_drawn_and_written(tmp_path):
+    kinds = {
+        "tea": ("brew tea", "green tea leaves", "tea too bitter"),
+        "soup": ("soup too salty", "thin soup", "hot soup"),
+    }
+    outs = ("the moon is far", "stars at night", "planets and comets")
+    rows = [f"{said} {n},{label}" for label, some in kinds.items() for said in some for n in range(8)]
+    rows += [f"{said} {n},sky" for said in outs for n in range(8)]
+    train, test = tmp_path / "train.csv", tmp_path / "test.csv"
+    train.write_text("text,label\n" + "\n".join(rows))
+    test.write_text("label,text\ntea,bitter green tea\nsoup,salty soup\nsky,comets and stars\n")
+
+    done = _run(
+        "score",
+        "--train",
+        str(train),
+        "--test",
+        str(test),
+        "--outside",
+        "sky",
+        "--out",
+        str(tmp_path / "score"),
+    )
+
+    assert done.exit_code == 0, done.output
+    figures = json.loads((tmp_path / "score/score.json").read_text())
+    assert (figures["inside"], figures["outside"]) == (2, 1)
+    assert figures["topic_accuracy"] == 1.0
+    page = (tmp_path / "score/score.html").read_text()
+    assert "<svg" in page
+    assert "calibration error" in page
+
+
+def test_a_test_file_with_a_strange_label_is_refused(tmp_path):
+    train, test = tmp_path / "train.csv", tmp_path / "test.csv"
+    train.write_text("text,label\n" + "".join(f"tea {n},tea\nsoup {n},soup\n" for n in range(6)))
+    test.write_text("text,label\nwhat,moon\n")
+
+    done = _run("score", "--train", str(train), "--test", str(test), "--out", str(tmp_path / "score"))
+
+    assert done.exit_code == 2
+    assert "no such label: moon" in done.output
+
+
+def test_the_gaps_are_listed_with_typical_words(desk, tmp_path):
+    home, _ = desk
+    done = _run("gaps", "--ledger", str(home / "out/ledger.sqlite"), "--csv", str(tmp_path / "gaps.csv"))
+
+    assert done.exit_code == 0, done.output
+    assert "Every question found a brief." in done.output or (tmp_path / "gaps.csv").is_file()
+
+
+def _check_that_what_is_examined_is_never_taught(place: str) -> None:
+    ledger = open_ledger(place)
+    corrections = ledger.corrections()
+    ledger.close()
+    taught, asked = lessons(corrections, 10**6), examination(corrections)
+    assert taught
+    assert asked
+    assert not set(taught) & set(asked)
+    assert all(is_held_out(row["question_id"]) == ((row["ask"], row["now"]) in asked) for row in corrections)
