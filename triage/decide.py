@@ -367,8 +367,18 @@ class _Work:
         ]
         return Side(when, verdict, reasons[0] if reasons else "")
 
+    def _unknown_key(self, need: Need) -> str | None:
+        if need.table is None or need.ask is not None:
+            return None
+        keys = [key for key in need.table.where.values() if isinstance(key, str) and key in self.values]
+        return next((key for key in keys if not self.values[key].is_known), None)
+
     def _ask(self, name: str, sides: tuple[Side, ...], tips_at: float | str | None) -> Ask:
         need = self._need(name)
+        key = self._unknown_key(need)
+        if key is not None:
+            # What a table would give, nobody measures: asked for is what the table is looked up by.
+            return self._ask(key, (), None)
         kind = self.knowledge.quantities.get(name)
         question = need.ask or (kind.ask if kind else f"What is the {self._label(need)}?")
         measure = need.measure or (kind.measure if kind else "")

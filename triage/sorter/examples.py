@@ -66,7 +66,7 @@ def examples_of(knowledge: Knowledge) -> Examples:
 
 
 def examples_of_file(path: Path, outside: Sequence[str] = ()) -> Examples:
-    """A labelled CSV: columns text and label, in any order and case.
+    """A labelled CSV: columns text and label (or topic), in any order and case.
 
     Raises:
         ExamplesError: the file can't be read, a column is missing, or a row has no text or no label.
@@ -78,6 +78,8 @@ def examples_of_file(path: Path, outside: Sequence[str] = ()) -> Examples:
     except (OSError, UnicodeDecodeError, ValueError) as error:
         raise ExamplesError(f"{path}: can't be read as a CSV: {error}") from error
     columns = {str(name).strip().lower(): name for name in table.columns}
+    if "label" not in columns and "topic" in columns:
+        columns["label"] = columns["topic"]
     missing = [name for name in ("text", "label") if name not in columns]
     if missing:
         raise ExamplesError(
