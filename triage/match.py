@@ -11,7 +11,7 @@ from knowledge.brief import Brief, Lookup, Need
 from knowledge.units import unit_of
 from triage.records import Detail, Extracted, Matched, PartMention, Value
 
-LEAST_BRIEF_CONFIDENCE = 0.30
+LEAST_BRIEF_CONFIDENCE = 0.35
 
 
 def match(questions: Sequence[Extracted], knowledge: Knowledge) -> list[Matched]:
