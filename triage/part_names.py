@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from functools import lru_cache
 
 from rapidfuzz import fuzz, process
 
 from knowledge.base import CataloguePart, Knowledge
+from knowledge.once import once_for_each
 from triage.records import PartMention
 
 # A long name run into its number is two tokens: "veltra10"; a short code stays one: "E6805".
 _TOKEN = re.compile(r"[^\W\d_]{4,}(?=\d)|[^\W_]+", re.UNICODE)
 KIND_WORDS = {
-    "shifter": "shifter shifters lever levers brifter brifters trigger triggers gripshift",
+    "shifter": "shifter shifters lever levers brifter brifters trigger triggers",
     "derailleur": "mech mechs derailleur derailleurs rd changer",
     "cassette": "cassette cassettes block sprockets cluster freewheel",
     "chain": "chain chains",
@@ -124,14 +124,7 @@ def _without_overlaps(found: list[PartMention]) -> list[PartMention]:
     return sorted(kept, key=lambda mention: mention.start)
 
 
-@lru_cache(maxsize=4)
-def _kept(_digest: str) -> list[PartFinder]:
-    return []
-
-
+@once_for_each
 def part_finder_for(knowledge: Knowledge) -> PartFinder:
-    """The finder of a knowledge base, built once."""
-    kept = _kept(knowledge.digest)
-    if not kept:
-        kept.append(PartFinder(knowledge))
-    return kept[0]
+    """The finder of a knowledge base."""
+    return PartFinder(knowledge)

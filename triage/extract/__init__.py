@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import lru_cache
 
 from knowledge.base import Knowledge
+from knowledge.once import once_for_each
 from triage.extract.choices import ChoiceFinder
 from triage.extract.quantities import QuantityFinder
 from triage.extract.spelled import Figured
@@ -104,16 +104,7 @@ def _own_first(details: Sequence[Detail], own: Sequence[_Span]) -> list[Detail]:
     return [detail for detail in details if detail.name not in mine or inside(detail)]
 
 
-@lru_cache(maxsize=4)
-def _by_digest(_digest: str) -> list[Finder]:
-    return []
-
-
-def _finder(knowledge: Knowledge) -> Finder:
-    kept = _by_digest(knowledge.digest)
-    if not kept:
-        kept.append(Finder(knowledge))
-    return kept[0]
+_finder = once_for_each(Finder)
 
 
 __all__ = ["Finder", "extract"]

@@ -13,6 +13,18 @@ from markupsafe import Markup, escape
 from triage.output.files import whole_file
 
 SIDE, EDGE = 260, 44
+_RELIABILITY = (
+    "Does it mean what it says?",
+    "On the dashed line, eight in ten of the topics that it gives 0.8 are right.",
+)
+_COVERAGE = (
+    "Right, against how many it answers",
+    "To the left, only where it is surest; to the right, everything.",
+)
+_OUTSIDE = (
+    "What is no question for this desk",
+    "How many of the others are caught, against how many questions are set aside with them.",
+)
 
 
 def write_score(figures: dict[str, Any], what: str, out: Path) -> None:
@@ -36,40 +48,16 @@ def pictures(figures: dict[str, Any]) -> list[tuple[str, str, Markup]]:
     """(title, what it says, picture) for whatever was measured."""
     drawn = []
     if "reliability" in figures:
-        bins = figures["reliability"]
-        drawn.append(
-            (
-                "Does it mean what it says?",
-                "On the dashed line, eight in ten of the topics that it gives 0.8 are right.",
-                picture(
-                    "said", "right", [(b["said"], b["right"]) for b in bins], diagonal=True,
-                    told=f"calibration error {figures['calibration_error']:.3f}",
-                ),
-            )
-        )  # fmt: skip
-        rows = figures["coverage"]
-        drawn.append(
-            (
-                "Right, against how many it answers",
-                "To the left, only where it is surest; to the right, everything.",
-                picture(
-                    "share answered", "right", [(r["covered"], r["right"]) for r in rows],
-                    told=f"topic right {figures['topic_accuracy']:.3f} over all",
-                ),
-            )
-        )  # fmt: skip
+        said = [(row["said"], row["right"]) for row in figures["reliability"]]
+        told = f"calibration error {figures['calibration_error']:.3f}"
+        drawn.append((*_RELIABILITY, picture("said", "right", said, told, diagonal=True)))
+        covered = [(row["covered"], row["right"]) for row in figures["coverage"]]
+        told = f"topic right {figures['topic_accuracy']:.3f} over all"
+        drawn.append((*_COVERAGE, picture("share answered", "right", covered, told)))
     if figures.get("outside_caught"):
-        caught = figures["outside_caught"]
-        drawn.append(
-            (
-                "What is no question for this desk",
-                "How many of the others are caught, against how many questions are set aside with them.",
-                picture(
-                    "ours set aside", "others caught", [(r["ours_set_aside"], r["caught"]) for r in caught],
-                    told=f"{figures['outside']} others",
-                ),
-            )
-        )  # fmt: skip
+        caught = [(row["ours_set_aside"], row["caught"]) for row in figures["outside_caught"]]
+        told = f"{figures['outside']} others"
+        drawn.append((*_OUTSIDE, picture("ours set aside", "others caught", caught, told)))
     return drawn
 
 

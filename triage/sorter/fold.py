@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from functools import lru_cache
 
 from knowledge.base import Knowledge
+from knowledge.once import once_for_each
 from triage.part_names import part_finder_for
 
 
@@ -35,14 +35,7 @@ class Folder:
         return self.canon.get(re.sub(r"[\s-]+", " ", match.group()), match.group())
 
 
-@lru_cache(maxsize=4)
-def _kept(_digest: str) -> list[Folder]:
-    return []
-
-
+@once_for_each
 def folder_for(knowledge: Knowledge) -> Folder:
-    """The folder of a knowledge base, built once."""
-    kept = _kept(knowledge.digest)
-    if not kept:
-        kept.append(Folder(knowledge))
-    return kept[0]
+    """The folder of a knowledge base."""
+    return Folder(knowledge)
