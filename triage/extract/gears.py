@@ -95,9 +95,10 @@ _OLD = re.compile(
     r"\b(?:from|my|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|current|at the moment|old|have|has|got|than|came with|rather than|existing|original|stock)\b"
 )
 _SURELY_NEW = re.compile(
-    r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|bigger|wider)\s(?:an?\s|the\s)?$"
+    r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|bigger|wider|"
+    r"(?:can|could|will|would)\s(?:\w+\s){1,4}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?$"
 )
-_NEAR = 28
+_NEAR = 40
 _LEAST_LARGEST = {"9": 27, "10": 23}
 """A cassette that begins so small ends large; 9/16 is a pedal's thread."""
 FEWEST_RING_STEP, MOST_RING_STEP = 9, 26
@@ -207,6 +208,8 @@ def toothed(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("largest_sprocket_teeth", float(m[1]), *m.span(1))]
     if passage.holds("ring", "teeth", "tooth", "cassette", "sprocket", "at the back", "on the back"):
         for m in passage.at_numbers(_UP_FRONT):
+            if passage.before(m.start(), 1) in ("-", "/"):
+                continue
             yield [Found("largest_ring_teeth", float(m[1]), *m.span(1))]
 
 

@@ -11,7 +11,7 @@ from knowledge.base import QuantityKind
 from triage.extract.forms import form
 from triage.extract.numbers import NUMBER, number
 from triage.extract.passage import Cue, Found, Passage
-from triage.extract.roles import ANGLES, NEVER_DOUBTED, ONLY_BEFORE, SIZES, TURNED, WITHOUT_CUE, may_be
+from triage.extract.roles import ANGLES, HELD_AGAINST, NEVER_DOUBTED, ONLY_BEFORE, SIZES, TURNED, WITHOUT_CUE, may_be
 from triage.extract.temperatures import is_below_zero
 from triage.extract.units import UNIT_PATTERN, is_fitting, settled, unit_named
 
@@ -67,6 +67,11 @@ _SAYS = form(
     r"\b(rims?|tyres?|tires?|sidewalls?|side walls?)\b[^,.;?!\d]{0,16}\b(?:says?|states?|sticker|allows?|limit(?: is| of)?|printed|marked)\b[^,.;?!\d]{0,10}$",
     catches="rim sticker says max ",
     leaves="rim runs ",
+)
+_READING = form(
+    r"\b(?:measur(?:e|es|ed|ing)|reads?|i get|i got|is at|are at|down to|worn to|now|currently|calliper says|caliper says)\b[^.,;?!\d]{0,16}$",
+    catches="i measure ",
+    leaves="minimum ",
 )
 _OLD = form(r"[\s-]old\b", catches=" old", leaves=" ago")
 
@@ -135,6 +140,7 @@ class MeasureReader:
                 passage.taken.append((measure.start, measure.end))
                 continue
             kinds, impossible = self._kinds_of(index, measures, passage, cues, owners)
+            kinds = self._against_its_limit(measure, kinds, passage)
             if not kinds and impossible is not None:
                 doubts.append(
                     (
@@ -215,6 +221,18 @@ class MeasureReader:
         if default:
             return default, None
         return [], self._slip(measure, impossible, passage)
+
+    def _against_its_limit(
+        self, measure: Measure, kinds: list[QuantityKind], passage: Passage
+    ) -> list[QuantityKind]:
+        """ "Min 1.5 and I measure 1.42": the second is no second limit but what is held against it."""
+        if not kinds or kinds[0].name not in HELD_AGAINST:
+            return kinds
+        limit, held = kinds[0].name, self.kinds[HELD_AGAINST[kinds[0].name]]
+        told = _READING.search(passage.before(measure.start, 32)) is not None
+        if (told or passage.has_found(limit)) and self._is_plausible(measure, held):
+            return [held]
+        return kinds
 
     def _is_kin(self, name: str, passage: Passage) -> bool:
         """Of "new wall" and "new pad", the one whose old figure was named."""

@@ -72,6 +72,11 @@ ONLY_WITH = {
     "thread_engaged_mm": ("thread",),
     "dish_gap_mm": ("dish", "wheel", "rim"),
 }
+# A printed limit, and what is measured to be held against it.
+HELD_AGAINST = {
+    "rotor_minimum_mm": "rotor_thickness_mm",
+    "rim_wall_minimum_mm": "rim_wall_mm",
+}
 # These count only when the number follows: "10 Nm instead of 5" does not state the 10.
 ONLY_BEFORE = phrase_set(
     "instead of|should be|supposed to be|says|stated|marked|rated for|rated to|to|from|recommended|up to|upgrade to|down to|go to|swap to|"
