@@ -53,7 +53,13 @@ class Term:
 
 @dataclass(frozen=True, slots=True)
 class QuantityKind:
-    """A quantity or choice that a rider may state, with what is plausible and what is usual."""
+    """A quantity or choice that a rider may state, with what is plausible and what is usual.
+
+    `tolerance` is how finely a rider can measure it; `spread`, by how much a stated value may be off either way (zero for
+    what is counted or printed as a limit), by common practice with a rule, a scale, a pump's gauge or a calliper. `effort`
+    is what finding it out costs the rider: 1 read or count, 2 a rule or scales, 3 a calliper or gauge, 4 something must
+    come off. `is_chosen` is true for what a rider may choose otherwise: a tyre's width, never a rider's mass.
+    """
 
     name: str
     kind: str
@@ -62,11 +68,14 @@ class QuantityKind:
     low: float | None
     high: float | None
     tolerance: float
+    spread: float
     usual_low: float | None
     usual_high: float | None
     basis: str
     ask: str
     measure: str
+    effort: float = 1.0
+    is_chosen: bool = False
 
     @property
     def unit(self) -> Unit:

@@ -88,7 +88,8 @@ def _is_knowledge(path: Path) -> bool:
 
 
 _QUANTITY_COLUMNS = (
-    "name", "kind", "label", "cues", "low", "high", "tolerance", "usual_low", "usual_high", "basis", "ask", "measure",
+    "name", "kind", "label", "cues", "low", "high", "tolerance", "spread", "usual_low", "usual_high", "basis", "ask", "measure",
+    "effort", "chosen",
 )  # fmt: skip
 
 
@@ -156,7 +157,7 @@ def _quantity(row: CsvRow, troubles: list[Trouble]) -> QuantityKind | None:
         troubles.append(row.trouble("kind", f'expected number or choice, found "{cells["kind"]}"'))
         return None
     numbers: dict[str, float | None] = {}
-    for column in ("low", "high", "tolerance", "usual_low", "usual_high"):
+    for column in ("low", "high", "tolerance", "spread", "usual_low", "usual_high", "effort"):
         numbers[column] = _number(row, column, troubles)
     if cells["kind"] == "number" and (numbers["low"] is None or numbers["high"] is None):
         troubles.append(row.trouble("low, high", "a number needs both", "What is plausible at all?"))
@@ -169,11 +170,14 @@ def _quantity(row: CsvRow, troubles: list[Trouble]) -> QuantityKind | None:
         low=numbers["low"],
         high=numbers["high"],
         tolerance=numbers["tolerance"] or 0.0,
+        spread=numbers["spread"] or 0.0,
         usual_low=numbers["usual_low"],
         usual_high=numbers["usual_high"],
         basis=cells["basis"],
         ask=cells["ask"],
         measure=cells["measure"],
+        effort=numbers["effort"] or 1.0,
+        is_chosen=cells["chosen"] == "yes",
     )
 
 

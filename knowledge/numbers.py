@@ -26,6 +26,21 @@ def significant(value: float, digits: int = 3) -> float:
     return round(value, max(places, 0))
 
 
+MOST_DIGITS = 3
+
+
+def digits_for(value: float, width: float) -> int:
+    """Significant digits that a value deserves which may lie anywhere in a stretch of that width.
+
+    >>> digits_for(3.91, 0.2), digits_for(532.0, 40.0), digits_for(62.3, 0.0), digits_for(2.0, 16.0)
+    (2, 2, 3, 1)
+    """
+    if width <= 0 or value == 0 or not math.isfinite(value) or not math.isfinite(width):
+        return MOST_DIGITS
+    digits = math.floor(math.log10(abs(value))) - math.floor(math.log10(width)) + 1
+    return min(max(digits, 1), MOST_DIGITS)
+
+
 def plain(value: float, digits: int = 3) -> str:
     """The value in figures, rounded, without a trailing point, a thin comma in thousands.
 
@@ -88,7 +103,7 @@ def for_the_mail(value: Any, unit: str, digits: int = 3) -> str:
     '5 bar (73 psi)'
     """
     if unit == "kPa" and not isinstance(value, str):
-        return f"{plain(float(value) / 100, 2)} bar ({plain(float(value) * _PSI_PER_KPA, 2)} psi)"
+        return f"{_bar(float(value))} bar ({_psi(float(value))} psi)"
     return for_the_eye(value, unit, digits)
 
 
@@ -100,8 +115,19 @@ def for_the_mail_range(low: float, high: float, unit: str, digits: int = 3) -> s
     """
     if unit != "kPa":
         return for_the_eye_range(low, high, unit, digits)
-    bar = f"{plain(low / 100, 2)} to {plain(high / 100, 2)} bar"
-    return f"{bar} ({plain(low * _PSI_PER_KPA, 2)} to {plain(high * _PSI_PER_KPA, 2)} psi)"
+    return f"{_bar(low)} to {_bar(high)} bar ({_psi(low)} to {_psi(high)} psi)"
+
+
+_SOFT_KPA = 200.0
+"""Below it a tenth of a bar is too coarse: fat tyres are set to a few hundredths."""
+
+
+def _bar(kpa: float) -> str:
+    return plain(kpa / 100, 2 if abs(kpa) >= _SOFT_KPA else 3)
+
+
+def _psi(kpa: float) -> str:
+    return plain(kpa * _PSI_PER_KPA, 2 if abs(kpa) >= _SOFT_KPA else 3)
 
 
 @lru_cache(maxsize=8192)

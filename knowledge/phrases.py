@@ -11,8 +11,10 @@ from knowledge.yaml_lines import read_yaml
 
 KINDS = (
     "open_script", "open_script_no_name", "close_script", "close_script_ask", "greet", "greet_no_name",
-    "close_reply", "person",
+    "close_reply", "person", "condition", "close_call", "holds_for", "taken_as", "nearest", "nearest_if", "unknown_code",
+    "too_close",
 )  # fmt: skip
+SENTENCES = ("hold_off", "maker_first", "opened_briefly")
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +24,7 @@ class Phrases:
     lists: dict[str, tuple[str, ...]]
     hold_off: str
     maker_first: str
+    opened_briefly: str
 
     def of(self, kind: str) -> tuple[str, ...]:
         """The choices of one kind."""
@@ -43,11 +46,9 @@ def load_phrases(own_folder: Path | None = None) -> Phrases:
         if not data.get(kind)
     ]
     troubles += [
-        Trouble(str(file), 1, kind, "expected one sentence")
-        for kind in ("hold_off", "maker_first")
-        if not data.get(kind)
+        Trouble(str(file), 1, kind, "expected one sentence") for kind in SENTENCES if not data.get(kind)
     ]
     if troubles:
         raise KnowledgeError(troubles)
     lists = {kind: tuple(data[kind]) for kind in KINDS}
-    return Phrases(lists, data["hold_off"], data["maker_first"])
+    return Phrases(lists, *(data[kind] for kind in SENTENCES))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from knowledge import tables
 from knowledge.base import CataloguePart, Knowledge
@@ -12,6 +13,8 @@ from knowledge.units import unit_of
 from triage.records import Detail, Extracted, Matched, PartMention, Value
 
 LEAST_BRIEF_CONFIDENCE = 0.35
+ROUGHLY, ROUGHLY_SHARE = 2.0, 0.05
+"""A value given roughly is off by up to twice what measuring leaves open, or by a twentieth; by common practice."""
 
 
 def match(questions: Sequence[Extracted], knowledge: Knowledge) -> list[Matched]:
@@ -89,7 +92,15 @@ def _stated(need: Need, details: Sequence[Detail], needed: set[str], knowledge: 
     first = _ends(own[0].value)
     if high - low <= _slip(need, knowledge) and first[0] == first[-1]:
         low = high = first[0]
-    return _number(need, low, high, "rider", words, "the rider's words")
+    spread = _spread(need, low, any(detail.about for detail in own), knowledge) if low == high else 0.0
+    return replace(_number(need, low, high, "rider", words, "the rider's words"), spread=spread)
+
+
+def _spread(need: Need, value: float, is_about: bool, knowledge: Knowledge) -> float:
+    """By how much a stated value may be off; "about 28" more than "28"."""
+    kind = knowledge.quantities.get(need.name)
+    measured = kind.spread if kind is not None else 0.0
+    return max(ROUGHLY * measured, ROUGHLY_SHARE * abs(value)) if is_about and measured else measured
 
 
 def _slip(need: Need, knowledge: Knowledge) -> float:

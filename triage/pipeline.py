@@ -45,11 +45,12 @@ class Desk:
     sorter: Sorter
     pace: float
     taught: int = 0
+    seconds: float | None = None
 
     @property
     def made_with(self) -> str:
         """What a draft depends on besides its message; when it changes, unsigned drafts are made anew."""
-        return f"{self.knowledge.digest[:40]}-{self.pace:g}-{self.taught}"
+        return f"{self.knowledge.digest[:40]}-{self.pace:g}-{self.taught}-{self.seconds or 0:g}"
 
 
 def run(
@@ -159,7 +160,7 @@ def _stages(
     extracted = extract(classified, desk.knowledge)
     matched = match(extracted, desk.knowledge)
     findings = decide(matched, desk.knowledge)
-    return draft(findings, desk.knowledge, desk.phrases, desk.pace)
+    return draft(findings, desk.knowledge, desk.phrases, desk.pace, desk.seconds)
 
 
 def _tied(question: Question, before: Line | None) -> Question:

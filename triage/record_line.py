@@ -6,7 +6,8 @@ import math
 from typing import Any
 
 from knowledge.base import Knowledge
-from triage.records import Ask, Draft, FigureInput, FigureResult
+from knowledge.units import unit_of
+from triage.records import Ask, Draft, FigureInput, FigureResult, Side
 
 
 def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
@@ -62,7 +63,18 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         ],
         "reasons": list(finding.reasons),
         "conditions": list(finding.conditions),
-        "assumed": list(finding.assumed),
+        "assumed": [f"{one.label}: {one.words}" for one in finding.assumed],
+        "sureness": finding.sureness,
+        "decided": bool(brief and brief.verdict is None),
+        "conflicts": list(finding.conflicts),
+        "nearest": [
+            {"name": n.name, "label": n.label, "value": n.value, "verdict": n.verdict, "parts": list(n.parts)}
+            for n in finding.nearest
+        ],
+        "ready": [
+            {"when": r.when, "verdict": r.verdict, "headline": r.headline, "reply": r.reply}
+            for r in draft.ready
+        ],
         "doubts": list(finding.doubts),
         "props": list(brief.props) if brief else [],
         "sources": list(dict.fromkeys([*finding.decider_sources, *(brief.sources if brief else ())])),
@@ -88,6 +100,7 @@ def _figure(figure: FigureResult) -> dict[str, Any]:
         "decides": figure.decides,
         "wanted": figure.wanted,
         "absolute": figure.absolute,
+        "marks": [[_finite(limit), label] for limit, label in figure.marks],
         "bands": [[_finite(limit), verdict] for limit, verdict in figure.limits],
     }
 
@@ -121,10 +134,15 @@ def _ask(ask: Ask) -> dict[str, Any]:
         "question": ask.question,
         "tips_at": ask.tips_at,
         "measure": ask.measure,
-        "sides": [
-            {"when": side.when, "verdict": side.verdict, "because": side.because} for side in ask.sides
-        ],
+        "again": ask.again,
+        "unit": unit_of(ask.name).symbol if ask.tips_at is not None else "",
+        "sides": [_side(side) for side in ask.sides],
     }
+
+
+def _side(side: Side) -> dict[str, Any]:
+    ends = None if isinstance(side.value, str) else [_finite(end) for end in side.value]
+    return {"when": side.when, "verdict": side.verdict, "because": side.because, "ends": ends}
 
 
 def _detail(detail: Any) -> dict[str, Any]:

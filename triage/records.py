@@ -149,7 +149,10 @@ class Extracted:
 
 @dataclass(frozen=True, slots=True)
 class Value:
-    """One input of a finding: known, or a range that is tried, with where it came from."""
+    """One input of a finding: known, or a range that is tried, with where it came from.
+
+    `spread` is by how much a stated value may be off, either way: a printed tyre width is not a measured one.
+    """
 
     name: str
     best: float | str | None
@@ -160,6 +163,7 @@ class Value:
     origin: Origin
     words: str | None
     basis: str
+    spread: float = 0.0
 
     @property
     def is_known(self) -> bool:
@@ -199,7 +203,12 @@ class FigureInput:
 
 @dataclass(frozen=True, slots=True)
 class FigureResult:
-    """A figure worked out: best value, spread, and the working that leads there."""
+    """A figure worked out: best value, spread, and the working that leads there.
+
+    `limits` are the ends of its bands with their verdicts; `marks`, limits that somebody stated, with what they are.
+    `value` is None where an input is unknown and only the range from `low` to `high` can be given; where all inputs are
+    stated, `low` and `high` are what their measuring leaves open.
+    """
 
     name: str
     label: str
@@ -213,32 +222,70 @@ class FigureResult:
     decides: bool = False
     wanted: bool = True
     limits: tuple[tuple[float, str], ...] = ()
+    marks: tuple[tuple[float, str], ...] = ()
     absolute: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """What the answer would be on one side of a tipping value, or for one word of a choice."""
+    """What the answer would be on one side of a tipping value, or for one word of a choice.
+
+    `value` is the fact as it would then be known: a word, or the two ends of the stretch.
+    """
 
     when: str
     verdict: Verdict
     because: str
+    value: str | tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """One fact to ask the rider for, how to measure it, and what hangs on it."""
+    """One fact to ask the rider for, how to measure it, and what hangs on it.
+
+    `again` is true where the rider gave it and the verdict hangs on how finely it was measured.
+    """
 
     name: str
     question: str
     measure: str
     tips_at: float | str | None
     sides: tuple[Side, ...] = ()
+    again: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Nearest:
+    """The nearest thing that would work in place of what the rider has in mind, and parts of the catalogue that are it."""
+
+    name: str
+    label: str
+    value: str
+    verdict: Verdict
+    parts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Assumed:
+    """A deciding fact that nobody gave: the range over which the answer holds, or the one value it was taken as."""
+
+    name: str
+    label: str
+    words: str
+    is_range: bool
+
+
+Sureness = Literal["sure", "assumed", "close", "open"]
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """What the figures say about a matched question."""
+    """What the figures say about a matched question.
+
+    `sureness` says over what the verdict holds: over everything ("sure"), over the usual range of what was left out
+    ("assumed"), by little enough for the measuring to matter ("close"), or not yet ("open"). `conflicts` tell the
+    editor where a table and a calculation disagree. `ready` holds the answer for each side of what is asked first.
+    """
 
     matched: Matched
     verdict: Verdict
@@ -246,14 +293,28 @@ class Finding:
     conditions: tuple[str, ...]
     figures: tuple[FigureResult, ...]
     asks: tuple[Ask, ...]
-    assumed: tuple[str, ...]
+    assumed: tuple[Assumed, ...]
     doubts: tuple[str, ...] = ()
     decider_sources: tuple[str, ...] = ()
+    sureness: Sureness = "sure"
+    conflicts: tuple[str, ...] = ()
+    nearest: tuple[Nearest, ...] = ()
+    ready: tuple[tuple[Side, Finding], ...] = ()
 
     @property
     def question(self) -> Question:
         """The question itself."""
         return self.matched.question
+
+
+@dataclass(frozen=True, slots=True)
+class ReadyAnswer:
+    """The reply as it would go out once the rider has answered what was asked."""
+
+    when: str
+    verdict: Verdict
+    headline: str
+    reply: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,6 +329,7 @@ class Draft:
     script_seconds: float | None
     reply: str | None
     flags: tuple[str, ...] = ()
+    ready: tuple[ReadyAnswer, ...] = ()
 
     @property
     def question(self) -> Question:

@@ -9,9 +9,9 @@ from typing import Any
 import numpy as np
 
 from knowledge.base import Knowledge
-from knowledge.numbers import INPUT_DIGITS, for_the_mail, for_the_mail_range
+from knowledge.numbers import INPUT_DIGITS, digits_for, for_the_mail, for_the_mail_range
 from knowledge.resolve import FigurePlan
-from triage.records import Value
+from triage.records import FigureResult, Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +54,38 @@ def of_ends(low: float, high: float, unit: str, known: bool, digits: int = 3) ->
     return Shown(text, *ends, (low + high) / 2, known, text)
 
 
+def of_figure(figure: FigureResult) -> Shown:
+    """A figure: its best value, rounded to what its spread allows, or the range where an input is unknown."""
+    low, high = figure.low or 0.0, figure.high or 0.0
+    if figure.value is None:
+        return of_ends(low, high, figure.unit, False, _range_digits(low, high))
+    text = for_the_mail(figure.value, figure.unit, digits_for(figure.value, high - low))
+    return Shown(text, text, text, figure.value, True, text)
+
+
+def spread_of(figure: FigureResult) -> str:
+    """Between what a figure lies by what measuring leaves open; empty where nothing is left open."""
+    low, high = figure.low or 0.0, figure.high or 0.0
+    if figure.value is None or low == high:
+        return ""
+    return of_range(low, high, figure.unit, _range_digits(low, high))
+
+
+def _range_digits(low: float, high: float) -> int:
+    return digits_for(max(abs(low), abs(high)), (high - low) / 10)
+
+
 def names_for(
     values: Mapping[str, Value],
     figures: Mapping[str, tuple[Any, str]],
     plan: FigurePlan,
     knowledge: Knowledge,
+    spreads: Mapping[str, float],
 ) -> dict[str, Any]:
-    """What the templates of a brief may use: each need and each figure of its plan, by name."""
+    """What the templates of a brief may use: each need and each figure of its plan, by name.
+
+    `spreads` are the widths that measuring leaves open for the figures whose inputs are all stated.
+    """
     stated = {name for name, value in values.items() if value.origin != "usual"}
     names: dict[str, Any] = {name: Shown.of(value, knowledge) for name, value in values.items()}
     for step in plan.steps:
@@ -70,5 +95,7 @@ def names_for(
         numbers, unit = figures[step.name]
         tried = np.asarray(numbers, dtype=float)
         known = plan.ancestors(step.name) & set(values) <= stated
-        names[step.name] = of_ends(float(tried.min()), float(tried.max()), unit, known)
+        low, high = float(tried.min()), float(tried.max())
+        digits = digits_for(low, spreads.get(step.name, 0.0)) if low == high else _range_digits(low, high)
+        names[step.name] = of_ends(low, high, unit, known, digits)
     return names

@@ -83,7 +83,7 @@ def test_an_unknown_fact_that_changes_nothing_is_assumed_and_not_asked(finding):
 
     assert found.verdict == "not-recommended"
     assert found.asks == ()
-    assert any("1.1 to 1.2" in assumed for assumed in found.assumed)
+    assert [(a.words, a.is_range) for a in found.assumed] == [("1.1 to 1.2", True)]
 
 
 def test_two_statements_that_contradict_each_other_are_a_range_of_the_riders_own(

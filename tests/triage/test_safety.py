@@ -1,31 +1,54 @@
-"""No way of leaving facts out gets an unsafe yes, and no caution is ever lost: over every safety brief."""
+"""No way of leaving facts out gets an unsafe yes, no caution is ever lost, and nothing said exceeds a stated limit."""
 
 from __future__ import annotations
 
+import html
 import random
+import re
 
 import pytest
 
 from knowledge.load import load
 from knowledge.numbers import for_the_ear
 from knowledge.phrases import load_phrases
+from knowledge.resolve import plan
+from knowledge.units import unit_of
 from triage.decide import decide
 from triage.draft import draft
 from triage.match import match
+from triage.output.write import Totals, sheet
+from triage.record_line import as_line
 from triage.records import Classified, Detail, Extracted, Grouped, Message, Question
 
 KNOWLEDGE = load()
+PHRASES = load_phrases()
 SAFETY = [brief for brief in KNOWLEDGE.briefs.values() if brief.safety]
-TRIES = 8
+GUARDED = [
+    brief
+    for brief in KNOWLEDGE.briefs.values()
+    if any(unit_of(need.name).symbol in ("kPa", "N·m", "°C") for need in brief.needs)
+]
+TRIES_IN_ALL = 10_000
+TRIES = -(-TRIES_IN_ALL // len(SAFETY))
 MESSAGE = Message("m", "mail", None, "Ana", "Ana", None, None, "Is it safe?", "f", "")
+LIMITS = ("tyre_max_pressure_kpa", "rim_max_pressure_kpa", "stated_torque_n_m")
+# What a sentence may name, in the unit of the limit. Factors: 1 bar is 100 kPa, 1 psi is 6.894757 kPa (exact
+# definitions of the bar and the pound-force an inch squared).
+AMOUNTS = (
+    (re.compile(r"(?<![\w.,−-])(\d+(?:\.\d+)?)\sbar\b"), "kPa", 100.0),
+    (re.compile(r"(?<![\w.,−-])(\d+(?:\.\d+)?)\spsi\b"), "kPa", 6.894757),
+    (re.compile(r"(?<![\w.,−-])(\d+(?:\.\d+)?)\s(?:N·m|Nm|N m)\b"), "N·m", 1.0),
+)
+PRINTED_ROUNDING = 0.02
+"""5 bar is 72.5 psi, which a mail prints as 73."""
 
 
-def stated_at_random(brief, seed):
+def stated_at_random(brief, seed, chance_of_each=0.5, more=()):
     """A question that states a random part of what the brief needs, at random plausible values."""
     chance = random.Random(f"{brief.id}{seed}")
-    details = []
+    details = list(more)
     for need in brief.needs:
-        if chance.random() < 0.5:
+        if chance.random() < chance_of_each or need.name in {detail.name for detail in more}:
             continue
         if need.name in KNOWLEDGE.choices:
             value = chance.choice([choice.value for choice in KNOWLEDGE.choices[need.name]])
@@ -38,23 +61,122 @@ def stated_at_random(brief, seed):
     return Extracted(classified, tuple(details), ())
 
 
+def deciding(brief):
+    """Every need that a decider hangs on, also where it is silent until its facts are known."""
+    figures = plan(brief, KNOWLEDGE)
+    names = set()
+    for decider in brief.deciders:
+        for name in (decider.figure, decider.need, *decider.where.values()):
+            if name:
+                names |= figures.ancestors(name)
+        for band in decider.bands:
+            if isinstance(band.up_to, str):
+                names |= figures.ancestors(band.up_to)
+    return names
+
+
+def drafted(questions):
+    findings = decide(match(questions, KNOWLEDGE), KNOWLEDGE)
+    return list(zip(findings, draft(findings, KNOWLEDGE, PHRASES, 150.0), strict=True))
+
+
 @pytest.mark.parametrize("brief", SAFETY, ids=[brief.id for brief in SAFETY])
 def test_whatever_is_left_out_there_is_no_unsafe_yes_and_no_lost_caution(brief):
-    questions = [stated_at_random(brief, seed) for seed in range(TRIES)]
-    findings = decide(match(questions, KNOWLEDGE), KNOWLEDGE)
-    drafts = draft(findings, KNOWLEDGE, load_phrases(), 150.0)
+    deciders = deciding(brief)
 
-    for finding, made in zip(findings, drafts, strict=True):
-        deciding = {decider.need for decider in brief.deciders if decider.need}
+    for finding, made in drafted([stated_at_random(brief, seed) for seed in range(TRIES)]):
         open_facts = [
-            name for name, value in finding.matched.values.items() if not value.is_known and name in deciding
+            n for n, value in finding.matched.values.items() if n in deciders and not value.is_known
         ]
         assert finding.verdict != "yes" or not open_facts
         assert finding.verdict != "yes" or not finding.asks
+        for ready in made.ready:
+            assert all(caution in ready.reply for caution in brief.cautions if "{" not in caution)
         assert len(made.cautions) >= 1
+        assert brief.see.lower() in " ".join(made.cautions).lower()
         for caution in made.cautions:
             assert caution in made.reply
-            assert for_the_ear(caution)[:50] in made.script
+            assert for_the_ear(caution) in made.script
+
+
+@pytest.mark.parametrize("seconds", [20, 45, 90])
+def test_a_short_script_keeps_every_caution(seconds):
+    questions = [stated_at_random(brief, 0) for brief in SAFETY]
+    findings = decide(match(questions, KNOWLEDGE), KNOWLEDGE)
+
+    for made in draft(findings, KNOWLEDGE, PHRASES, 150.0, seconds):
+        assert for_the_ear(made.headline) in made.script
+        for caution in made.cautions:
+            assert for_the_ear(caution) in made.script
+
+
+def test_every_caution_stands_on_the_sheet_and_in_the_line_of_its_draft():
+    made = [one for brief in SAFETY for _, one in drafted([stated_at_random(brief, 1)])]
+    lines = [as_line(one, KNOWLEDGE) for one in made]
+    totals = Totals()
+    for line in lines:
+        totals.add(line)
+    page = html.unescape("".join(sheet(lambda: iter(lines), KNOWLEDGE, totals)))
+
+    for one, line in zip(made, lines, strict=True):
+        assert line["safety"]
+        assert line["cautions"] == list(one.cautions)
+        assert all(caution in page for caution in one.cautions)
+
+
+@pytest.mark.parametrize("brief", GUARDED, ids=[brief.id for brief in GUARDED])
+def test_no_sentence_names_more_than_a_stated_limit(brief):
+    chance = random.Random(brief.id)
+    for seed in range(24):
+        limits = [
+            Detail(
+                name,
+                chance.uniform(KNOWLEDGE.quantities[name].low, KNOWLEDGE.quantities[name].high),
+                "x",
+                n,
+                n,
+            )
+            for n, name in enumerate(LIMITS, 1000)
+        ]
+        allowed: dict[str, float] = {}
+        for limit in limits:
+            unit = unit_of(limit.name).symbol
+            allowed[unit] = min(allowed.get(unit, 1e9), limit.value)
+        for _, made in drafted([stated_at_random(brief, seed, 0.2, limits)]):
+            assert made.headline
+            told = [made.headline, made.reply, *(ready.reply for ready in made.ready), *made.cautions]
+            for text in told:
+                for sentence in sentences(text):
+                    assert list(exceeding(sentence, allowed)) == [], sentence
+
+
+def sentences(text):
+    """Lines and sentences, without what only forbids: "Never above 5 bar", "at 5 bar or less"."""
+    pieces = (piece.strip("- ") for line in text.split("\n") for piece in re.split(r"(?<=[.!?])\s+", line))
+    forbids = re.compile(
+        r"\b(?:never|ceiling|or less|under|below|no more than|at most|not above)\b", re.IGNORECASE
+    )
+    return [piece for piece in pieces if not forbids.search(piece)]
+
+
+def exceeding(sentence, allowed):
+    """The amounts of a sentence that lie above what is allowed."""
+    for pattern, unit, factor in AMOUNTS:
+        for amount in pattern.finditer(sentence):
+            if float(amount[1]) * factor > allowed[unit] * (1 + PRINTED_ROUNDING):
+                yield amount.group()
+
+
+def test_a_sentence_that_suggests_too_much_is_found_and_one_that_forbids_it_is_not():
+    allowed = {"kPa": 400.0, "N·m": 5.0}
+
+    assert [
+        list(exceeding(s, allowed)) for s in sentences("Start at 5 bar. Never above 5 bar. Use 4 bar.")
+    ] == [
+        ["5 bar"],
+        [],
+    ]
+    assert list(exceeding("Tighten to 6 N·m", allowed)) == ["6 N·m"]
 
 
 def test_there_are_safety_briefs_in_every_topic_that_can_hurt():

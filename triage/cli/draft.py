@@ -44,6 +44,11 @@ _FOLDER = click.Path(exists=True, file_okay=False, path_type=Path)
     help="How fast the presenter reads.  Example: --pace 140",
 )  # fmt: skip
 @click.option(
+    "--seconds", type=click.FloatRange(15, 600), metavar="SECONDS",
+    help="How long each script may be, within 15 %; the least deciding words go first, a caution never.  "
+    "Without it, all is said.  Example: --seconds 45",
+)  # fmt: skip
+@click.option(
     "--columns", multiple=True, metavar="OURS=THEIRS",
     help="A column of an export that has an unusual name; ours are id, author, text, date, likes.  "
     "Example: --columns text=Nachricht --columns likes=Daumen",
@@ -51,6 +56,7 @@ _FOLDER = click.Path(exists=True, file_okay=False, path_type=Path)
 @click.option("--quiet", is_flag=True, help="No progress and no summary, only trouble.  Example: --quiet")
 def draft_command(
     paths: tuple[Path, ...], out: Path, ledger_place: str | None, own_folder: Path | None, pace: float,
+    seconds: float | None,
     columns: tuple[str, ...], quiet: bool,
 ) -> None:  # fmt: skip
     """Read riders' messages and draft an answer to each question in them.
@@ -70,7 +76,7 @@ def draft_command(
     """
     console = Console(stderr=True, highlight=False, quiet=quiet)
     try:
-        code = _draft(paths, out, ledger_place, own_folder, pace, _columns(columns), console)
+        code = _draft(paths, out, ledger_place, own_folder, pace, seconds, _columns(columns), console)
     except KnowledgeError as error:
         click.echo(str(error), err=True)
         code = NOTHING_USABLE
@@ -94,6 +100,7 @@ def _columns(given: tuple[str, ...]) -> dict[str, str]:
 
 def _draft(
     paths: tuple[Path, ...], out: Path, ledger_place: str | None, own_folder: Path | None, pace: float,
+    seconds: float | None,
     columns: dict[str, str], console: Console,
 ) -> int:  # fmt: skip
     from knowledge.load import load
@@ -124,7 +131,11 @@ def _draft(
             sorter = sorter_for(knowledge, lessons(ledger.corrections(), taught))
         with _progress(console, "Drafting", count_bytes(paths)) as advance:
             done = run(
-                paths, Desk(knowledge, phrases, sorter, pace, taught), ledger, columns or None, advance
+                paths,
+                Desk(knowledge, phrases, sorter, pace, taught, seconds),
+                ledger,
+                columns or None,
+                advance,
             )
         with _progress(console, "Writing", None) as advance:
             totals = write_outputs(done.keys, ledger, knowledge, out, advance)

@@ -11,7 +11,16 @@ from knowledge.base import QuantityKind
 from triage.extract.forms import form
 from triage.extract.numbers import NUMBER, number
 from triage.extract.passage import Cue, Found, Passage
-from triage.extract.roles import ANGLES, HELD_AGAINST, NEVER_DOUBTED, ONLY_BEFORE, SIZES, TURNED, WITHOUT_CUE, may_be
+from triage.extract.roles import (
+    ANGLES,
+    HELD_AGAINST,
+    NEVER_DOUBTED,
+    ONLY_BEFORE,
+    SIZES,
+    TURNED,
+    WITHOUT_CUE,
+    may_be,
+)
 from triage.extract.temperatures import is_below_zero
 from triage.extract.units import UNIT_PATTERN, is_fitting, settled, unit_named
 

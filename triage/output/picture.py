@@ -57,9 +57,16 @@ def number_line(figure: Mapping[str, Any]) -> Markup:
             f'<line x1="{x(low):.1f}" y1="{LINE}" x2="{x(high):.1f}" y2="{LINE}" class="n-spread"/>'
             f'<path d="M{x(low):.1f} 44v12M{x(high):.1f} 44v12" class="n-end"/>'
         )
-    else:
-        at = x((low + high) / 2)
-        parts.append(f'<path d="M{at:.1f} 56l-7 12h14z" class="n-best"/>')
+    best = figure["value"]
+    if best is not None:
+        at = x(abs(best) if absolute else best)
+        parts.append(f'<path d="M{at:.1f} 52l-7 12h14z" class="n-best"/>')
+    for mark, label in figure.get("marks", ()):
+        if start < mark < end:
+            parts.append(
+                f'<path d="M{x(mark):.1f} 26v-6l8 3z" class="n-best"/>'
+                f'<text x="{x(mark) + 4:.1f}" y="{HEIGHT - 18}" text-anchor="middle">{escape(label)}</text>'
+            )
     told = _alternative(figure, low, high, bands, absolute)
     return Markup(
         f'<svg class="number-line" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{escape(told)}">'
@@ -67,6 +74,26 @@ def number_line(figure: Mapping[str, Any]) -> Markup:
         f'<text x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" text-anchor="end" class="n-unit">'
         f"{escape(figure['label'])}{' (size alone)' if absolute else ''}, "
         f"{escape(figure['unit'] or 'pure number')}</text></svg>"
+    )
+
+
+def ask_line(ask: Mapping[str, Any], labels: Mapping[str, str]) -> Markup:
+    """The number line of a fact that is asked for: on which stretch of it which verdict holds."""
+    sides = ask["sides"]
+    if len(sides) < 2 or any(side["ends"] is None for side in sides):
+        return Markup("")
+    bands = [[side["ends"][1], side["verdict"]] for side in sides]
+    bands[-1][0] = None
+    return number_line(
+        {
+            "label": labels.get(ask["name"], ask["name"]),
+            "unit": ask["unit"],
+            "value": None,
+            "low": sides[0]["ends"][0],
+            "high": sides[-1]["ends"][1],
+            "absolute": False,
+            "bands": bands,
+        }
     )
 
 

@@ -17,8 +17,9 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from knowledge.base import Knowledge
 from triage.ledger.store import Ledger
 from triage.output.files import whole_file
+from triage.output.glance import glance
 from triage.output.marks import input_line, marked
-from triage.output.picture import number_line
+from triage.output.picture import ask_line, number_line
 from triage.output.replies import reply_mail
 
 Line = dict[str, Any]
@@ -116,6 +117,8 @@ def _environment() -> Environment:
     )
     environment.filters["clock"] = clock
     environment.globals["number_line"] = number_line
+    environment.globals["ask_line"] = ask_line
+    environment.globals["glance"] = glance
     environment.globals["marked"] = marked
     environment.globals["input_line"] = input_line
     return environment
@@ -160,26 +163,31 @@ def _write_script(
         file.write(text)
 
 
+def sheet(lines: Callable[[], Iterator[Line]], knowledge: Knowledge, totals: Totals) -> Iterator[str]:
+    """The editor's sheet of some lines, in pieces, so that a large one is never whole in memory."""
+    return (
+        _environment()
+        .get_template("sheet.html")
+        .generate(
+            groups=_in_topic_order((line for line in lines() if line["is_question"]), knowledge),
+            topics=knowledge.topics,
+            aside=[line for line in lines() if not line["is_question"]],
+            totals=totals,
+            sources=knowledge.sources,
+            labels={
+                name: knowledge.label(name)
+                for name in (*knowledge.calculations, *knowledge.quantities, *knowledge.choices)
+            },
+            verdicts=VERDICT_ORDER,
+        )
+    )
+
+
 def _write_sheet(
     lines: Callable[[], Iterator[Line]], knowledge: Knowledge, out: Path, totals: Totals
 ) -> None:
-    asked = (line for line in lines() if line["is_question"])
-    aside = [line for line in lines() if not line["is_question"]]
-    labels = {name: knowledge.label(name) for name in (*knowledge.calculations, *knowledge.quantities)}
     with whole_file(out / "sheet.html") as file:
-        for piece in (
-            _environment()
-            .get_template("sheet.html")
-            .generate(
-                groups=_in_topic_order(asked, knowledge),
-                topics=knowledge.topics,
-                aside=aside,
-                totals=totals,
-                sources=knowledge.sources,
-                labels=labels,
-                verdicts=VERDICT_ORDER,
-            )
-        ):
+        for piece in sheet(lines, knowledge, totals):
             file.write(piece)
 
 

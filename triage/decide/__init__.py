@@ -1,0 +1,134 @@
+"""Decide: work the figures out over everything that is possible, and say what holds over all of it.
+
+`tries` says which values are tried, `trial` works a brief out over them, `verdict` says what holds, `asks` what would
+settle the rest, `figures` how each figure came about, and `nearest` what would work instead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from knowledge.base import Knowledge
+from triage.decide.asks import ask_for, asks
+from triage.decide.figures import figures
+from triage.decide.nearest import nearest
+from triage.decide.trial import Trial, work_out
+from triage.decide.verdict import Judgement, conflicts, judge
+from triage.records import Ask, Assumed, Finding, Matched, Side, Value, Verdict
+from triage.shown import Shown
+
+
+def decide(questions: Sequence[Matched], knowledge: Knowledge) -> list[Finding]:
+    """Give each matched question its figures, its verdict, what to ask back, and the answers to what is asked."""
+    findings = _decided(questions, knowledge)
+    turned = [
+        (place, side, _answered(finding.matched, finding.asks[0].name, side))
+        for place, finding in enumerate(findings)
+        if finding.asks
+        for side in finding.asks[0].sides
+    ]
+    ready: dict[int, list[tuple[Side, Finding]]] = {}
+    answers = _decided([matched for _, _, matched in turned], knowledge)
+    for (place, side, _), answer in zip(turned, answers, strict=True):
+        ready.setdefault(place, []).append((side, answer))
+    return [
+        replace(finding, ready=tuple(ready[place])) if place in ready else finding
+        for place, finding in enumerate(findings)
+    ]
+
+
+def _decided(questions: Sequence[Matched], knowledge: Knowledge) -> list[Finding]:
+    trials = [
+        Trial(knowledge.briefs[q.brief], q, knowledge) if q.brief is not None else None for q in questions
+    ]
+    work_out([trial for trial in trials if trial is not None])
+    return [
+        _for_a_person(question) if trial is None else _finding(trial)
+        for question, trial in zip(questions, trials, strict=True)
+    ]
+
+
+def _for_a_person(matched: Matched) -> Finding:
+    doubts = tuple(why for _, why in matched.extracted.doubts)
+    return Finding(matched, "none", (), (), (), (), (), doubts)
+
+
+def _finding(trial: Trial) -> Finding:
+    doubts = [why for name, why in trial.matched.extracted.doubts if name in trial.values]
+    judged = judge(trial, doubts)
+    asked: tuple[Ask, ...] = ()
+    if judged.verdict == "need-more":
+        asked = tuple(asks(trial, again=judged.hangs_on_measuring))
+    verdict, conditions, asked = _hold_back(trial, judged, asked)
+    decided = trial.brief.verdict is None
+    return Finding(
+        matched=trial.matched,
+        verdict=verdict,
+        reasons=judged.reasons,
+        conditions=conditions,
+        figures=tuple(figures(trial)),
+        asks=asked,
+        assumed=tuple(_assumed(trial, verdict)),
+        doubts=tuple(dict.fromkeys(doubts)),
+        decider_sources=judged.sources,
+        sureness=judged.sureness,
+        conflicts=tuple(conflicts(trial)) if decided else (),
+        nearest=tuple(nearest(trial)) if decided and verdict == "not-recommended" else (),
+    )
+
+
+def _hold_back(
+    trial: Trial, judged: Judgement, asked: tuple[Ask, ...]
+) -> tuple[Verdict, tuple[str, ...], tuple[Ask, ...]]:
+    """A safety matter is never a plain yes while a fact that decides is unknown."""
+    open_facts = [name for name in trial.deciding_needs(silent_too=True) if name in trial.unknown]
+    if not trial.brief.safety or judged.verdict != "yes" or not open_facts:
+        return judged.verdict, judged.conditions, asked
+    fact = open_facts[0]
+    condition = f"{trial.label(fact)} is really {_range_words(trial, fact)}; tell us if it is not"
+    return "yes-if", (*judged.conditions, condition), (*asked, ask_for(fact, trial))
+
+
+def _assumed(trial: Trial, verdict: Verdict) -> Iterator[Assumed]:
+    if verdict == "need-more" or trial.brief.verdict is not None:
+        return
+    for name in trial.deciding_needs():
+        if trial.values[name].origin == "usual":
+            words = _range_words(trial, name)
+            yield Assumed(name, trial.label(name), words, not trial.values[name].is_known)
+
+
+def _range_words(trial: Trial, name: str) -> str:
+    value = trial.values[name]
+    if value.choices:
+        return " or ".join(trial.knowledge.choice_label(name, word) for word in value.choices)
+    return str(Shown.of(value, trial.knowledge))
+
+
+def _answered(matched: Matched, name: str, side: Side) -> Matched:
+    """The question as it stands once the rider has answered what was asked."""
+    before = matched.values[name]
+    said = f"the rider's answer: {side.when}"
+    if isinstance(side.value, str):
+        value = replace(
+            before, best=side.value, choices=(side.value,), origin="rider", words=None, basis=said
+        )
+    else:
+        low, high = side.value
+        value = replace(
+            before,
+            best=(low + high) / 2,
+            low=low,
+            high=high,
+            origin="rider",
+            words=None,
+            basis=said,
+            spread=0.0,
+        )
+    values: dict[str, Value] = {**matched.values, name: value}
+    missing = tuple(other for other in matched.missing if other != name)
+    return replace(matched, values=values, missing=missing)
+
+
+__all__ = ["decide"]

@@ -1,0 +1,152 @@
+"""The verdict: what holds over everything that was tried, how sure that is, and where deciders disagree."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from knowledge import wording
+from knowledge.brief import Decider, Outcome
+from triage.decide.figures import figure_names, figure_spreads
+from triage.decide.trial import SEVERITY, SILENT, VERDICTS, Case, Codes, Trial
+from triage.records import Sureness, Verdict
+from triage.shown import names_for
+
+FEW = 0.03
+"""Share of the tried rows that may disagree: a few sit on the tipping value itself, or in a far corner of the spreads."""
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """A verdict with its reasons, and what it is that leaves it open where it is."""
+
+    verdict: Verdict
+    sureness: Sureness
+    reasons: tuple[str, ...] = ()
+    conditions: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    hangs_on_measuring: bool = False
+
+
+def judge(trial: Trial, doubts: list[str]) -> Judgement:
+    """One verdict over all cases of a trial; figures that could not be worked out are told in `doubts`."""
+    brief = trial.brief
+    if brief.verdict is not None:
+        reasons = (_rendered(brief.because, trial, trial.middle()),) if brief.because else ()
+        return Judgement(brief.verdict, "sure", reasons)
+    told = _codes(trial.cases, told=True)
+    unsettled = _unsettled(trial, doubts)
+    every = np.unique(told)
+    if len(every) == 1 and every[0] != SILENT and not (unsettled and every[0] < SEVERITY["inspect-first"]):
+        return _as_measured(trial, int(every[0]))
+    if every[-1] == SILENT and "explain" in brief.answers:
+        return Judgement("explain", "sure")
+    return Judgement("need-more", "open", sources=_all_sources(trial))
+
+
+def _as_measured(trial: Trial, told: int) -> Judgement:
+    """What was told gives one verdict; does it stand whatever the measuring leaves open?
+
+    A worse verdict that is still a yes with a condition takes its place; a worse one than that is asked about.
+    """
+    measured = _codes(trial.cases, told=False)
+    worse = measured > told
+    if np.mean(worse) > FEW:
+        worst = int(measured[worse].max())
+        if worst > SEVERITY["yes-if"]:
+            return Judgement("need-more", "open", sources=_all_sources(trial), hangs_on_measuring=True)
+        return _spoken(trial, worst, "close")
+    is_close = bool(np.mean(measured != told) > FEW)
+    return _spoken(trial, told, "close" if is_close else "assumed" if _is_assumed(trial) else "sure")
+
+
+def _spoken(trial: Trial, code: int, sureness: Sureness) -> Judgement:
+    case = _case_with(trial, code)
+    spoken = [(o, d) for d, o in trial.outcomes(case) if SEVERITY[o.verdict] == code]
+    return Judgement(
+        VERDICTS[code],
+        sureness,
+        tuple(dict.fromkeys(_rendered(outcome.because, trial, case) for outcome, _ in spoken)),
+        tuple(_rendered(outcome.condition, trial, case) for outcome, _ in spoken if outcome.condition),
+        tuple(dict.fromkeys(decider.source for _, decider in spoken)),
+    )
+
+
+def _case_with(trial: Trial, code: int) -> Case:
+    """The middle where it says so, and otherwise the first row that does."""
+    middle = trial.middle()
+    if middle.codes[0] == code:
+        return middle
+    for case in trial.cases:
+        rows = np.flatnonzero(case.codes == code)
+        if len(rows):
+            return case.at(int(rows[0]))
+    return middle
+
+
+def _codes(cases: Sequence[Case], *, told: bool) -> Codes:
+    return np.concatenate([case.codes[: case.told] if told else case.codes for case in cases])
+
+
+def _is_assumed(trial: Trial) -> bool:
+    return any(trial.values[name].origin == "usual" for name in trial.deciding_needs())
+
+
+def _unsettled(trial: Trial, doubts: list[str]) -> bool:
+    """Whether a deciding figure could not be worked out, so that silence is not consent."""
+    broken: dict[str, str] = {}
+    for case in trial.cases:
+        broken |= case.broken
+    deciding = [decider.figure for decider in trial.brief.deciders if decider.figure in broken]
+    doubts.extend(broken[name] for name in deciding if name is not None)
+    return bool(deciding)
+
+
+def _all_sources(trial: Trial) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(decider.source for decider in trial.brief.deciders))
+
+
+def _rendered(text: str, trial: Trial, case: Case) -> str:
+    names = names_for(
+        trial.values, figure_names(case, trial), trial.plan, trial.knowledge, figure_spreads(trial)
+    )
+    return wording.render(text, names)
+
+
+def reason_of(trial: Trial, case: Case) -> str:
+    """The first reason for the verdict of a case of one row."""
+    for _, outcome in trial.outcomes(case):
+        if SEVERITY[outcome.verdict] == case.codes[0]:
+            return _rendered(outcome.because, trial, case)
+    return ""
+
+
+def conflicts(trial: Trial) -> Iterator[str]:
+    """Where a table and a calculation disagree about what was told; the worse one has counted."""
+    spoken = list(trial.outcomes(trial.middle()))
+    tables = [(d, o) for d, o in spoken if d.figure is None]
+    figures = [(d, o) for d, o in spoken if d.figure is not None]
+    for table, by_table in tables:
+        for figure, by_figure in figures:
+            if {by_table.verdict, by_figure.verdict} & {"yes", "yes-if"} and _differ(by_table, by_figure):
+                yield (
+                    f"{_table_name(table, trial)} says {by_table.verdict}, {_figure_name(figure, trial)} says "
+                    f"{by_figure.verdict}; the worse one counts."
+                )
+
+
+def _differ(one: Outcome, other: Outcome) -> bool:
+    is_yes = [outcome.verdict in ("yes", "yes-if") for outcome in (one, other)]
+    return is_yes[0] != is_yes[1]
+
+
+def _table_name(decider: Decider, trial: Trial) -> str:
+    return f"the table {decider.pairs}" if decider.pairs else f"the {trial.label(decider.need or '')}"
+
+
+def _figure_name(decider: Decider, trial: Trial) -> str:
+    step = next((step for step in trial.plan.steps if step.name == decider.figure), None)
+    label = (step.label or step.calculation.result_meaning) if step else trial.label(decider.figure or "")
+    return f"the figure “{label}”"

@@ -1,0 +1,74 @@
+"""Draft: one finding as a spoken script, as a reply to the rider, and as lines for the editor."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from knowledge.base import Knowledge
+from knowledge.phrases import Phrases
+from triage.draft.reply import holding_reply, reply
+from triage.draft.script import PACE_WORDS_PER_MINUTE, reading_seconds, script
+from triage.draft.telling import Telling
+from triage.records import Draft, Finding, ReadyAnswer
+
+
+def draft(
+    findings: Sequence[Finding],
+    knowledge: Knowledge,
+    phrases: Phrases,
+    pace: float,
+    seconds: float | None = None,
+) -> list[Draft]:
+    """Write every finding out; neighbours never open or close with the same sentence.
+
+    `pace` is in words a minute; `seconds` asks for scripts of that length.
+    """
+    taken: dict[str, str] = {}
+    return [_drafted(Telling(finding, knowledge, phrases, taken), pace, seconds) for finding in findings]
+
+
+def _drafted(telling: Telling, pace: float, seconds: float | None) -> Draft:
+    finding = telling.finding
+    if not telling.question.is_question:
+        return Draft(finding, None, (), (), None, None, None, _flags(telling))
+    if telling.brief is None:
+        cautions = (telling.phrases.hold_off,) if "danger" in telling.question.flags else ()
+        headline = "A person must answer this one."
+        return Draft(finding, headline, cautions, (), None, None, holding_reply(telling), _flags(telling))
+    said, length = script(telling, pace, seconds)
+    return Draft(
+        finding=finding,
+        headline=telling.headline,
+        cautions=telling.cautions,
+        checklist=telling.checklist,
+        script=said,
+        script_seconds=length,
+        reply=reply(telling),
+        flags=_flags(telling),
+        ready=tuple(_ready(telling)),
+    )
+
+
+def _ready(telling: Telling) -> list[ReadyAnswer]:
+    """The reply for each side of what is asked, so that the rider's answer can be answered at once."""
+    ready = []
+    for side, finding in telling.finding.ready:
+        then = Telling(finding, telling.knowledge, telling.phrases, dict(telling.taken))
+        ready.append(ReadyAnswer(side.when, finding.verdict, then.headline, reply(then)))
+    return ready
+
+
+def _flags(telling: Telling) -> tuple[str, ...]:
+    flags = list(telling.question.flags)
+    if telling.finding.matched.extracted.doubts:
+        flags.append("doubtful-figure")
+    if telling.brief is not None and telling.brief.promise:
+        flags.append("promise")
+    if telling.question.is_question and telling.brief is None:
+        flags.append("person")
+    if telling.finding.conflicts:
+        flags.append("conflict")
+    return tuple(dict.fromkeys(flags))
+
+
+__all__ = ["PACE_WORDS_PER_MINUTE", "draft", "reading_seconds"]

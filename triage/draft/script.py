@@ -1,0 +1,243 @@
+"""The script: what the presenter says, in full or to a length, with the gaps that only the presenter can fill."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from knowledge.numbers import for_the_ear
+from triage.draft.reply import side_sentence
+from triage.draft.telling import Telling, sentence
+from triage.records import Ask
+
+PACE_WORDS_PER_MINUTE = 150.0
+LONGEST_QUOTE_WORDS = 45
+QUOTES_WORDS = (LONGEST_QUOTE_WORDS, 25, 12, 0)
+PAUSE_SECONDS = 1.2
+"""Spent at each paragraph of a script, by common practice for reading aloud."""
+MOST_TERMS = 2
+WITHIN = 0.12
+"""How far from the asked length a script may be; the promise is 15 %, and a presenter breathes."""
+_SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z“])")
+_GAP = re.compile(r"\[(?:Presenter|Promise):[^\]]*\]")
+_WORD = re.compile(r"[\w'’]+")
+
+
+@dataclass(frozen=True)
+class Cut:
+    """How much of each part of a script is said."""
+
+    quote: int = LONGEST_QUOTE_WORDS
+    body: int | None = None
+    steps: int | None = None
+    sides: bool = True
+    assumed: bool = True
+    terms: int = MOST_TERMS
+    close: bool = True
+
+
+def script(telling: Telling, pace: float, seconds: float | None) -> tuple[str, float]:
+    """The spoken form and how long it takes at a pace in words a minute.
+
+    Where `seconds` asks for a length, the least deciding material goes first: the closing phrase, the terms, the last
+    steps and the last sentences of the explanation. The answer, its conditions, what is asked and the cautions stay,
+    so that a script with long cautions may be longer than asked.
+    """
+    parts = _Parts(telling)
+    cut = Cut() if seconds is None else parts.cut_to(seconds, pace)
+    text = "\n\n".join(parts.paragraphs(cut))
+    return text, reading_seconds(text, pace)
+
+
+class _Parts:
+    """The paragraphs of a script, spoken, each split into what can be dropped."""
+
+    def __init__(self, telling: Telling) -> None:
+        self.telling = telling
+        finding, brief = telling.finding, telling.brief
+        assert brief is not None
+        self.headline = for_the_ear(telling.headline)
+        told = " ".join(part for part in (telling.body, telling.reasons) if part)
+        self.body = _sentences(told)
+        kept = (telling.conditions, telling.closeness, telling.instead)
+        self.kept = for_the_ear(" ".join(part for part in kept if part))
+        self.doubts = for_the_ear(telling.doubts)
+        self.assumed = for_the_ear(telling.assumed)
+        self.asks = [for_the_ear(_spoken_ask(ask, sides=True)) for ask in finding.asks]
+        self.bare_asks = [for_the_ear(_spoken_ask(ask, sides=False)) for ask in finding.asks]
+        self.terms = [
+            for_the_ear(sentence(telling.knowledge.plain_sentence(t))) for t in brief.terms[:MOST_TERMS]
+        ]
+        self.steps = telling.checklist if telling.works_in_order else ()
+        self.cautions = for_the_ear(" ".join(telling.cautions))
+        self.gaps = (
+            [f"[Presenter: say here {brief.first_hand}, in your own words, or leave it out.]"]
+            if brief.first_hand
+            else []
+        )
+        if brief.promise:
+            self.gaps.append(f"[Promise: {brief.promise}; enter the date by which you will report back.]")
+        self.close = telling.phrase("close_script_ask" if finding.asks else "close_script")
+        opening = "open_script" if telling.question.message.rider else "open_script_no_name"
+        self.opening = telling.phrase(opening)
+
+    def paragraphs(self, cut: Cut) -> list[str]:
+        """The script with what a cut leaves of it."""
+        return [part for part in self._paragraphs(cut) if part]
+
+    def _paragraphs(self, cut: Cut) -> Iterator[str]:
+        yield for_the_ear(self._opened(cut.quote))
+        yield " ".join(filter(None, [self.headline, *self.body[: cut.body], self.kept]))
+        yield self.doubts
+        if cut.assumed:
+            yield self.assumed
+        yield from self.asks if cut.sides else self.bare_asks
+        yield " ".join(self.terms[: cut.terms])
+        yield for_the_ear(_in_order(self.steps[: cut.steps]))
+        yield self.cautions
+        yield from self.gaps
+        if cut.close:
+            yield self.close
+
+    def _opened(self, most_words: int) -> str:
+        rider = self.telling.question.message.rider
+        if most_words == 0:
+            return self.telling.phrases.opened_briefly.replace("{rider}", rider or "a viewer")
+        ask = shortened(self.telling.question.text, most_words)
+        return self.opening.replace("{rider}", rider or "").replace("{ask}", f"“{ask}”")
+
+    def cut_to(self, seconds: float, pace: float) -> Cut:
+        """The cut that keeps most and comes within the asked length, or else the nearest one."""
+        lengths = self._lengths(pace)
+        best: tuple[bool, float, float] | None = None
+        chosen = Cut()
+        for cut in self._cuts():
+            length = lengths.of(cut)
+            off = abs(length - seconds) / seconds
+            rank = (off <= WITHIN, _worth(cut) if off <= WITHIN else -off, -off)
+            if best is None or rank > best:
+                best, chosen = rank, cut
+        return chosen
+
+    def _cuts(self) -> Iterator[Cut]:
+        steps = range(len(self.steps), -1, -1)
+        if self.telling.finding.verdict == "explain" and len(self.steps) > 1:
+            steps = range(len(self.steps), 0, -1)
+        yield from (
+            Cut(*choice)
+            for choice in product(
+                QUOTES_WORDS,
+                range(len(self.body), -1, -1),
+                steps,
+                (True, False) if self.asks != self.bare_asks else (True,),
+                (True, False) if self.assumed else (True,),
+                range(len(self.terms), -1, -1),
+                (True, False),
+            )
+        )
+
+    def _lengths(self, pace: float) -> _Lengths:
+        return _Lengths(self, pace)
+
+
+class _Lengths:
+    """How long each cut takes, from the seconds of its pieces."""
+
+    def __init__(self, parts: _Parts, pace: float) -> None:
+        def seconds(text: str) -> float:
+            return reading_seconds(text, pace) if text else 0.0
+
+        def summed(pieces: Sequence[str]) -> list[float]:
+            each = [reading_seconds(p, pace) - PAUSE_SECONDS for p in pieces]
+            return [sum(each[:count]) for count in range(len(each) + 1)]
+
+        self.quote = {most: seconds(for_the_ear(parts._opened(most))) for most in QUOTES_WORDS}
+        self.fixed = (
+            seconds(" ".join(filter(None, [parts.headline, parts.kept])))
+            + seconds(parts.doubts)
+            + seconds(parts.cautions)
+        )
+        self.body = summed(parts.body)
+        steps = [seconds(for_the_ear(_in_order(parts.steps[:n]))) for n in range(len(parts.steps) + 1)]
+        self.steps = steps
+        terms = summed(parts.terms)
+        self.terms = [0.0, *(length + PAUSE_SECONDS for length in terms[1:])]
+        self.assumed = seconds(parts.assumed)
+        self.sides = {
+            True: sum(map(seconds, parts.asks)),
+            False: sum(map(seconds, parts.bare_asks)),
+        }
+        self.close = seconds(parts.close)
+
+    def of(self, cut: Cut) -> float:
+        """The seconds of one cut."""
+        return (
+            self.fixed
+            + self.quote[cut.quote]
+            + self.body[cut.body or 0]
+            + self.steps[cut.steps or 0]
+            + self.sides[cut.sides]
+            + self.terms[cut.terms]
+            + (self.assumed if cut.assumed else 0.0)
+            + (self.close if cut.close else 0.0)
+        )
+
+
+def _worth(cut: Cut) -> float:
+    """How much of what decides a cut keeps: both answers first, then reasons, steps, assumptions, and trimmings last."""
+    return (
+        100.0 * cut.sides
+        + 20.0 * (cut.body or 0)
+        + 15.0 * (cut.steps or 0)
+        + 18.0 * cut.assumed
+        + 6.0 * QUOTES_WORDS[::-1].index(cut.quote)
+        + 5.0 * cut.terms
+        + 2.0 * cut.close
+    )
+
+
+def reading_seconds(text: str, pace: float) -> float:
+    """How long a script takes to say at a pace in words a minute, marked gaps left out."""
+    said = _GAP.sub("", text)
+    paragraphs = [part for part in said.split("\n\n") if part.strip()]
+    words = sum(len(_WORD.findall(part.replace("-", " "))) for part in paragraphs)
+    return round(words / pace * 60 + PAUSE_SECONDS * len(paragraphs), 1)
+
+
+def shortened(text: str, most_words: int) -> str:
+    """The text, or its last sentences up to so many words, since the ask stands at the end."""
+    words = re.sub(r"(?:^|(?<=\s))\(?\d{1,2}\)\s", "", text).split()
+    if len(words) <= most_words:
+        return " ".join(words)
+    sentences = re.split(r"(?<=[.!?])\s+", " ".join(words))
+    kept: list[str] = []
+    for one in reversed(sentences):
+        if kept and sum(len(s.split()) for s in kept) + len(one.split()) > most_words:
+            break
+        kept.insert(0, one)
+    short = " ".join(kept).split()
+    return " ".join(short) if len(short) <= most_words else "… " + " ".join(short[-most_words:])
+
+
+def _sentences(text: str) -> list[str]:
+    return [for_the_ear(one) for one in _SENTENCE.split(text) if one.strip()]
+
+
+def _spoken_ask(ask: Ask, *, sides: bool) -> str:
+    told = " ".join(side_sentence(side) for side in ask.sides if side.because) if sides else ""
+    return " ".join(filter(None, [ask.question, ask.measure, told]))
+
+
+_ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth", "Tenth")
+
+
+def _in_order(steps: Sequence[str]) -> str:
+    told = []
+    for number, step in enumerate(steps[: len(_ORDINALS)]):
+        lead = _ORDINALS[number] if number < len(steps) - 1 or len(steps) == 1 else "Last"
+        first = step.split()[0]
+        lowered = step if first.isupper() or first == "I" else step[:1].lower() + step[1:]
+        told.append(f"{lead}, {lowered}")
+    return " ".join(told)
