@@ -118,12 +118,12 @@ def for_the_mail_range(low: float, high: float, unit: str, digits: int = 3) -> s
     return f"{_bar(low)} to {_bar(high)} bar ({_psi(low)} to {_psi(high)} psi)"
 
 
-_SOFT_KPA = 200.0
-"""Below it a tenth of a bar is too coarse: fat tyres are set to a few hundredths."""
+_SOFT_KPA, _HARD_KPA = 200.0, 1000.0
+"""Below the first a tenth of a bar is too coarse, since fat tyres are set to a few hundredths; from the second, a whole bar is."""
 
 
 def _bar(kpa: float) -> str:
-    return plain(kpa / 100, 2 if abs(kpa) >= _SOFT_KPA else 3)
+    return plain(kpa / 100, 2 if _SOFT_KPA <= abs(kpa) < _HARD_KPA else 3)
 
 
 def _psi(kpa: float) -> str:
