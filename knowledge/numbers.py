@@ -102,6 +102,8 @@ def for_the_mail(value: Any, unit: str, digits: int = 3) -> str:
     >>> for_the_mail(500.0, "kPa")
     '5 bar (73 psi)'
     """
+    if unit == "kPa/day" and not isinstance(value, str):
+        return f"{plain(float(value) / 100, 2)} bar a day"
     if unit == "kPa" and not isinstance(value, str):
         return f"{_bar(float(value))} bar ({_psi(float(value))} psi)"
     return for_the_eye(value, unit, digits)
@@ -113,6 +115,8 @@ def for_the_mail_range(low: float, high: float, unit: str, digits: int = 3) -> s
     >>> for_the_mail_range(400, 500, "kPa")
     '4 to 5 bar (58 to 73 psi)'
     """
+    if unit == "kPa/day":
+        return f"{plain(low / 100, 2)} to {plain(high / 100, 2)} bar a day"
     if unit != "kPa":
         return for_the_eye_range(low, high, unit, digits)
     return f"{_bar(low)} to {_bar(high)} bar ({_psi(low)} to {_psi(high)} psi)"
@@ -128,6 +132,28 @@ def _bar(kpa: float) -> str:
 
 def _psi(kpa: float) -> str:
     return plain(kpa * _PSI_PER_KPA, 2 if abs(kpa) >= _SOFT_KPA else 3)
+
+
+_EXACT_UNITS = ("kPa", "N·m", "°C", "teeth", "links", "spokes", "speeds")
+"""Counts, and what may hurt when it is rounded up, are said as they are."""
+NEARLY_SHARE = 0.03
+
+
+def said_roughly(value: float, unit: str, digits: int) -> str:
+    """A worked-out number as one says it across a workbench, in figures that `for_the_ear` puts in words.
+
+    >>> said_roughly(3.91, "mm", 3), said_roughly(67.3, "mm", 3), said_roughly(0.04, "mm", 3), said_roughly(39, "teeth", 3)
+    ('a hair under 4 mm', 'about 67 mm', '0.04 mm', '39 teeth')
+    """
+    if unit in _EXACT_UNITS or unit.startswith("kPa") or not math.isfinite(value) or value == int(value):
+        return for_the_mail(value, unit, digits)
+    size, whole = abs(value), round(abs(value))
+    if whole >= 2 and size < 20 and abs(size - whole) <= NEARLY_SHARE * size:
+        side = "under" if size < whole else "over"
+        return f"a hair {side} {for_the_mail(math.copysign(whole, value), unit)}"
+    rough = for_the_mail(round(value) if size >= 20 else value, unit, min(digits, 2) if size < 20 else digits)
+    exact = for_the_mail(value, unit, digits)
+    return rough if rough == exact else f"about {rough}"
 
 
 @lru_cache(maxsize=8192)
@@ -163,7 +189,7 @@ _QUANTITY = re.compile(
 _CODE = re.compile(r"[1-9]\d[0-9]\d")
 _OIL_GRADE = re.compile(r"\b(\d{1,2})W(?:-?(\d{2,3})\b|(?= (?:gear|engine|oil|motor)))")
 # A number put in words may begin a sentence; a line begins one too.
-_SENTENCE_START = re.compile(r"(?:(?<=[.!?] )|(?<=[.!?]” ))[a-z](?=[a-z]+[- ])")
+_SENTENCE_START = re.compile(r"(?:(?<=[.!?] )|(?<=[.!?]” )|(?<=: “))[a-z](?=[a-z]+[- ])")
 # Things that a quantity may stand before: "a 32 mm tyre", never "of 34 teeth up".
 _THING = re.compile(
     r"[ -](?:(?:steel|alloy|aluminium|carbon|gravel|road|front|rear|inner|outer|new|old|wide|solid|hollow|square|big|small)\s)?"
@@ -172,7 +198,12 @@ _THING = re.compile(
     r"hoses?|housings?|cables?|drops?|gaps?|steps?|cuts?|sleeves?|pads?|chains?|keys?|holes?|mounts?|inserts?|adapters?|"
     r"cartridges?|frames?|dropouts?|brakes?|tubes?|steerers?|shims?|washers?|pedals?|riders?|insides?|bores?|cups?|"
     r"spanners?|hex|allowance|limit|ceiling|mark|stack|pitch|chainstays?|inseam|descents?|climbs?|hill|ride|loop|bend|"
-    r"driver|body|bodies|valves?|bottles?|pulleys?|travel|clearance|offset|drill|tap|mechs?|derailleurs?|shifters?|levers?)\b"
+    r"driver|rule|ruler|spanner|screwdriver|body|bodies|valves?|bottles?|pulleys?|travel|clearance|offset|drill|tap|mechs?|derailleurs?|shifters?|levers?)\b"
+)
+_IN_AS_WORD = re.compile(
+    r"\s(?:an?|the|my|your|his|her|our|their|its|this|that|these|those|each|every|one|two|three|four|five|six|seven|eight|"
+    r"nine|ten|about|total|all|front|winter|summer|[a-z]+ (?:hours?|days?|weeks?|months?|years?)|\d)\b",
+    re.IGNORECASE,
 )
 _JOINTS = {"-": " to ", "–": " to ", "/": " ", "x": " by ", "×": " by "}
 _FRACTIONS = {
@@ -206,12 +237,28 @@ def _spoken(match: re.Match[str]) -> str:
     if high is None and unit is None and _CODE.fullmatch(low):
         return _in_pairs(low)
     said = _joined(low, joint, high)
+    if unit is not None and _is_no_unit(match):
+        return _plural(said) if unit == "s" else f"{said}{unit}"
     if unit is None:
         return said
     many, one = _UNIT_WORDS[unit.strip()]
-    if (high is None and low.strip("−-") == "1") or (low, high) in _FRACTIONS or _describes(match):
+    is_fraction = joint == "/" and (low, high) in _FRACTIONS
+    if (high is None and low.strip("−-") == "1") or is_fraction or _describes(match):
         many = one
     return f"{said} {many}"
+
+
+def _plural(said: str) -> str:
+    """ "forty" as "forties", "twenty-eight" as "twenty-eights"."""
+    return f"{said[:-1]}ies" if said.endswith("y") else f"{said}{'es' if said.endswith('x') else 's'}"
+
+
+def _is_no_unit(match: re.Match[str]) -> bool:
+    """ "40s" are forties and no seconds, "4 in two days" no inches: letters that are words as well."""
+    unit, after = match["unit"], match.string[match.end() :]
+    if unit == "s":
+        return True
+    return unit.strip() == "in" and _IN_AS_WORD.match(after) is not None
 
 
 def _in_pairs(code: str) -> str:

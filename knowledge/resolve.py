@@ -121,7 +121,8 @@ def plan(brief: Brief, knowledge: Knowledge) -> FigurePlan:
                 except ResolveError as error:
                     raise ResolveError(str(error), number, error.remedy, "deciders") from error
     try:
-        order = list(TopologicalSorter(graph).static_order())
+        # Sorted, or the order of figures would hang on how strings happen to be hashed.
+        order = list(TopologicalSorter({name: sorted(graph[name]) for name in graph}).static_order())
     except CycleError as error:
         raise ResolveError(f"figures need each other in a circle: {' → '.join(error.args[1])}") from error
     return FigurePlan(tuple(steps[name] for name in order))

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from knowledge.base import Knowledge
-from knowledge.numbers import INPUT_DIGITS, digits_for, for_the_mail, for_the_mail_range
+from knowledge.numbers import INPUT_DIGITS, digits_for, for_the_mail, for_the_mail_range, said_roughly
 from knowledge.resolve import FigurePlan
 from triage.records import FigureResult, Value
 
@@ -54,12 +54,17 @@ def of_ends(low: float, high: float, unit: str, known: bool, digits: int = 3) ->
     return Shown(text, *ends, (low + high) / 2, known, text)
 
 
-def of_figure(figure: FigureResult) -> Shown:
-    """A figure: its best value, rounded to what its spread allows, or the range where an input is unknown."""
+def of_figure(figure: FigureResult, *, spoken: bool = False) -> Shown:
+    """A figure: its best value, rounded to what its spread allows, or the range where an input is unknown.
+
+    `spoken` gives it as one says it: "a hair under 4 mm".
+    """
     low, high = figure.low or 0.0, figure.high or 0.0
     if figure.value is None:
         return of_ends(low, high, figure.unit, False, _range_digits(low, high))
-    text = for_the_mail(figure.value, figure.unit, digits_for(figure.value, high - low))
+    digits = digits_for(figure.value, high - low)
+    written = for_the_mail(figure.value, figure.unit, digits)
+    text = said_roughly(figure.value, figure.unit, digits) if spoken else written
     return Shown(text, text, text, figure.value, True, text)
 
 
@@ -81,12 +86,13 @@ def names_for(
     plan: FigurePlan,
     knowledge: Knowledge,
     spreads: Mapping[str, float],
+    stated: Set[str],
 ) -> dict[str, Any]:
     """What the templates of a brief may use: each need and each figure of its plan, by name.
 
-    `spreads` are the widths that measuring leaves open for the figures whose inputs are all stated.
+    `spreads` are the widths that measuring leaves open for the figures whose inputs are all stated; `stated` are the needs
+    that somebody gave.
     """
-    stated = {name for name, value in values.items() if value.origin != "usual"}
     names: dict[str, Any] = {name: Shown.of(value, knowledge) for name, value in values.items()}
     for step in plan.steps:
         if step.name not in figures:
@@ -94,7 +100,7 @@ def names_for(
             continue
         numbers, unit = figures[step.name]
         tried = np.asarray(numbers, dtype=float)
-        known = plan.ancestors(step.name) & set(values) <= stated
+        known = plan.ancestors(step.name) <= stated
         low, high = float(tried.min()), float(tried.max())
         digits = digits_for(low, spreads.get(step.name, 0.0)) if low == high else _range_digits(low, high)
         names[step.name] = of_ends(low, high, unit, known, digits)

@@ -2407,17 +2407,21 @@ def _one(table: str, identity: str, column: str) -> float:
     drop_pressure_kpa=(20, 2000, "tyres of bicycles lie between"),
     tyre_max_pressure_kpa=(100, 1600, "limits printed on tyres lie between"),
     rim_type=("hooked-tubeless", "hookless", "not-tubeless", "tubular"),
+    rim_max_pressure_kpa=(100, 1600, "limits stated for rims lie between"),
 )
-def held_pressure_kpa(drop_pressure_kpa: Kpa, tyre_max_pressure_kpa: Kpa, rim_type: Word) -> Kpa:
-    """Pressure to start from, never above the tyre's printed limit nor above 5 bar on a hookless rim.
+def held_pressure_kpa(
+    drop_pressure_kpa: Kpa, tyre_max_pressure_kpa: Kpa, rim_type: Word, rim_max_pressure_kpa: Kpa = 1600.0
+) -> Kpa:
+    """Pressure to start from, never above the limits of tyre and rim nor above 5 bar on a hookless rim.
 
     Rule:
-        The lowest of the pressure asked for, the tyre's printed limit and, on a hookless rim, 500 kPa.
+        The lowest of the pressure asked for, the tyre's printed limit, the rim's and, on a hookless rim, 500 kPa.
 
     Args:
         drop_pressure_kpa: pressure that the load asks for. [kPa]
         tyre_max_pressure_kpa: highest pressure printed on the tyre. [kPa]
         rim_type: kind of rim. [word]
+        rim_max_pressure_kpa: highest pressure that the rim's maker states. [kPa]
 
     Returns:
         pressure to start from. [kPa]
@@ -2426,7 +2430,7 @@ def held_pressure_kpa(drop_pressure_kpa: Kpa, tyre_max_pressure_kpa: Kpa, rim_ty
         The printed limits are the makers' own; pump gauges read some 5 to 10 % off.
 
     Caution:
-        The rim's own limit may be lower still.
+        Where a limit is not known it does not count here; read it before pumping.
 
     Source:
         tyres-13, tyres-14
@@ -2435,4 +2439,5 @@ def held_pressure_kpa(drop_pressure_kpa: Kpa, tyre_max_pressure_kpa: Kpa, rim_ty
     (690.0, 500.0)
     """
     ceiling = 500.0 if rim_type == "hookless" else np.inf
-    return np.minimum(np.minimum(drop_pressure_kpa, tyre_max_pressure_kpa), ceiling)
+    limits = np.minimum(np.minimum(tyre_max_pressure_kpa, rim_max_pressure_kpa), ceiling)
+    return np.minimum(drop_pressure_kpa, limits)

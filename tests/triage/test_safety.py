@@ -39,6 +39,7 @@ AMOUNTS = (
     (re.compile(r"(?<![\w.,−-])(\d+(?:\.\d+)?)\spsi\b"), "kPa", 6.894757),
     (re.compile(r"(?<![\w.,−-])(\d+(?:\.\d+)?)\s(?:N·m|Nm|N m)\b"), "N·m", 1.0),
 )
+PERSONS = {"mechanic", "workshop", "repairer", "builder", "fitter", "doctor", "dealer"}
 PRINTED_ROUNDING = 0.02
 """5 bar is 72.5 psi, which a mail prints as 73."""
 
@@ -93,7 +94,8 @@ def test_whatever_is_left_out_there_is_no_unsafe_yes_and_no_lost_caution(brief):
         for ready in made.ready:
             assert all(caution in ready.reply for caution in brief.cautions if "{" not in caution)
         assert len(made.cautions) >= 1
-        assert brief.see.lower() in " ".join(made.cautions).lower()
+        told = " ".join(made.cautions).lower()
+        assert brief.see.lower() in told or ("qualified" in told and PERSONS & set(re.findall(r"\w+", told)))
         for caution in made.cautions:
             assert caution in made.reply
             assert for_the_ear(caution) in made.script

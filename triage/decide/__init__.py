@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import zip_longest
 
 from knowledge.base import Knowledge
 from triage.decide.asks import ask_for, asks
@@ -29,7 +30,11 @@ def decide(questions: Sequence[Matched], knowledge: Knowledge) -> list[Finding]:
         for side in finding.asks[0].sides
     ]
     ready: dict[int, list[tuple[Side, Finding]]] = {}
-    answers = _decided([matched for _, _, matched in turned], knowledge)
+    answers = _decided(
+        [matched for _, _, matched in turned],
+        knowledge,
+        [findings[place].asks[0].name for place, _, _ in turned],
+    )
     for (place, side, _), answer in zip(turned, answers, strict=True):
         ready.setdefault(place, []).append((side, answer))
     return [
@@ -38,14 +43,17 @@ def decide(questions: Sequence[Matched], knowledge: Knowledge) -> list[Finding]:
     ]
 
 
-def _decided(questions: Sequence[Matched], knowledge: Knowledge) -> list[Finding]:
+def _decided(
+    questions: Sequence[Matched], knowledge: Knowledge, answered: Sequence[str] = ()
+) -> list[Finding]:
+    """The findings; `answered` names for each question the fact that the rider has given in answer, as a stretch."""
     trials = [
         Trial(knowledge.briefs[q.brief], q, knowledge) if q.brief is not None else None for q in questions
     ]
     work_out([trial for trial in trials if trial is not None])
     return [
-        _for_a_person(question) if trial is None else _finding(trial)
-        for question, trial in zip(questions, trials, strict=True)
+        _for_a_person(question) if trial is None else _finding(trial, answer)
+        for question, trial, answer in zip_longest(questions, trials, answered)
     ]
 
 
@@ -54,13 +62,13 @@ def _for_a_person(matched: Matched) -> Finding:
     return Finding(matched, "none", (), (), (), (), (), doubts)
 
 
-def _finding(trial: Trial) -> Finding:
+def _finding(trial: Trial, answered: str | None) -> Finding:
     doubts = [why for name, why in trial.matched.extracted.doubts if name in trial.values]
     judged = judge(trial, doubts)
     asked: tuple[Ask, ...] = ()
     if judged.verdict == "need-more":
         asked = tuple(asks(trial, again=judged.hangs_on_measuring))
-    verdict, conditions, asked = _hold_back(trial, judged, asked)
+    verdict, conditions, asked = _hold_back(trial, judged, asked, answered)
     decided = trial.brief.verdict is None
     return Finding(
         matched=trial.matched,
@@ -79,10 +87,12 @@ def _finding(trial: Trial) -> Finding:
 
 
 def _hold_back(
-    trial: Trial, judged: Judgement, asked: tuple[Ask, ...]
+    trial: Trial, judged: Judgement, asked: tuple[Ask, ...], answered: str | None
 ) -> tuple[Verdict, tuple[str, ...], tuple[Ask, ...]]:
     """A safety matter is never a plain yes while a fact that decides is unknown."""
-    open_facts = [name for name in trial.deciding_needs(silent_too=True) if name in trial.unknown]
+    open_facts = [
+        name for name in trial.deciding_needs(silent_too=True) if name in trial.unknown and name != answered
+    ]
     if not trial.brief.safety or judged.verdict != "yes" or not open_facts:
         return judged.verdict, judged.conditions, asked
     fact = open_facts[0]
@@ -126,7 +136,10 @@ def _answered(matched: Matched, name: str, side: Side) -> Matched:
             basis=said,
             spread=0.0,
         )
-    values: dict[str, Value] = {**matched.values, name: value}
+    # The tipping value was worked out with what was told taken as exact, and so are the answers on either side.
+    values: dict[str, Value] = {other: replace(v, spread=0.0) for other, v in matched.values.items()} | {
+        name: value
+    }
     missing = tuple(other for other in matched.missing if other != name)
     return replace(matched, values=values, missing=missing)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from typing import Any
 
 import numpy as np
@@ -15,7 +15,7 @@ from triage.shown import of_range
 
 def figures(trial: Trial) -> Iterator[FigureResult]:
     """Every figure of the brief that could be worked out, in the order of the working."""
-    middle = trial.middle()
+    middle = trial.centre
     deciding = {decider.figure for decider in trial.brief.deciders}
     for step in trial.plan.steps:
         cases = [case for case in trial.cases if step.name in case.names]
@@ -142,11 +142,11 @@ def figure_names(case: Case, trial: Trial) -> Mapping[str, tuple[Any, str]]:
     }
 
 
-def figure_spreads(trial: Trial) -> dict[str, float]:
-    """How wide a stretch the measuring leaves open for each figure whose inputs are all stated."""
+def figure_spreads(trial: Trial, wanted: Set[str]) -> dict[str, float]:
+    """How wide a stretch the measuring leaves open for each wanted figure whose inputs are all stated."""
     spreads: dict[str, float] = {}
     for step in trial.plan.steps:
-        if trial.rough and trial.plan.ancestors(step.name).isdisjoint(trial.unknown):
+        if step.name in wanted and trial.rough and trial.plan.ancestors(step.name).isdisjoint(trial.unknown):
             results = [case.names[step.name] for case in trial.cases if step.name in case.names]
             if results:
                 low, high = _ends(results)

@@ -206,6 +206,11 @@ class Trial:
         codes = np.max(np.stack(spoken), axis=0) if spoken else np.full(size, SILENT, dtype=np.int8)
         return Case(words, names, codes, spoken, broken, told)
 
+    @cached_property
+    def centre(self) -> Case:
+        """The case in the middle of everything."""
+        return self.middle()
+
     def middle(self, **other: Any) -> Case:
         """The case in the middle of everything, with some needs otherwise."""
         size = max((len(value) for value in other.values() if isinstance(value, np.ndarray)), default=1)

@@ -34,7 +34,7 @@ def judge(trial: Trial, doubts: list[str]) -> Judgement:
     """One verdict over all cases of a trial; figures that could not be worked out are told in `doubts`."""
     brief = trial.brief
     if brief.verdict is not None:
-        reasons = (_rendered(brief.because, trial, trial.middle()),) if brief.because else ()
+        reasons = (_rendered(brief.because, trial, trial.centre),) if brief.because else ()
         return Judgement(brief.verdict, "sure", reasons)
     told = _codes(trial.cases, told=True)
     unsettled = _unsettled(trial, doubts)
@@ -76,7 +76,7 @@ def _spoken(trial: Trial, code: int, sureness: Sureness) -> Judgement:
 
 def _case_with(trial: Trial, code: int) -> Case:
     """The middle where it says so, and otherwise the first row that does."""
-    middle = trial.middle()
+    middle = trial.centre
     if middle.codes[0] == code:
         return middle
     for case in trial.cases:
@@ -109,10 +109,15 @@ def _all_sources(trial: Trial) -> tuple[str, ...]:
 
 
 def _rendered(text: str, trial: Trial, case: Case) -> str:
-    names = names_for(
-        trial.values, figure_names(case, trial), trial.plan, trial.knowledge, figure_spreads(trial)
+    used = wording.names_used(text)
+    if not used:
+        return wording.render(text, {})
+    figures = {name: told for name, told in figure_names(case, trial).items() if name in used}
+    values = {name: value for name, value in trial.values.items() if name in used}
+    spreads = figure_spreads(trial, used)
+    return wording.render(
+        text, names_for(values, figures, trial.plan, trial.knowledge, spreads, trial.stated)
     )
-    return wording.render(text, names)
 
 
 def reason_of(trial: Trial, case: Case) -> str:
@@ -125,7 +130,7 @@ def reason_of(trial: Trial, case: Case) -> str:
 
 def conflicts(trial: Trial) -> Iterator[str]:
     """Where a table and a calculation disagree about what was told; the worse one has counted."""
-    spoken = list(trial.outcomes(trial.middle()))
+    spoken = list(trial.outcomes(trial.centre))
     tables = [(d, o) for d, o in spoken if d.figure is None]
     figures = [(d, o) for d, o in spoken if d.figure is not None]
     for table, by_table in tables:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
 from triage.draft.reply import holding_reply, reply
-from triage.draft.script import PACE_WORDS_PER_MINUTE, reading_seconds, script
+from triage.draft.script import MOST_OFF, PACE_WORDS_PER_MINUTE, reading_seconds, script
 from triage.draft.telling import Telling
 from triage.records import Draft, Finding, ReadyAnswer
 
@@ -35,7 +35,8 @@ def _drafted(telling: Telling, pace: float, seconds: float | None) -> Draft:
         cautions = (telling.phrases.hold_off,) if "danger" in telling.question.flags else ()
         headline = "A person must answer this one."
         return Draft(finding, headline, cautions, (), None, None, holding_reply(telling), _flags(telling))
-    said, length = script(telling, pace, seconds)
+    aloud = Telling(finding, telling.knowledge, telling.phrases, telling.taken, True, telling.chosen)
+    said, length = script(aloud, pace, seconds)
     return Draft(
         finding=finding,
         headline=telling.headline,
@@ -44,7 +45,7 @@ def _drafted(telling: Telling, pace: float, seconds: float | None) -> Draft:
         script=said,
         script_seconds=length,
         reply=reply(telling),
-        flags=_flags(telling),
+        flags=(*_flags(telling), *_too_long(length, seconds)),
         ready=tuple(_ready(telling)),
     )
 
@@ -56,6 +57,11 @@ def _ready(telling: Telling) -> list[ReadyAnswer]:
         then = Telling(finding, telling.knowledge, telling.phrases, dict(telling.taken))
         ready.append(ReadyAnswer(side.when, finding.verdict, then.headline, reply(then)))
     return ready
+
+
+def _too_long(length: float, seconds: float | None) -> tuple[str, ...]:
+    """Cautions are never dropped, so some answers can't be said as fast as was asked; the presenter should know."""
+    return ("long-script",) if seconds is not None and length > seconds * (1 + MOST_OFF) else ()
 
 
 def _flags(telling: Telling) -> tuple[str, ...]:

@@ -18,10 +18,14 @@ QUOTES_WORDS = (LONGEST_QUOTE_WORDS, 25, 12, 0)
 PAUSE_SECONDS = 1.2
 """Spent at each paragraph of a script, by common practice for reading aloud."""
 MOST_TERMS = 2
-WITHIN = 0.12
-"""How far from the asked length a script may be; the promise is 15 %, and a presenter breathes."""
+MOST_OFF, AIMED_OFF = 0.15, 0.12
+"""How far from the asked length a script may be, as a share, and how near it is aimed: a presenter breathes."""
 _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z“])")
 _GAP = re.compile(r"\[(?:Presenter|Promise):[^\]]*\]")
+# A brief that says "about" itself needs no second hedge from the number.
+_TWICE_HEDGED = re.compile(
+    r"\b(about|around|some|nearly|roughly|almost|twice) (?:about|a hair (?:under|over)) "
+)
 _WORD = re.compile(r"[\w'’]+")
 
 
@@ -32,7 +36,8 @@ class Cut:
     quote: int = LONGEST_QUOTE_WORDS
     body: int | None = None
     steps: int | None = None
-    sides: bool = True
+    asks: int = 0
+    instead: bool = True
     assumed: bool = True
     terms: int = MOST_TERMS
     close: bool = True
@@ -42,31 +47,30 @@ def script(telling: Telling, pace: float, seconds: float | None) -> tuple[str, f
     """The spoken form and how long it takes at a pace in words a minute.
 
     Where `seconds` asks for a length, the least deciding material goes first: the closing phrase, the terms, the last
-    steps and the last sentences of the explanation. The answer, its conditions, what is asked and the cautions stay,
-    so that a script with long cautions may be longer than asked.
+    steps and the last sentences of the explanation. The answer, its conditions, the first question that is asked back and
+    the cautions stay, so that a script with long cautions may be longer than asked.
     """
-    parts = _Parts(telling)
+    parts = Parts(telling)
     cut = Cut() if seconds is None else parts.cut_to(seconds, pace)
     text = "\n\n".join(parts.paragraphs(cut))
     return text, reading_seconds(text, pace)
 
 
-class _Parts:
+class Parts:
     """The paragraphs of a script, spoken, each split into what can be dropped."""
 
     def __init__(self, telling: Telling) -> None:
         self.telling = telling
         finding, brief = telling.finding, telling.brief
         assert brief is not None
-        self.headline = for_the_ear(telling.headline)
+        self.headline = _aloud(telling.headline)
         told = " ".join(part for part in (telling.body, telling.reasons) if part)
         self.body = _sentences(told)
-        kept = (telling.conditions, telling.closeness, telling.instead)
-        self.kept = for_the_ear(" ".join(part for part in kept if part))
+        self.kept = _aloud(telling.conditions)
+        self.instead = _aloud(telling.instead)
         self.doubts = for_the_ear(telling.doubts)
-        self.assumed = for_the_ear(telling.assumed)
-        self.asks = [for_the_ear(_spoken_ask(ask, sides=True)) for ask in finding.asks]
-        self.bare_asks = [for_the_ear(_spoken_ask(ask, sides=False)) for ask in finding.asks]
+        self.assumed = for_the_ear(" ".join(filter(None, [telling.closeness, telling.assumed])))
+        self.asks = _ask_forms(finding.asks)
         self.terms = [
             for_the_ear(sentence(telling.knowledge.plain_sentence(t))) for t in brief.terms[:MOST_TERMS]
         ]
@@ -89,11 +93,12 @@ class _Parts:
 
     def _paragraphs(self, cut: Cut) -> Iterator[str]:
         yield for_the_ear(self._opened(cut.quote))
-        yield " ".join(filter(None, [self.headline, *self.body[: cut.body], self.kept]))
+        instead = self.instead if cut.instead else ""
+        yield " ".join(filter(None, [self.headline, *self.body[: cut.body], self.kept, instead]))
         yield self.doubts
         if cut.assumed:
             yield self.assumed
-        yield from self.asks if cut.sides else self.bare_asks
+        yield from self.asks[cut.asks]
         yield " ".join(self.terms[: cut.terms])
         yield for_the_ear(_in_order(self.steps[: cut.steps]))
         yield self.cautions
@@ -108,6 +113,20 @@ class _Parts:
         ask = shortened(self.telling.question.text, most_words)
         return self.opening.replace("{rider}", rider or "").replace("{ask}", f"“{ask}”")
 
+    def shortest(self, pace: float) -> float:
+        """What cannot be dropped: the answer with its conditions, the first question, doubts and cautions."""
+        least = Cut(
+            quote=0,
+            body=0,
+            steps=0,
+            asks=len(self.asks) - 1,
+            instead=False,
+            assumed=False,
+            terms=0,
+            close=False,
+        )
+        return self._lengths(pace).of(least)
+
     def cut_to(self, seconds: float, pace: float) -> Cut:
         """The cut that keeps most and comes within the asked length, or else the nearest one."""
         lengths = self._lengths(pace)
@@ -116,22 +135,21 @@ class _Parts:
         for cut in self._cuts():
             length = lengths.of(cut)
             off = abs(length - seconds) / seconds
-            rank = (off <= WITHIN, _worth(cut) if off <= WITHIN else -off, -off)
+            rank = (off <= AIMED_OFF, _worth(cut) if off <= AIMED_OFF else -off, -off)
             if best is None or rank > best:
                 best, chosen = rank, cut
         return chosen
 
     def _cuts(self) -> Iterator[Cut]:
         steps = range(len(self.steps), -1, -1)
-        if self.telling.finding.verdict == "explain" and len(self.steps) > 1:
-            steps = range(len(self.steps), 0, -1)
         yield from (
             Cut(*choice)
             for choice in product(
                 QUOTES_WORDS,
                 range(len(self.body), -1, -1),
                 steps,
-                (True, False) if self.asks != self.bare_asks else (True,),
+                range(len(self.asks)),
+                (True, False) if self.instead else (True,),
                 (True, False) if self.assumed else (True,),
                 range(len(self.terms), -1, -1),
                 (True, False),
@@ -145,7 +163,7 @@ class _Parts:
 class _Lengths:
     """How long each cut takes, from the seconds of its pieces."""
 
-    def __init__(self, parts: _Parts, pace: float) -> None:
+    def __init__(self, parts: Parts, pace: float) -> None:
         def seconds(text: str) -> float:
             return reading_seconds(text, pace) if text else 0.0
 
@@ -165,10 +183,8 @@ class _Lengths:
         terms = summed(parts.terms)
         self.terms = [0.0, *(length + PAUSE_SECONDS for length in terms[1:])]
         self.assumed = seconds(parts.assumed)
-        self.sides = {
-            True: sum(map(seconds, parts.asks)),
-            False: sum(map(seconds, parts.bare_asks)),
-        }
+        self.asks = [sum(map(seconds, form)) for form in parts.asks]
+        self.instead = seconds(parts.instead) - PAUSE_SECONDS if parts.instead else 0.0
         self.close = seconds(parts.close)
 
     def of(self, cut: Cut) -> float:
@@ -178,7 +194,8 @@ class _Lengths:
             + self.quote[cut.quote]
             + self.body[cut.body or 0]
             + self.steps[cut.steps or 0]
-            + self.sides[cut.sides]
+            + self.asks[cut.asks]
+            + (self.instead if cut.instead else 0.0)
             + self.terms[cut.terms]
             + (self.assumed if cut.assumed else 0.0)
             + (self.close if cut.close else 0.0)
@@ -186,9 +203,10 @@ class _Lengths:
 
 
 def _worth(cut: Cut) -> float:
-    """How much of what decides a cut keeps: both answers first, then reasons, steps, assumptions, and trimmings last."""
+    """How much of what decides a cut keeps: what is asked and both answers first, what works instead, reasons, steps."""
     return (
-        100.0 * cut.sides
+        40.0 * (3 - cut.asks)
+        + 30.0 * cut.instead
         + 20.0 * (cut.body or 0)
         + 15.0 * (cut.steps or 0)
         + 18.0 * cut.assumed
@@ -221,13 +239,26 @@ def shortened(text: str, most_words: int) -> str:
     return " ".join(short) if len(short) <= most_words else "… " + " ".join(short[-most_words:])
 
 
+def _aloud(text: str) -> str:
+    return for_the_ear(_TWICE_HEDGED.sub(r"\1 ", text))
+
+
 def _sentences(text: str) -> list[str]:
-    return [for_the_ear(one) for one in _SENTENCE.split(text) if one.strip()]
+    return [_aloud(one) for one in _SENTENCE.split(text) if one.strip()]
 
 
-def _spoken_ask(ask: Ask, *, sides: bool) -> str:
+def _ask_forms(asks: Sequence[Ask]) -> list[list[str]]:
+    """What is asked, ever shorter: with both answers, with how to measure, the bare questions, the first question."""
+    full = [_spoken_ask(ask, measure=True, sides=True) for ask in asks]
+    measured = [_spoken_ask(ask, measure=True, sides=False) for ask in asks]
+    bare = [_spoken_ask(ask, measure=False, sides=False) for ask in asks]
+    forms = [full, measured, bare, bare[:1]]
+    return [form for place, form in enumerate(forms) if place == 0 or form != forms[place - 1]]
+
+
+def _spoken_ask(ask: Ask, *, measure: bool, sides: bool) -> str:
     told = " ".join(side_sentence(side) for side in ask.sides if side.because) if sides else ""
-    return " ".join(filter(None, [ask.question, ask.measure, told]))
+    return for_the_ear(" ".join(filter(None, [ask.question, ask.measure if measure else "", told])))
 
 
 _ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth", "Tenth")

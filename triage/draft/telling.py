@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import zlib
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -23,12 +24,17 @@ MOST_CODES = 3
 
 @dataclass
 class Telling:
-    """One finding on its way to words; `taken` remembers which house phrase the draft before it used."""
+    """One finding on its way to words; `taken` remembers which house phrase the draft before it used.
+
+    With `spoken`, worked-out numbers are put as one says them.
+    """
 
     finding: Finding
     knowledge: Knowledge
     phrases: Phrases
     taken: dict[str, str]
+    spoken: bool = False
+    chosen: dict[str, str] = field(default_factory=dict)
 
     @property
     def question(self) -> Question:
@@ -63,7 +69,7 @@ class Telling:
         names: dict[str, Any] = {
             name: Shown.of(value, self.knowledge) for name, value in self.finding.matched.values.items()
         }
-        names |= {figure.name: of_figure(figure) for figure in self.finding.figures}
+        names |= {figure.name: of_figure(figure, spoken=self.spoken) for figure in self.finding.figures}
         return names
 
     def text(self, source: str) -> str:
@@ -138,7 +144,10 @@ class Telling:
     def instead(self) -> str:
         """What would work: the brief's own advice, and the nearest value by the same figures."""
         told = [self.text(self.answer.instead)] if self.answer and self.answer.instead else []
+        said = f"{self.body} {' '.join(told)}"
         for near in self.finding.nearest[:1]:
+            if near.value in said and not near.parts:
+                continue
             value = (
                 near.value if not near.parts else f"{near.value} (in our lists: {joined(near.parts, 'or')})"
             )
@@ -163,7 +172,7 @@ class Telling:
         cautions = [self.rendered(caution) for caution in self.brief.cautions]
         if self.brief.safety and self.brief.harm and self.brief.see:
             told = " ".join(cautions).lower()
-            if self.brief.see.lower() not in told:
+            if not _names_the_person(self.brief.see.lower(), told):
                 cautions.append(
                     f"{sentence(self.brief.harm)} If anything is in doubt, have {self.brief.see} look at it."
                 )
@@ -186,15 +195,29 @@ class Telling:
 
     def phrase(self, kind: str) -> str:
         """One of the house phrases of a kind, another one than the neighbour's."""
+        if kind in self.chosen:
+            return self.chosen[kind]
         choices = self.phrases.of(kind)
         place = zlib.crc32(f"{kind}{self.question.question_id}".encode()) % len(choices)
         if choices[place] == self.taken.get(kind) and len(choices) > 1:
             place = (place + 1) % len(choices)
-        self.taken[kind] = choices[place]
+        self.taken[kind] = self.chosen[kind] = choices[place]
         return choices[place]
 
     def _phrase_with(self, kind: str, words: str) -> str:
         return self.phrase(kind).replace("{it}", words)
+
+
+_PERSONS = re.compile(
+    r"\b(?:mechanic|workshop|repairer|builder|wheelbuilder|fitter|doctor|service|maker|dealer|specialist)\b"
+)
+
+
+def _names_the_person(see: str, told: str) -> bool:
+    """Whether the cautions send the rider to the qualified person already, in these or in like words."""
+    return see in told or (
+        "qualified" in told and not set(_PERSONS.findall(see)).isdisjoint(_PERSONS.findall(told))
+    )
 
 
 def sentence(text: str) -> str:
@@ -208,6 +231,8 @@ def sentence(text: str) -> str:
 def with_article(label: str) -> str:
     """ "the tyre's width"; a label that begins with an article of its own stays as it is."""
     first = label.split(" ")[0].lower()
+    if first == "from":
+        return f"the distance {label}"
     return label if first in ("the", "a", "an", "your", "how", "whether", "what", "where") else f"the {label}"
 
 
