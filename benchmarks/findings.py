@@ -3,7 +3,9 @@
     python benchmarks/findings.py [BRIEF ...]
 
 Each brief with deciders is put to riders who stated about half of what it needs, at random plausible values. Printed
-are milliseconds a finding, the dearest first, and the medians over all briefs.
+are milliseconds a finding, the dearest first, and the medians over all briefs: the verdict alone over all tried values
+for a thousand at once, the whole finding (figures with their working, what to ask, the answers on either side, the
+nearest thing that works) for a thousand at once, and the whole finding alone.
 """
 
 from __future__ import annotations
@@ -18,7 +20,9 @@ from knowledge.base import Knowledge
 from knowledge.brief import Brief
 from knowledge.load import load
 from triage.decide import decide
+from triage.decide.trial import Trial, work_out
 from triage.decide.tries import TRIES
+from triage.decide.verdict import judge
 from triage.match import match
 from triage.records import Classified, Detail, Extracted, Grouped, Matched, Message, Question
 
@@ -55,6 +59,16 @@ def milliseconds(questions: Sequence[Matched], knowledge: Knowledge, *, together
     return (time.perf_counter() - start) / len(questions) * 1000
 
 
+def verdicts(questions: Sequence[Matched], knowledge: Knowledge) -> float:
+    """Wall time a question for the figures over all tried values and the verdict, nothing written out."""
+    start = time.perf_counter()
+    trials = [Trial(knowledge.briefs[q.brief or ""], q, knowledge) for q in questions]
+    work_out(trials)
+    for trial in trials:
+        judge(trial, [])
+    return (time.perf_counter() - start) / len(questions) * 1000
+
+
 def main(names: Sequence[str]) -> None:
     """Measure the named briefs, or all that have deciders."""
     knowledge = load()
@@ -65,17 +79,16 @@ def main(names: Sequence[str]) -> None:
         decide(questions[:1], knowledge)
         alone = milliseconds(questions[:ALONE], knowledge, together=False)
         together = milliseconds(questions, knowledge, together=True)
-        rows.append((together, alone, brief.id))
+        rows.append((together, alone, verdicts(questions, knowledge), brief.id))
     rows.sort(reverse=True)
-    print(f"{'together':>9}{'alone':>9}  brief   (ms a finding over {TRIES} tried values)")
-    for together, alone, name in rows:
-        print(f"{together:9.2f}{alone:9.2f}  {name}")
+    print(f"{'verdict':>9}{'together':>9}{'alone':>9}  brief   (ms a finding over {TRIES} tried values)")
+    for together, alone, verdict, name in rows:
+        print(f"{verdict:9.2f}{together:9.2f}{alone:9.2f}  {name}")
+    median = [statistics.median(row[place] for row in rows) for place in (2, 0, 1)]
+    print(f"median: verdict {median[0]:.2f} ms, together {median[1]:.2f} ms, alone {median[2]:.2f} ms")
     print(
-        f"median together {statistics.median(row[0] for row in rows):.2f} ms, alone {statistics.median(row[1] for row in rows):.2f} ms"
-    )
-    print(
-        f"{sum(row[1] < 5 for row in rows)} of {len(rows)} under 5 ms alone, "
-        f"{sum(row[0] < 0.5 for row in rows)} under 0.5 ms together"
+        f"{sum(row[1] < 5 for row in rows)} of {len(rows)} whole findings under 5 ms alone; of a thousand at once "
+        f"{sum(row[2] < 0.5 for row in rows)} verdicts and {sum(row[0] < 0.5 for row in rows)} whole findings under 0.5 ms"
     )
 
 

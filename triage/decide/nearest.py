@@ -71,22 +71,29 @@ def _grid(name: str, trial: Trial) -> Numbers:
 
 
 def _worst_codes(name: str, grid: Numbers, trial: Trial) -> Numbers:
-    """For each value of the grid the worst verdict over the corners of what is unknown; silence counts as worst."""
+    """For each value of the grid the worst verdict over the ends of what is unknown; silence counts as worst."""
+    ends = _ends(trial)
+    rows = len(next(iter(ends.values()))) if ends else 1
+    numbers = {other: np.repeat(values, len(grid)) for other, values in ends.items()}
+    numbers[name] = np.tile(grid, rows)
     worst = np.full(len(grid), -np.inf)
     silent = np.zeros(len(grid), dtype=bool)
     for words in trial.combinations():
-        for numbers in _corner_numbers(trial):
-            case = trial.middle(**words, **{**numbers, name: grid})
-            silent |= (case.codes == SILENT) | bool(_breaks_a_decider(case, trial))
-            worst = np.maximum(worst, case.codes)
+        case = trial.middle(**words, **numbers)
+        codes = case.codes.reshape(rows, len(grid))
+        silent |= (codes == SILENT).any(axis=0) | _breaks_a_decider(case, trial)
+        worst = np.maximum(worst, codes.max(axis=0))
     return np.where(silent, SILENT, worst)
 
 
-def _corner_numbers(trial: Trial) -> Iterator[dict[str, float]]:
-    yield {}
-    for name in trial.numeric:
-        for end in trial.ends(name):
-            yield {name: end}
+def _ends(trial: Trial) -> dict[str, Numbers]:
+    """The middle of what is unknown, and each unknown fact at either end with the others in the middle."""
+    middles = trial.middles()
+    rows = 1 + 2 * len(trial.numeric)
+    tried = {name: np.full(rows, middles[name]) for name in trial.numeric}
+    for place, name in enumerate(trial.numeric):
+        tried[name][1 + 2 * place : 3 + 2 * place] = trial.ends(name)
+    return tried
 
 
 def _breaks_a_decider(case: Case, trial: Trial) -> bool:
@@ -132,11 +139,15 @@ def _speeds_named(trial: Trial) -> float | str | None:
     return None
 
 
-def _is_a_yes(numbers: Mapping[str, Any], trial: Trial) -> bool:
-    """Whether these values make it a yes at every corner of what is unknown."""
+def _is_a_yes(given: Mapping[str, Any], trial: Trial) -> bool:
+    """Whether these values make it a yes at every end of what is unknown."""
+    ends = {name: values for name, values in _ends(trial).items() if name not in given}
     for words in trial.combinations():
-        for corner in _corner_numbers(trial):
-            case = trial.middle(**{**words, **corner, **numbers})
-            if not SILENT < case.codes[0] <= SEVERITY["yes-if"] or _breaks_a_decider(case, trial):
-                return False
+        case = trial.middle(**{**words, **ends, **given})
+        if (
+            case.codes.min() <= SILENT
+            or case.codes.max() > SEVERITY["yes-if"]
+            or _breaks_a_decider(case, trial)
+        ):
+            return False
     return True

@@ -73,6 +73,7 @@ class Trial:
     knowledge: Knowledge
     values: dict[str, Value] = field(init=False)
     cases: list[Case] = field(init=False, default_factory=list)
+    known_to_apply: dict[tuple[str, ...], bool] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         self.values = dict(self.matched.values)
@@ -138,9 +139,11 @@ class Trial:
             return low, high
         return max(low, least), min(high, most)
 
-    def applies(self, names: Sequence[str]) -> bool:
+    def applies(self, names: tuple[str, ...]) -> bool:
         """Whether everything that these needs or figures hang on was stated."""
-        return all(self.is_stated(name) for name in names)
+        if names not in self.known_to_apply:
+            self.known_to_apply[names] = all(self.is_stated(name) for name in names)
+        return self.known_to_apply[names]
 
     def is_stated(self, name: str) -> bool:
         """Whether everything that a need or figure hangs on was stated."""
