@@ -40,7 +40,7 @@ def values_for(
     details = _one_reading_each(details, needed)
     values: dict[str, Value] = {}
     for need in brief.needs:
-        found = _stated(need, details, needed, knowledge) or _from_part(need, parts, knowledge)
+        found = _stricter(_stated(need, details, needed, knowledge), _from_part(need, parts, knowledge))
         if found is not None:
             values[need.name] = found
     for need in brief.needs:
@@ -177,16 +177,33 @@ def _choice(need: Need, choices: tuple[str, ...], origin: str, words: str | None
     )
 
 
+_AT_MOST = re.compile(r"_max_|^max_|largest_rotor|_limit_|capacity|^derailleur_largest|^rated_|_allowed_")
+_AT_LEAST = re.compile(r"minimum")
+
+
+def _stricter(stated: Value | None, by_part: Value | None) -> Value | None:
+    """What the rider said; where it is a limit and the named part's maker states a stricter one, the maker's."""
+    if stated is None or by_part is None:
+        return stated or by_part
+    ends = stated.low, stated.high, by_part.low, by_part.high
+    if any(end is None for end in ends):
+        return stated
+    if _AT_MOST.search(stated.name) and float(by_part.high or 0) < float(stated.high or 0):
+        return by_part
+    if _AT_LEAST.search(stated.name) and float(by_part.low or 0) > float(stated.low or 0):
+        return by_part
+    return stated
+
+
 def _from_part(need: Need, parts: Sequence[PartMention], knowledge: Knowledge) -> Value | None:
-    if need.part is None:
-        return None
+    """What the catalogue says of a named part; a brief that names no kind takes it from whichever part has it."""
     wanted = need.property or need.name
     found: list[tuple[PartMention, CataloguePart]] = []
     for mention in parts:
         part = knowledge.parts[mention.part_id]
-        if part.kind == need.part and wanted in part.properties:
+        if need.part in (None, part.kind) and wanted in part.properties:
             found.append((mention, part))
-    if not found:
+    if not found or (need.part is None and len({part.kind for _, part in found}) > 1):
         return None
     words = " … ".join(dict.fromkeys(mention.words for mention, _ in found))
     basis = found[0][1].source

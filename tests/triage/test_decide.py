@@ -126,3 +126,88 @@ def test_a_figure_outside_its_formula_is_no_consent(finding):
 
     assert found.verdict == "need-more"
     assert any("actuation_ratio" in doubt for doubt in found.doubts)
+
+
+# ---- what measuring leaves open, conflicts, ready answers, and the nearest thing that works ---------
+
+
+def rotor_wear(knowledge, stated, **details):
+    return decide(match([stated("brakes/rotor-wear", **details)], knowledge), knowledge)[0]
+
+
+@pytest.mark.parametrize(
+    ("thickness", "verdict", "sureness"),
+    # By hand, minimum 1.5 mm, calliper two hundredths either way: 1.42 to 1.46 is under 1.5 whatever the reading's
+    # slack; 1.51 lies between 1.49 and 1.53, on both sides; 1.60 to 1.64 is above by less than 0.15, a yes with care.
+    [(1.44, "not-recommended", "sure"), (1.51, "need-more", "open"), (1.62, "yes-if", "sure")],
+)
+def test_a_reading_counts_with_what_its_measuring_leaves_open(
+    knowledge, stated, thickness, verdict, sureness
+):
+    found = rotor_wear(knowledge, stated, rotor_thickness_mm=thickness, rotor_minimum_mm=1.5)
+
+    assert (found.verdict, found.sureness) == (verdict, sureness)
+
+
+def test_a_reading_too_near_its_limit_is_asked_for_again_with_both_answers_ready(knowledge, stated):
+    found = rotor_wear(knowledge, stated, rotor_thickness_mm=1.51, rotor_minimum_mm=1.5)
+
+    assert [(ask.name, ask.again, ask.tips_at) for ask in found.asks] == [("rotor_thickness_mm", True, 1.5)]
+    assert [(side.when, answer.verdict) for side, answer in found.ready] == [
+        ("under 1.5 mm", "not-recommended"),
+        ("1.5 mm or more", "yes-if"),
+    ]
+
+
+def test_where_measuring_only_makes_a_yes_a_yes_with_care_the_care_is_taken(knowledge, stated):
+    # By hand: bands of the margin at 0.15 mm; 1.66 less 1.5 is 0.16, from 0.14 to 0.18 with the calliper's slack.
+    found = rotor_wear(knowledge, stated, rotor_thickness_mm=1.66, rotor_minimum_mm=1.5)
+
+    assert (found.verdict, found.sureness) == ("yes-if", "close")
+
+
+def test_a_figure_of_stated_values_has_a_best_value_and_the_spread_of_its_measuring(knowledge, stated):
+    found = rotor_wear(knowledge, stated, rotor_thickness_mm=1.62, rotor_minimum_mm=1.5)
+    margin = next(figure for figure in found.figures if figure.decides)
+
+    # By hand: 1.62 - 1.5 = 0.12; with 1.60 and 1.64 it is 0.10 and 0.14.
+    assert margin.value == pytest.approx(0.12)
+    assert (margin.low, margin.high) == pytest.approx((0.10, 0.14))
+
+
+def test_the_nearest_thing_that_works_is_solved_from_the_same_sum(knowledge, stated):
+    question = stated(
+        "tyres/hookless-limits", tyre_width_mm=26, rim_inner_width_mm=25, tyre_kind="tubeless-tyre"
+    )
+    found = decide(match([question], knowledge), knowledge)[0]
+
+    # By hand: the hookless rule asks for 5 mm more tyre than rim, 25 + 5 = 30.
+    assert found.verdict == "not-recommended"
+    assert [(near.name, near.value) for near in found.nearest] == [("tyre_width_mm", "30 mm")]
+
+
+def test_a_table_and_a_calculation_that_disagree_are_both_told(finding):
+    text = INDEXING.replace(
+        "deciders:",
+        "deciders:\n  - need: discipline\n    values:\n"
+        "      road: {verdict: not-recommended, because: the maker says no}\n    source: drivetrain-27",
+    ).replace("figures:", "  - {name: discipline, usual: [road, mountain]}\nfigures:")
+
+    found = finding(text, cable_pull_mm=2.3, actuation_ratio=1.7, discipline="road")
+
+    assert found.verdict == "not-recommended"
+    assert len(found.conflicts) == 1
+    assert "the worse one counts" in found.conflicts[0]
+
+
+def test_questions_of_one_pattern_worked_out_together_come_out_as_alone(knowledge, stated):
+    questions = [
+        stated("brakes/rotor-wear", rotor_thickness_mm=thickness, rotor_minimum_mm=1.5)
+        for thickness in (1.42, 1.51, 1.62, 1.9)
+    ]
+    together = decide(match(questions, knowledge), knowledge)
+    alone = [decide(match([question], knowledge), knowledge)[0] for question in questions]
+
+    assert [(f.verdict, f.figures, f.reasons) for f in together] == [
+        (f.verdict, f.figures, f.reasons) for f in alone
+    ]

@@ -1,0 +1,93 @@
+"""Where a need's value comes from: the rider, a named part, a table or habit; and whose limit wins."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from knowledge.base import Knowledge
+from triage.match import match
+from triage.records import Detail, Extracted, Matched, PartMention
+
+Stated = Callable[..., Extracted]
+
+
+def with_part(extracted: Extracted, part: str, kind: str) -> Extracted:
+    """The question with a catalogue part named in it."""
+    mention = PartMention(part, kind, part, 0, 5, 100.0)
+    return replace(extracted, parts=(mention,))
+
+
+def matched(extracted: Extracted, knowledge: Knowledge) -> Matched:
+    return match([extracted], knowledge)[0]
+
+
+def test_a_named_tyre_brings_its_width_and_its_limit_to_a_brief_that_names_no_kind(
+    knowledge: Knowledge, stated: Stated
+) -> None:
+    # Invented for the demonstration: knowledge/parts/tyre.csv gives this tyre 28 mm and 600 kPa.
+    question = with_part(
+        stated("tyres/pressure-for-weight", rider_mass_kg=80), "tyre-bramble-pike-skerry-28", "tyre"
+    )
+
+    values = matched(question, knowledge).values
+
+    assert (values["tyre_width_mm"].best, values["tyre_width_mm"].origin) == (28.0, "part")
+    assert (values["tyre_max_pressure_kpa"].best, values["tyre_max_pressure_kpa"].origin) == (600.0, "part")
+
+
+@pytest.mark.parametrize(("said", "counts", "origin"), [(800.0, 600.0, "part"), (500.0, 500.0, "rider")])
+def test_the_stricter_of_two_limits_counts_whoever_states_it(
+    said: float, counts: float, origin: str, knowledge: Knowledge, stated: Stated
+) -> None:
+    question = with_part(
+        stated("tyres/pressure-for-weight", rider_mass_kg=80, tyre_max_pressure_kpa=said),
+        "tyre-bramble-pike-skerry-28",
+        "tyre",
+    )
+
+    limit = matched(question, knowledge).values["tyre_max_pressure_kpa"]
+
+    assert (limit.best, limit.origin) == (counts, origin)
+
+
+def test_the_higher_of_two_least_thicknesses_counts(knowledge: Knowledge, stated: Stated) -> None:
+    rotor = next(part for part in knowledge.parts.values() if "rotor_minimum_mm" in part.properties)
+    printed = float(rotor.properties["rotor_minimum_mm"])
+    question = with_part(stated("brakes/rotor-wear", rotor_minimum_mm=printed - 0.3), rotor.id, "rotor")
+
+    assert matched(question, knowledge).values["rotor_minimum_mm"].best == printed
+
+
+def test_what_is_printed_has_no_spread_and_what_is_measured_has(knowledge: Knowledge, stated: Stated) -> None:
+    values = matched(
+        stated("brakes/rotor-wear", rotor_minimum_mm=1.5, rotor_thickness_mm=1.7), knowledge
+    ).values
+
+    assert values["rotor_minimum_mm"].spread == 0.0
+    # Common practice with a workshop calliper: two hundredths of a millimetre.
+    assert values["rotor_thickness_mm"].spread == pytest.approx(0.02)
+
+
+def test_a_value_given_roughly_is_taken_wider(knowledge: Knowledge, stated: Stated) -> None:
+    question = stated("tyres/pressure-for-weight", rider_mass_kg=80)
+    roughly = replace(question, details=(*(replace(detail, about=True) for detail in question.details),))
+
+    # By hand: twice the one kilogram of a bathroom scale is 2; a twentieth of 80 is 4; the wider one counts.
+    assert matched(question, knowledge).values["rider_mass_kg"].spread == pytest.approx(1.0)
+    assert matched(roughly, knowledge).values["rider_mass_kg"].spread == pytest.approx(4.0)
+
+
+def test_two_statements_within_what_measuring_leaves_open_are_one(
+    knowledge: Knowledge, stated: Stated
+) -> None:
+    question = stated("brakes/rotor-wear", rotor_thickness_mm=1.7)
+    again = Detail("rotor_thickness_mm", 1.71, "1.71", 50, 54)
+
+    assert (
+        matched(replace(question, details=(*question.details, again)), knowledge)
+        .values["rotor_thickness_mm"]
+        .is_known
+    )
