@@ -19,6 +19,7 @@ from knowledge.base import Knowledge
 from knowledge.book.plot import plot_svg
 from knowledge.book.typeset import typeset
 from knowledge.calculation import Argument, Calculation
+from knowledge.number_line import band_line
 from knowledge.resolve import plan
 from knowledge.units import unit_of
 
@@ -86,7 +87,13 @@ def write_book(
     for topic, briefs in _briefs(knowledge).items():
         page = f"briefs-{topic}.html"
         entries += [Entry("question", b.title, b.examples[0], f"{page}#{b.id.split('/')[1]}") for b in briefs]
-        pages.append((page, "briefs.html", {"topic": topic, "briefs": briefs, "knowledge": knowledge}))
+        pages.append(
+            (
+                page,
+                "briefs.html",
+                {"topic": topic, "briefs": briefs, "knowledge": knowledge, "band_line": band_line},
+            )
+        )
     pages.append(("glossary.html", "glossary.html", {"terms": list(knowledge.terms.values())}))
     entries += [
         Entry("term", t.term, t.plain, f"glossary.html#{_anchor(t.term)}") for t in knowledge.terms.values()

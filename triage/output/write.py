@@ -15,11 +15,11 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 
 from knowledge.base import Knowledge
+from knowledge.number_line import ask_line, number_line
 from triage.ledger.store import Ledger
 from triage.output.files import whole_file
 from triage.output.glance import glance
 from triage.output.marks import input_line, marked
-from triage.output.picture import ask_line, number_line
 from triage.output.replies import reply_mail
 
 Line = dict[str, Any]

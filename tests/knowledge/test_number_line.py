@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from triage.output.picture import LEFT, RIGHT, WIDTH, ask_line, number_line
+from knowledge.number_line import LEFT, RIGHT, WIDTH, ask_line, band_line, number_line
 
 BANDS = [[0.0, "not-recommended"], [0.15, "yes-if"], [None, "yes"]]
 
@@ -84,3 +84,16 @@ def test_a_choice_that_is_asked_for_has_no_line():
     sides = [{"when": w, "verdict": "yes", "because": "", "ends": None} for w in ("a", "b")]
 
     assert str(ask_line({"name": "fluid", "unit": "", "sides": sides}, {})) == ""
+
+
+def test_the_handbook_draws_the_bands_alone(knowledge):
+    decider = next(
+        d for b in knowledge.briefs.values() for d in b.deciders if d.figure == "indexing_error_mm"
+    )
+
+    svg = str(band_line(decider, "Error at each click", "mm"))
+
+    assert "Error at each click" in svg
+    assert svg.count("n-band") == len(decider.bands)
+    assert "n-best" not in svg
+    assert "n-spread" not in svg

@@ -7,6 +7,7 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
+from knowledge.brief import Decider
 from knowledge.numbers import plain
 
 WIDTH, HEIGHT, LEFT, RIGHT = 520, 104, 16, 16
@@ -26,12 +27,21 @@ def number_line(figure: Mapping[str, Any]) -> Markup:
     bands: Sequence[Sequence[Any]] = figure["bands"]
     low, high = figure["low"], figure["high"]
     limits = [limit for limit, _ in bands if limit is not None]
-    if not bands or low is None or high is None or not limits:
+    if not bands or not limits or (low is None) != (high is None):
         return Markup("")
+    if low is None or high is None:
+        return _drawn(figure, None, limits)
     absolute = bool(figure["absolute"])
     if absolute and low < 0:
         low, high = (0.0 if low < 0 < high else min(abs(low), abs(high))), max(abs(low), abs(high))
-    start, end = _ends(low, high, limits)
+    return _drawn(figure, (low, high), limits)
+
+
+def _drawn(figure: Mapping[str, Any], spread: tuple[float, float] | None, limits: Sequence[float]) -> Markup:
+    bands: Sequence[Sequence[Any]] = figure["bands"]
+    absolute = bool(figure["absolute"])
+    low, high = spread or (min(limits), max(limits))
+    start, end = _ends(min(low, 0.0) if absolute else low, high, limits)
 
     def x(value: float) -> float:
         return LEFT + (min(max(value, start), end) - start) / (end - start) * (WIDTH - LEFT - RIGHT)
@@ -52,7 +62,7 @@ def number_line(figure: Mapping[str, Any]) -> Markup:
                 f'<text x="{at:.1f}" y="{86 if lower else 73}" text-anchor="middle">{escape(plain(limit))}</text>'
             )
         left = max(left, right)
-    if high - low > (end - start) * 0.004:
+    if spread and high - low > (end - start) * 0.004:
         parts.append(
             f'<line x1="{x(low):.1f}" y1="{LINE}" x2="{x(high):.1f}" y2="{LINE}" class="n-spread"/>'
             f'<path d="M{x(low):.1f} 44v12M{x(high):.1f} 44v12" class="n-end"/>'
@@ -67,13 +77,32 @@ def number_line(figure: Mapping[str, Any]) -> Markup:
                 f'<path d="M{x(mark):.1f} 26v-6l8 3z" class="n-best"/>'
                 f'<text x="{x(mark) + 4:.1f}" y="{HEIGHT - 18}" text-anchor="middle">{escape(label)}</text>'
             )
-    told = _alternative(figure, low, high, bands, absolute)
+    told = _alternative(figure, spread, bands, absolute)
     return Markup(
         f'<svg class="number-line" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{escape(told)}">'
         f"<title>{escape(told)}</title>{''.join(parts)}"
         f'<text x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" text-anchor="end" class="n-unit">'
         f"{escape(figure['label'])}{' (size alone)' if absolute else ''}, "
         f"{escape(figure['unit'] or 'pure number')}</text></svg>"
+    )
+
+
+def band_line(decider: Decider, label: str, unit: str) -> Markup:
+    """The bands of a decider alone, as the handbook shows them; empty where a limit is another need or figure."""
+    limits = [band.up_to for band in decider.bands]
+    if not limits or any(isinstance(limit, str) for limit in limits):
+        return Markup("")
+    bands = [[band.up_to, band.verdict] for band in decider.bands]
+    return number_line(
+        {
+            "label": label,
+            "unit": unit,
+            "value": None,
+            "low": None,
+            "high": None,
+            "absolute": decider.absolute,
+            "bands": bands,
+        }
     )
 
 
@@ -119,10 +148,12 @@ def _band(left: float, right: float, verdict: str) -> str:
 
 
 def _alternative(
-    figure: Mapping[str, Any], low: float, high: float, bands: Sequence[Sequence[Any]], absolute: bool
+    figure: Mapping[str, Any],
+    spread: tuple[float, float] | None,
+    bands: Sequence[Sequence[Any]],
+    absolute: bool,
 ) -> str:
     unit = f" {figure['unit']}" if figure["unit"] else ""
-    at = plain(low) if plain(low) == plain(high) else f"{plain(low)} to {plain(high)}"
     told = []
     before: float | None = None
     for limit, verdict in bands:
@@ -136,4 +167,8 @@ def _alternative(
             told.append(f"up to {plain(limit)}{unit} {SHORT.get(verdict, verdict)}")
             before = limit
     size = ", size alone," if absolute else ""
+    if spread is None:
+        return f"{figure['label']}{size}: {'; '.join(told)}."
+    first, last = (plain(end) for end in spread)
+    at = first if first == last else f"{first} to {last}"
     return f"{figure['label']}{size} is {at}{unit}; {'; '.join(told)}."
