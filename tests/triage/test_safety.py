@@ -35,7 +35,7 @@ LIMITS = ("tyre_max_pressure_kpa", "rim_max_pressure_kpa", "stated_torque_n_m")
 # What a sentence may name, in the unit of the limit. Factors: 1 bar is 100 kPa, 1 psi is 6.894757 kPa (exact
 # definitions of the bar and the pound-force an inch squared).
 AMOUNTS = (
-    (re.compile(r"(?<![\w.,−-])(\d+(?:\.\d+)?)\sbar\b"), "kPa", 100.0),
+    (re.compile(r"(?<![\w.,−-])(\d+(?:\.\d+)?)\sbar\b(?! a day)"), "kPa", 100.0),
     (re.compile(r"(?<![\w.,−-])(\d+(?:\.\d+)?)\spsi\b"), "kPa", 6.894757),
     (re.compile(r"(?<![\w.,−-])(\d+(?:\.\d+)?)\s(?:N·m|Nm|N m)\b"), "N·m", 1.0),
 )

@@ -55,7 +55,8 @@ _CALENDAR = form(
 )
 _LABELLED = form(
     r"\b(?:episode|page|room|bus|chapter|minute|version|usb|number|no\.|ticket(?: no\.?)?|platform|flat|size|top|step|series|"
-    r"part number|order|house|channel|season|question|gear|covid|ip|article|tel|phone|age|aged|video|group|route|highway)\s?$",
+    r"part number|serial(?: number| no\.?)?|reference(?: number)?|ref\.?|invoice(?: number| no\.?)?|tracking(?: number)?|parcel|postcode|code|"
+    r"frame number|member(?:ship)?(?: number)?|order(?: number)?|house|channel|season|question|gear|covid|ip|article|tel|phone|age|aged|video|group|route|highway)\s?$",
     catches="episode ",
     leaves="cassette ",
 )
@@ -141,13 +142,23 @@ _POWERED = form(
     catches="100 watt bulb",
     leaves="250 watts for an hour",
 )
+_PARCEL = form(
+    rf"{PLAIN}(?:\s?cm)?\s?(?:x|by)\s?{PLAIN}(?:\s?cm)?\s?(?:x|by)\s?{PLAIN}\s?(?:cm|centimet(?:re|er)s?|inch(?:es)?)?(?![\w/])",
+    catches="60 by 40 by 20 cm",
+    leaves="60 by 40 cm",
+)
+_WHEEL_LOAD = form(
+    rf"{PLAIN}\s?(?:kg|kilos?|lbs?|pounds?)\s(?:rests? |stands? |presses )?(?:on|over)\s(?:the|my|its)\s(?:front|rear|back)\s(?:wheel|axle)\b",
+    catches="96 kg on the back wheel",
+    leaves="96 kg on the bike",
+)
 _ABOUT_TURNS = form(
     r"\d+(?:[.,]\d+)?\s(?:full\s|quarter\s|half\s)?turns?\b", catches="2 turns", leaves="2 teeth"
 )
 
 _PLAINLY_ASIDE = (
     _DATE, _MONEY, _TELEPHONE, _HOUR, _AGE, _TOOL, _OUTING, _RATE, _OPINION, _COUNT, _STREET, _POWERED, _DURATION, _CALENDAR,
-    _ABOUT_TURNS,
+    _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD,
 )  # fmt: skip
 _FRAME_OLD = ("bike", "frame", "wheel", "tyre", "tire", "rim", "chain", "fork", "bar", "stem")
 

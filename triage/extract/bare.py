@@ -6,49 +6,26 @@ import re
 from collections.abc import Iterator, Mapping
 
 from knowledge.base import QuantityKind
-from triage.extract.forms import form, word_set
+from triage.extract.forms import form
 from triage.extract.measures import is_plausible
-from triage.extract.numbers import FRACTION, NUMBER, PLAIN, is_fraction, number
+from triage.extract.numbers import FRACTION, PLAIN, number
 from triage.extract.passage import Found, Passage
-from triage.extract.roles import may_be
 from triage.extract.units import UNIT_PATTERN, is_fitting, settled
 
-_LINK = re.compile(
-    r"[\s\"'.]*(?:(?:is|are|was|were|of|=|:|at|about|around|approx\.?|roughly|only|just|it was|it's|measures?|measured|reads?|says|a|an|to|down to|worn to|now|currently|my|width|size|diameter)\s?){0,3}"
-)
-_BARE = form(
-    rf"({NUMBER})(?![\w/x%°\"-]|[.,]\d|\s?(?:{UNIT_PATTERN})(?!\w)|\s?(?:years?|times|of|x|hole|speed|spokes?)\b)",
-    catches="1.7",
-    leaves="1.7 mm",
-)
 _BEFORE_CUE = form(
     rf"({PLAIN})(?=\s?(?:actuation\s)?(?:ratio|bcd|pcd|erd|tpi|crosses)\b)",
     catches="1.7 ratio",
     leaves="1.7 and ratio",
 )
-# Words too general to make a quantity of a bare number behind them.
-_TOO_GENERAL = word_set(
-    """room space gap clear hole front says run running pump pumped old from wide rated marked stated spec
- used went did it reached measures measure measured pass hill climb descent drop drops rider i'm i am bike load bags total speed speeds
- km miles distance done bought outside hot cold weather degrees left only in over after later every stroke valve gas shoe fork rake
- tyre tire tyres tires tub tubular clincher disc disk spoke spokes wheel sealant axle new deep depth section
- largest smallest biggest up to allows approved should be supposed to be instead of chain load seat
- frame takes takes spacing chainset crankset crank cranks is is internal inner inside channel gears at the back
- ride pulls pull pad pads play rock movement cut tear slit stack spacer spacers front
- """
-)
-# These name a part; with "is" or "measures" between, the number is that part's.
-_WITH_A_VERB = word_set("pad pads frame tyre tire tub crank cranks clincher spacing disc disk stack spacers")
-# "Max 180" is a limit where the talk is of rotors, and nothing elsewhere.
-_LIMITS = word_set("max maximum limit min minimum stamped printed engraved etched")
-_LIMITED = frozenset({"largest_rotor_mm", "rotor_minimum_mm"})
-_VERB = re.compile(r"\b(?:is|are|was|were|measures?|measured|reads|of|down to)\b|[=:]")
-_AS_PLAIN = ("1", "millimetre", "percent", "1/inch")
-_IN_FRACTIONS = frozenset({"steerer_diameter_mm"})
 _STEERER = form(
     rf"({FRACTION}|1)(?:\"|\s?inch)?(?=\s(?:\w+\s)?(?:steerer|headset|fork))",
     catches="1 1/8 headset",
     leaves="1 1/8 tyre",
+)
+_STEERER_BEFORE = form(
+    rf"\b(?:steerer|fork column|headset)\s(?:tube\s)?(?:is|of|measures|=|was)\s(?:an?\s|about\s)?({FRACTION})",
+    catches="steerer is 1-1/8",
+    leaves="steerer is 28.6",
 )
 _CHAIN_WIDTH = form(
     r"(1/8|3/32|11/128)(?:\"|\s?inch|\s?in)?(?=\s(?:chains?|track chain|sprocket|cog|freewheel|chainring|ring))",
@@ -62,6 +39,7 @@ _FOLLOWS = form(
     catches=" to 40",
     leaves=" and 40 mm",
 )
+_MOST_WEAR_GAUGED = 1.5
 _LEAK = (
     "puncture",
     "sunday",
@@ -85,6 +63,12 @@ _LEAK = (
     "leak",
     "next",
 )
+_PASSES_NOT = form(
+    rf"({PLAIN})(?:\s?(?:%|percent|per cent))?(?:\s(?:mark|side|end|one|gauge|tool|drops in|goes in|passes|falls in))?(?:\s?,)?\s(?:but|and|though|yet)?\s?(?:it\s|does\s)?(?:not|the)\s"
+    rf"(?:at\s|in\s|by\s|with\s|the\s|go in at\s|drop in at\s|through\s)*({PLAIN})(?!\d)(?=[^.;?!]{{0,24}}|$)",
+    catches="0.5 but not 0.75",
+    leaves="0.5 and 0.75",
+)
 _NEXT_ONE = form(
     rf"(?:\s(?:mm\s)?(?:front|rear|in front|at the front|on the front|up front))(?:\s?(?:,|and|&|/|with)?\s?)({PLAIN})\s?(?:mm\s)?(?=(?:rear|front|behind|at the (?:back|rear)|on the (?:back|rear)))",
     catches=" front 140 rear",
@@ -102,11 +86,10 @@ class BareReader:
 
     def __init__(self, kinds: Mapping[str, QuantityKind]) -> None:
         self.kinds = kinds
-        self.bare = frozenset(name for name, kind in kinds.items() if kind.unit.pint in _AS_PLAIN)
 
     def read(self, passage: Passage) -> None:
         """Put what bare numbers state among the passage's findings."""
-        for reader in (self._forms, self._behind_their_words, self._followers):
+        for reader in (self._forms, self._followers):
             for found in list(reader(passage)):
                 if passage.is_free(found.start, found.end) and is_plausible(
                     found.value, self.kinds[found.name]
@@ -116,6 +99,8 @@ class BareReader:
 
     def _forms(self, passage: Passage) -> Iterator[Found]:
         for m in passage.at_numbers(_STEERER):
+            yield Found("steerer_diameter_mm", round(number(m[1]) * 25.4, 3), *m.span(1))
+        for m in passage.around(_STEERER_BEFORE, "steerer", "column", "headset"):
             yield Found("steerer_diameter_mm", round(number(m[1]) * 25.4, 3), *m.span(1))
         for m in passage.at_numbers(_CHAIN_WIDTH):
             yield Found("chain_inner_width_mm", round(number(m[1]) * 25.4, 3), *m.span(1))
@@ -127,6 +112,10 @@ class BareReader:
             )
             if name is not None and name in self.kinds:
                 yield Found(name, number(m[1]), *m.span(1))
+        if passage.holds("chain", "drop-in", "checker"):
+            for m in passage.at_numbers(_PASSES_NOT):
+                if 0 < number(m[1]) < number(m[2]) <= _MOST_WEAR_GAUGED:
+                    yield Found("chain_wear_pct", (number(m[1]), number(m[2])), *m.span())
         for m in passage.around(_WHEN_NEW, "new", "originally"):
             for name, base in (
                 ("new_rim_wall_mm", "rim_wall_mm"),
@@ -134,37 +123,6 @@ class BareReader:
             ):
                 if passage.has_found(base):
                     yield Found(name, number(m[1]), *m.span(1))
-
-    def _behind_their_words(self, passage: Passage) -> Iterator[Found]:
-        """ "actuation ratio of 1.7", "shell bore 41.95", "steerer is 1-1/8"."""
-        cues = sorted(passage.cues, key=lambda cue: (-cue.end, cue.start))
-        for m in passage.at_numbers(_BARE):
-            for cue in cues:
-                if cue.end > m.start() or m.start() - cue.end > 26 or not passage.is_free(cue.start, cue.end):
-                    continue
-                link = passage.text[cue.end : m.start()]
-                if not _LINK.fullmatch(link):
-                    continue
-                names = tuple(name for name in cue.names if may_be(name, passage))
-                found = self._named(names, passage.text[cue.start : cue.end], link, m)
-                if found is not None:
-                    yield found
-                    break
-
-    def _named(self, names: tuple[str, ...], words: str, link: str, m: re.Match[str]) -> Found | None:
-        if is_fraction(m[1]):
-            names = tuple(name for name in names if name in _IN_FRACTIONS)
-        elif words in _LIMITS:
-            names = tuple(name for name in names if name in _LIMITED)
-        elif len(words) < 3 or (words in _TOO_GENERAL and not (words in _WITH_A_VERB and _VERB.search(link))):
-            return None
-        for name in names:
-            if name not in self.bare:
-                continue
-            value = number(m[1]) * (25.4 if is_fraction(m[1]) else 1.0)
-            if is_plausible(value, self.kinds[name]):
-                return Found(name, value, *m.span(1))
-        return None
 
     def _followers(self, passage: Passage) -> Iterator[Found]:
         for first in list(passage.found):

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from knowledge.base import Knowledge
+from triage.extract.forms import form
 from triage.extract.spelled import Figured
 from triage.extract.words import PhraseIndex, Word, lowered
 from triage.records import Detail
@@ -15,6 +16,13 @@ _NEGATED = re.compile(
     r"[\s-]+(?:a\s|an\s|the\s|my\s|any\s)?)$"
 )
 _BACK = 32
+_BOTH_ENDS = "wheel_position"
+_NO_WHEEL = form(
+    r"\s(?:of\b|centre|center|derailleur|mech|changer|chainring|ring\b|triangle|light|rack|bag|dropout|end\b|cog|sprocket)",
+    catches=" centre",
+    leaves=" tyre",
+)
+_SENTENCE_END = re.compile(r"[.!?;\n](?=\s|$)|\n")
 
 
 class ChoiceFinder:
@@ -45,14 +53,31 @@ class ChoiceFinder:
             last[name] = end
             if _NEGATED.search(text[max(0, start - _BACK) : start]):
                 continue
+            if name == _BOTH_ENDS and _NO_WHEEL.match(text, end):
+                continue
             first, behind = figured.back(start, end)
             details.append(Detail(name, value, figured.original[first:behind], first, behind))
-        return details
+        return _without_both_ends(details, text)
+
+
+def _without_both_ends(details: list[Detail], text: str) -> list[Detail]:
+    """Where one sentence names the front and the rear, neither is the wheel that is asked about."""
+    ends: dict[int, set[object]] = {}
+    for detail in details:
+        if detail.name == _BOTH_ENDS:
+            ends.setdefault(_sentence_of(detail, text), set()).add(detail.value)
+    both = {place for place, values in ends.items() if len(values) > 1}
+    return [d for d in details if d.name != _BOTH_ENDS or _sentence_of(d, text) not in both]
+
+
+def _sentence_of(detail: Detail, text: str) -> int:
+    return sum(1 for _ in _SENTENCE_END.finditer(text, 0, detail.start))
 
 
 def _is_whole(text: str, start: int, end: int) -> bool:
     """Whether no word or number goes on before or behind: "disc" in "non-disc", "5" in "5.1"."""
-    if start and (text[start - 1].isalnum() or text[start - 1] == "_"):
+    # "I'm 5" holds no M5.
+    if start and (text[start - 1].isalnum() or text[start - 1] in "_'"):
         return False
     if start > 1 and text[start - 1] == "-" and text[start - 2].isalnum():
         return False

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from itertools import pairwise
 
+from triage.extract.changes import sentence_start
 from triage.extract.forms import form
 from triage.extract.passage import Found, Passage
 
@@ -14,7 +15,7 @@ _NOT_A_RATIO = (
     r"watts?|w\b|ml|c\b|inch|in\b|\"|pedals?|steerer|headset|chain\b|people|riders|speed))"
 )
 _CASSETTE = form(
-    rf"(9|1[0-8])\s?(?:t\s?)?(?:-|/|x|\sto\s|:)\s?(1[6-9]|[2-5]\d)\s?(?:t|teeth|tooth)?\b{_NOT_A_RATIO}",
+    rf"(9|1[0-8])\s?(?:t\s?)?(?:-|/|x|\s(?:to|through|up to)\s|:)\s?(1[6-9]|[2-5]\d)\s?(?:t|teeth|tooth)?\b{_NOT_A_RATIO}",
     catches="11-34",
     leaves="10-15 km",
 )
@@ -73,7 +74,7 @@ _RING_NAMED = form(
     leaves="34 inner",
 )
 _ON_THE_BACK = form(
-    r"([1-5]\d)\s?(?:t|tooth|teeth)?\s(?:on|at|in|out)\s(?:the\s)?(?:back|rear)\b",
+    r"([1-5]\d)\s?(?:t|tooth|teeth)?\s(?:(?:on|at|in|out)\s(?:the\s)?(?:back|rear)|behind)\b(?!\s(?:wheel|tyre|tire|hub|the|my))",
     catches="28 teeth at the back",
     leaves="28 mm at the back",
 )
@@ -83,22 +84,59 @@ _UP_FRONT = form(
     leaves="50 psi up front",
 )
 _FRONT_AND_BACK = form(
-    r"([2-6]\d)\s?t?\s(?:in\s)?(?:the\s)?front,?\s(?:and\s)?([1-5]\d)\s?t?\s(?:in\s|at\s)?(?:the\s)?(?:back|rear|behind)\b",
+    r"([2-6]\d)\s?t?\s(?:in\s)?(?:the\s)?(?:front|up front),?\s(?:and\s)?(?:an?\s)?([1-5]\d)\s?t?\s(?:in\s|at\s)?(?:the\s)?(?:back|rear|behind)\b",
     catches="34 front 34 back",
     leaves="34 psi front 40 back",
 )
+_COGS = form(
+    r"([5-9]|1[0-3])\s(?:cogs|sprockets|gears at the (?:back|rear)|gears on the (?:back|cassette))\b",
+    catches="11 sprockets",
+    leaves="2 sprockets",
+)
+_LOWEST_GEAR = form(
+    rf"(2[2-9]|3\d|4[0-4])\s?(?:t\s?)?(?:\s(?:by|x|over|into)\s|/)\s?(2[5-9]|[345]\d)\s?t?(?!\s(?:rim|wheel|tyre|tire))\b{_NOT_A_RATIO}",
+    catches="34 by 28",
+    leaves="34 by 18",
+)
+_GEAR_MEANT = form(
+    r"\b(?:in|on|with|of|push|pushing|spin|spinning|turn|turning|gear)\s(?:a\s|the\s|my\s|about\s)?(?:lowest\s|easiest\s|bottom\s)?(?:gear\s)?(?:of\s|is\s)?(?:a\s)?$",
+    catches="in the ",
+    leaves="from ",
+)
+_RING_LIST = form(
+    r"([3-6]\d)(?:,\s|\s)(?:(?:and\s)?([2-5]\d)(?:,\s|\s)?)?(?:and\s)([1-5]\d)(?:t\b|\s?(?:teeth|tooth))?(?!\d|[.,]\d|\s?(?:mm|psi|bar|kg|%|km|\w*spoke|inch|nm|degrees))",
+    catches="52, 42 and 30",
+    leaves="52, 42",
+)
+_RINGS_SPOKEN_OF = form(
+    r"\b(?:chain\s?rings?|rings|triple|double|crankset|chainset|up front|at the front|in front)\b[^.;?!\d]{0,30}$",
+    catches="the rings are ",
+    leaves="the springs are ",
+)
 _FIXED = ("fixed", "fixie", "single speed", "singlespeed", "single-speed", "track", "skid")
 _NEW = re.compile(
-    r"\b(?:to|for an?|fit(?:ting)?|put(?:ting)?|want(?:ing)?|new|go(?:ing)? (?:to|up)|like|would|upgrade|mount|use|try|run(?:ning)?|bigger|wider|buy|get)\b"
+    r"\b(?:to|for an?|fit(?:ting)?|put(?:ting)?|want(?:ing)?|new|go(?:ing)? (?:to|up)|like|would|upgrade|mount|use|try|run(?:ning)?|bigger|wider|buy|get|bench|box|arrived|ordered|bought|replacement|the other)\b"
 )
 _OLD = re.compile(
-    r"\b(?:from|my|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|current|at the moment|old|have|has|got|than|came with|rather than|existing|original|stock)\b"
+    r"\b(?:from|my|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|current|at the moment|old|have|has|got|than|came with|rather than|existing|original|stock|came off|comes off|so far|wore out|worn out|used to|was on)\b"
 )
 _SURELY_NEW = re.compile(
     r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|bigger|wider|"
     r"(?:can|could|will|would)\s(?:\w+\s){1,4}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?$"
 )
 _NEAR = 40
+_SENTENCE = 70
+_WANTED_SPEEDS = form(
+    r"\b(?:(?:want|like|hope|plan|going|try)\w*\s(?:to\s)?(?:put|fit|go|use|run|mount|convert|move|change|upgrade)(?:\sto)?|go(?:ing)?\sto|upgrade\sto|convert(?:ing)?\s(?:it\s)?to|move\sto|chang(?:e|ing)\s(?:it\s)?to|"
+    r"(?:can|could|will|would)\si\s(?:put|fit|use|run|mount))\s(?:an?\s|on\s)?$",
+    catches="i want to put ",
+    leaves="i want the ",
+)
+_HUB_SPOKEN_OF = form(
+    r"\b(?:freehub|free hub|hub body|cassette body)\b[^;?!]{0,40}$",
+    catches="freehub body is ",
+    leaves="rear hub is ",
+)
 _LEAST_LARGEST = {"9": 27, "10": 23}
 """A cassette that begins so small ends large; 9/16 is a pedal's thread."""
 FEWEST_RING_STEP, MOST_RING_STEP = 9, 26
@@ -110,6 +148,12 @@ def singles(passage: Passage) -> Iterator[list[Found]]:
     fixed = passage.holds(*_FIXED)
     if passage.holds("thread", "italian", "shell", "cups"):
         return
+    for m in passage.at_numbers(_LOWEST_GEAR):
+        if _GEAR_MEANT.search(passage.before(m.start())):
+            yield [
+                Found("smallest_ring_teeth", float(m[1]), *m.span()),
+                Found("largest_sprocket_teeth", float(m[2]), *m.span()),
+            ]
     for m in passage.at_numbers(_SINGLE):
         if "x" in m[2] or "by" in m[2] or fixed:
             yield [
@@ -157,6 +201,15 @@ def _leaning(passage: Passage, place: int) -> int:
 
 def rings(passage: Passage) -> Iterator[list[Found]]:
     """ "50/34", "48/38/28" in either order."""
+    for m in passage.at_numbers(_RING_LIST):
+        teeth = sorted((float(group) for group in m.groups() if group), reverse=True)
+        if _RINGS_SPOKEN_OF.search(passage.before(m.start(), 60)) and all(
+            FEWEST_RING_STEP - 1 <= high - low <= MOST_RING_STEP for high, low in pairwise(teeth)
+        ):
+            yield [
+                Found("largest_ring_teeth", teeth[0], *m.span()),
+                Found("smallest_ring_teeth", teeth[-1], *m.span()),
+            ]
     for m in passage.at_numbers(_RINGS):
         teeth = [float(group) for group in m.groups() if group]
         if teeth == sorted(teeth):
@@ -180,12 +233,23 @@ def speeds(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_BY_SPEEDS):
         if not passage.after(m.end(), 9).startswith((" spoke", " cross", " pattern", " laced")):
             yield [Found("speeds", float(m[2]), *m.span())]
+    for m in passage.at_numbers(_COGS):
+        yield [Found("speeds", float(m[1]), *m.span())]
     for m in passage.at_numbers(_SPEEDS):
         role = _ROLE_AFTER.match(passage.text, m.end()) or _ROLE_BEFORE.search(passage.before(m.start()))
         kind = next((key for key, group in role.groupdict().items() if group), None) if role else None
-        name = _ROLE_NAMES[kind] if kind else "speeds"
+        name = _ROLE_NAMES[kind] if kind else _speeds_by_sentence(passage, m)
         low, high = float(m[1] or m[2]), float(m[2])
         yield [Found(name, high if low >= high else (low, high), *m.span())]
+
+
+def _speeds_by_sentence(passage: Passage, m: re.Match[str]) -> str:
+    """ "I want to put ten speeds on", "the freehub body is 36.9 mm long, eleven speed"."""
+    before = passage.before(m.start(), _SENTENCE)
+    before = before[sentence_start(before, len(before)) :]
+    if _WANTED_SPEEDS.search(before):
+        return "new_speeds"
+    return "hub_speeds" if _HUB_SPOKEN_OF.search(before) else "speeds"
 
 
 def toothed(passage: Passage) -> Iterator[list[Found]]:
@@ -196,16 +260,17 @@ def toothed(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("smallest_ring_teeth" if m["small"] else "largest_ring_teeth", float(m[1]), *m.span())]
     if passage.holds("chainline", "chain line"):
         return
-    if passage.holds("gear", "cadence", "rpm", "teeth", "tooth", "touring", "cassette", "chain"):
+    single = passage.holds(*_FIXED)
+    if single or passage.holds("gear", "cadence", "rpm", "teeth", "tooth", "touring", "cassette", "chain"):
         for m in passage.at_numbers(_FRONT_AND_BACK):
             yield [
                 Found("largest_ring_teeth", float(m[1]), *m.span(1)),
-                Found("largest_sprocket_teeth", float(m[2]), *m.span(2)),
+                Found("sprocket_teeth" if single else "largest_sprocket_teeth", float(m[2]), *m.span(2)),
             ]
     for m in passage.at_numbers(_ON_THE_BACK):
         if passage.before(m.start(), 1) in ("-", "/", "x"):
             continue
-        yield [Found("largest_sprocket_teeth", float(m[1]), *m.span(1))]
+        yield [Found("sprocket_teeth" if single else "largest_sprocket_teeth", float(m[1]), *m.span(1))]
     if passage.holds("ring", "teeth", "tooth", "cassette", "sprocket", "at the back", "on the back"):
         for m in passage.at_numbers(_UP_FRONT):
             if passage.before(m.start(), 1) in ("-", "/"):

@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from knowledge.base import QuantityKind
 from triage.extract.forms import form
+from triage.extract.likeness import Likeness
 from triage.extract.numbers import NUMBER, number
 from triage.extract.passage import Cue, Found, Passage
 from triage.extract.roles import (
@@ -18,6 +19,7 @@ from triage.extract.roles import (
     ONLY_BEFORE,
     SIZES,
     TURNED,
+    UPPER_LIMITS,
     WITHOUT_CUE,
     may_be,
 )
@@ -57,6 +59,8 @@ _EACH_TIME = form(
 _CLAUSE_END = re.compile(r"[.!?;\n](?=\s|$)|[;\n]")
 _AND = re.compile(r"\b(?:and|with|but|plus|while|although|on|for|at)\b|,")
 WINDOW = 48
+_LIKENESS, _UNUSUAL = 0.3, 1.0
+"""Letters of distance that likeness to the sentence is worth, and that an unusual value costs."""
 MOST_READINGS, NEARLY = 4, 7.0
 """Other quantities that a number may be, as long as their words stand nearly as near."""
 BESIDE = 1.5
@@ -73,7 +77,7 @@ _SLOPE_AFTER = form(
     leaves=" worn",
 )
 _SAYS = form(
-    r"\b(rims?|tyres?|tires?|sidewalls?|side walls?)\b[^,.;?!\d]{0,16}\b(?:says?|states?|sticker|allows?|limit(?: is| of)?|printed|marked)\b[^,.;?!\d]{0,10}$",
+    r"\b(rims?|tyres?|tires?|sidewalls?|side walls?)\b[^,.;?!\d]{0,16}\b(?:says?|states?|sticker|allows?|exceed|limit(?: is| of)?|printed|marked)\b[^,.;?!\d]{0,18}$",
     catches="rim sticker says max ",
     leaves="rim runs ",
 )
@@ -81,6 +85,21 @@ _READING = form(
     r"\b(?:measur(?:e|es|ed|ing)|reads?|i get|i got|is at|are at|down to|worn to|now|currently|calliper says|caliper says)\b[^.,;?!\d]{0,16}$",
     catches="i measure ",
     leaves="minimum ",
+)
+_AIR_BEFORE = form(
+    r"\b(?:pump\w*|inflat\w*|pressure|air|tyres?|tires?|tubs?|gauge|psi)\b[^.;?!]{0,32}$",
+    catches="i pump the tyres to about ",
+    leaves="my bags weigh ",
+)
+_AIR_BEHIND = form(
+    r"[^.,;?!\d]{0,14}\b(?:front|rear|back|tyres?|tires?|tubs?|pressure|air)\b(?!\s(?:rack|bag|pannier))",
+    catches=" in the back tyre",
+    leaves=" on the rear rack",
+)
+_WEIGHED = form(
+    r"\b(?:weigh\w*|weight|heav\w*|light\w*|luggage|bags?|panniers?|load\w*|rider|scales?|i'm|i am|torque|tight\w*)\b[^.;?!]{0,32}$",
+    catches="i weigh about ",
+    leaves="i run about ",
 )
 _OLD = form(r"[\s-]old\b", catches=" old", leaves=" ago")
 
@@ -100,6 +119,7 @@ class MeasureReader:
 
     def __init__(self, kinds: Mapping[str, QuantityKind]) -> None:
         self.kinds = kinds
+        self.likeness = Likeness(kinds)
         self.fitting = lru_cache(maxsize=256)(self._fitting)
 
     def _fitting(self, unit: str) -> frozenset[str]:
@@ -158,7 +178,9 @@ class MeasureReader:
                     )
                 )
             if not kinds and impossible is None:
-                kinds = self._as_before(measure, index, measures, passage)
+                kinds = self._as_before(measure, index, measures, passage) or self._most_like(
+                    measure, passage
+                )
             for kind in kinds:
                 passage.found.append(Found(kind.name, self._value(measure, kind), measure.start, measure.end))
             if kinds or impossible:
@@ -166,6 +188,8 @@ class MeasureReader:
 
     def _value(self, measure: Measure, kind: QuantityKind) -> float | tuple[float, float]:
         values = [settled(n, measure.unit, kind.name) for n in measure.numbers]
+        if kind.name in UPPER_LIMITS:
+            return max(values)
         if len(values) == 1 or values[0] == values[1]:
             return values[0]
         return min(values), max(values)
@@ -215,6 +239,10 @@ class MeasureReader:
                 break
         if measure.unit == "degree" and any(name in ANGLES for name in scored):
             scored = {name: d for name, d in scored.items() if name in ANGLES}
+        if len(scored) > 1:
+            scored = self._weighed(
+                scored, measure, passage.text[start : measure.start], passage.text[measure.end : end]
+            )
         best = min(scored.values(), default=1e9)
         if scored:
             ranked = sorted(scored, key=lambda name: (scored[name], not self._is_kin(name, passage)))
@@ -230,6 +258,18 @@ class MeasureReader:
         if default:
             return default, None
         return [], self._slip(measure, impossible, passage)
+
+    def _weighed(
+        self, scored: Mapping[str, float], measure: Measure, before: str, behind: str
+    ) -> dict[str, float]:
+        """The distances, each less for what the whole sentence speaks of, more for what would be unusual."""
+        near = self.likeness.near(before, behind)
+        weighed = {}
+        for name, distance in scored.items():
+            value = settled(measure.numbers[0], measure.unit, name)
+            weighed[name] = distance - _LIKENESS * self.likeness.of(name, near, value)
+            weighed[name] += 0.0 if is_usual(value, self.kinds[name]) else _UNUSUAL
+        return weighed
 
     def _against_its_limit(
         self, measure: Measure, kinds: list[QuantityKind], passage: Passage
@@ -295,6 +335,22 @@ class MeasureReader:
         names = [f.name for f in passage.found if (f.start, f.end) == (last.start, last.end)][:1]
         return [self.kinds[n] for n in names if self._is_plausible(measure, self.kinds[n])]
 
+    def _most_like(self, measure: Measure, passage: Passage) -> list[QuantityKind]:
+        """The quantity whose description the sentence is like, where none of its listed words stands."""
+        if _is_difference(measure, passage):
+            return []
+        names = [
+            name
+            for name in self.fitting(measure.unit)
+            if may_be(name, passage) and self._is_plausible(measure, self.kinds[name])
+        ]
+        values = {name: settled(measure.numbers[0], measure.unit, name) for name in names}
+        start, end = _clause(passage.text, measure.start, measure.end)
+        name = self.likeness.most_like(
+            names, values, passage.text[start : measure.start], passage.text[measure.end : end]
+        )
+        return [self.kinds[name]] if name is not None else []
+
     def _is_plausible(self, measure: Measure, kind: QuantityKind) -> bool:
         return is_plausible(self._value(measure, kind), kind)
 
@@ -345,6 +401,12 @@ def is_plausible(value: float | tuple[float, float], kind: QuantityKind) -> bool
     return low is None or high is None or all(low <= end <= high for end in ends)
 
 
+def is_usual(value: float, kind: QuantityKind) -> bool:
+    """Whether the value lies where this quantity mostly does."""
+    low, high = kind.usual_low, kind.usual_high
+    return low is None or high is None or low <= value <= high
+
+
 def doubt_about(words: str, kind: QuantityKind) -> str:
     """What the desk says of a figure that cannot be."""
     unit = kind.unit.symbol
@@ -358,12 +420,22 @@ def _measured(match: re.Match[str], passage: Passage) -> Measure | None:
     unit = unit_named(match[3])
     if unit is None:
         return None
+    if unit == "pound" and _is_of_air(match, passage):
+        unit = "psi"
     numbers = [number(match[1], unit)] + ([number(match[2], unit)] if match[2] else [])
     if unit in ("degC", "degF", "degree") and is_below_zero(passage, match.start()):
         numbers = [-n for n in numbers]
         signed = passage.text[match.start() - 1] == "-"
         return Measure(tuple(numbers), unit, match.start() - signed, match.end())
     return Measure(tuple(numbers), unit, match.start(), match.end())
+
+
+def _is_of_air(match: re.Match[str], passage: Passage) -> bool:
+    """Whether these pounds are pounds of pressure: "fifty pounds in the back tyre"."""
+    before = passage.before(match.start(), 48)
+    if _WEIGHED.search(before) is not None:
+        return False
+    return _AIR_BEFORE.search(before) is not None or _AIR_BEHIND.match(passage.text, match.end()) is not None
 
 
 def _by_length(passage: Passage, measures: Sequence[Measure]) -> list[Cue]:

@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from knowledge.base import Knowledge
-from triage.extract import cranks, gears, nouns, oils, riders, sizes, temperatures, wheels
+from triage.extract import cranks, gears, nouns, oils, riders, sizes, telling, temperatures, wheels
 from triage.extract.asides import set_asides_apart
 from triage.extract.bare import BareReader
+from triage.extract.changes import settle_changes
 from triage.extract.codes import unknown_codes
 from triage.extract.contradictions import contradictions
 from triage.extract.forms import form
 from triage.extract.measures import MeasureReader, doubt_about, is_plausible
+from triage.extract.nearby import NearbyReader
 from triage.extract.passage import Cue, Found, Passage
+from triage.extract.roles import POSITION_OF, POSITION_WORDS, POSITIONED
 from triage.extract.spelled import Figured
-from triage.extract.words import PhraseIndex, Word
+from triage.extract.words import PhraseIndex, Word, unquoted
 from triage.records import Detail
 
 Doubt = tuple[str, str]
@@ -25,6 +28,20 @@ _ABOUT = form(
     r"(?:\b(?:about|around|roughly|approx\.?|approximately|nearly|almost|circa|ca\.?|maybe|some|say|or so)\s(?:an?\s)?|~\s?)$",
     catches="roughly ",
     leaves="exactly ",
+)
+_NEAR_A_RIM = 60
+_OTHER_INSIDES = (
+    "shell",
+    "bearing",
+    "seat tube",
+    "head tube",
+    "garage",
+    "sleeve",
+    "post",
+    "hub",
+    "cassette",
+    "weather",
+    "degrees",
 )
 _READERS: tuple[Callable[[Passage], Iterator[list[Found]]], ...] = (
     sizes.iso_sizes,
@@ -47,6 +64,7 @@ _READERS: tuple[Callable[[Passage], Iterator[list[Found]]], ...] = (
     sizes.tyre_names,
     nouns.before_nouns,
     temperatures.bare_below_zero,
+    telling.telling_sizes,
 )
 """In the order in which they are tried; a stretch that one has read is not read again."""
 
@@ -56,19 +74,21 @@ class QuantityFinder:
 
     def __init__(self, knowledge: Knowledge) -> None:
         self.kinds = {name: kind for name, kind in knowledge.quantities.items() if kind.kind == "number"}
-        self.cues = PhraseIndex((cue, name) for name, kind in self.kinds.items() for cue in kind.cues)
+        cues = ((cue, name) for name, kind in self.kinds.items() for cue in kind.cues)
+        self.cues = PhraseIndex(cues, loose=True)
         self.measures = MeasureReader(self.kinds)
         self.bare = BareReader(self.kinds)
+        self.nearby = NearbyReader(self.kinds, self.measures.likeness)
 
     def find(
         self, figured: Figured, text: str, words: list[Word]
     ) -> tuple[list[Detail], list[Doubt], list[tuple[int, int]]]:
         """The quantities of a text, doubts about what makes no sense in it, and where unknown codes stand."""
-        passage = Passage(text, figured.text)
+        passage = Passage(unquoted(text), figured.text)
         if not passage.starts and not any(letter.isdigit() for letter in text):
             return [], [], []
         passage.cues = [
-            Cue(start, end, tuple(names))
+            Cue(start, end, _positioned(names, text, start, end))
             for start, end, names in self.cues.hits(words)
             if _is_whole(text, start, end)
         ]
@@ -81,6 +101,8 @@ class QuantityFinder:
         for group in sizes.named_widths(passage):
             self._take(group, passage, doubts, figured)
         self.bare.read(passage)
+        self.nearby.read(passage)
+        settle_changes(passage, self.kinds)
         details = [_detail(found, passage, figured) for found in passage.found]
         doubts += contradictions(details, self.kinds)
         return details, doubts, [figured.back(*code) for code in codes]
@@ -110,6 +132,16 @@ def _detail(found: Found, passage: Passage, figured: Figured) -> Detail:
     start, end = figured.back(found.start, found.end)
     about = _ABOUT.search(passage.before(found.start, 18)) is not None or passage.after(found.end, 3) == "ish"
     return Detail(found.name, found.value, figured.original[start:end].strip(), start, end, about)
+
+
+def _positioned(names: list[str], text: str, start: int, end: int) -> tuple[str, ...]:
+    """The names without a rim's widths where "inside" or "outer" stands alone, far from any rim."""
+    if text[start:end] not in POSITION_WORDS:
+        return tuple(names)
+    near = text[max(0, start - _NEAR_A_RIM) : end + _NEAR_A_RIM]
+    if any(word in near for word in POSITION_OF) and not any(word in near for word in _OTHER_INSIDES):
+        return tuple(names)
+    return tuple(name for name in names if name not in POSITIONED)
 
 
 def _is_whole(text: str, start: int, end: int) -> bool:

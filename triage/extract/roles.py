@@ -10,6 +10,8 @@ WITHOUT_CUE: dict[str, tuple[str, ...]] = {
     "psi": ("tyre_pressure_kpa",),
     "bar": ("tyre_pressure_kpa",),
     "kilopascal": ("tyre_pressure_kpa",),
+    "kilogram_force/centimetre**2": ("tyre_pressure_kpa",),
+    "standard_atmosphere": ("tyre_pressure_kpa",),
     "kilogram": ("rider_mass_kg",),
     "pound": ("rider_mass_kg",),
     "degC": ("temperature_degc",),
@@ -70,8 +72,22 @@ ONLY_WITH = {
     "largest_rotor_mm": ("rotor", "disc", "disk", "brake"),
     "new_rotor_diameter_mm": ("rotor", "disc", "disk", "brake"),
     "thread_engaged_mm": ("thread",),
+    "flange_offset_mm": ("flange", "hub", "spoke", "dish"),
+    "left_flange_offset_mm": ("flange", "hub", "spoke", "dish"),
+    "right_flange_offset_mm": ("flange", "hub", "spoke", "dish"),
+    "left_arm_reach_mm": ("crank", "arm", "pedal"),
+    "right_arm_reach_mm": ("crank", "arm", "pedal"),
+    "rim_wall_mm": ("rim", "wheel", "brake"),
+    "dent_depth_mm": ("dent", "ding", "dint", "bump"),
+    "pedal_washer_mm": ("pedal",),
+    "spoke_length_mm": ("spoke",),
+    "spoke_in_hand_mm": ("spoke",),
     "dish_gap_mm": ("dish", "wheel", "rim"),
 }
+# "Inside" and "outer" are a rim's only where a rim is near.
+POSITION_WORDS = word_set("inside inner outside outer external channel")
+POSITION_OF = ("rim", "wheel", "tyre", "tire", "hook", "bead")
+POSITIONED = word_set("rim_inner_width_mm rim_outer_width_mm")
 # A printed limit, and what is measured to be held against it.
 HELD_AGAINST = {
     "rotor_minimum_mm": "rotor_thickness_mm",
@@ -82,10 +98,12 @@ ONLY_BEFORE = phrase_set(
     "instead of|should be|supposed to be|says|stated|marked|rated for|rated to|to|from|recommended|up to|upgrade to|down to|go to|swap to|"
     "rotor says|went to|want a|put a|fit a|to fit a|drops|drops to|over|in|after|within|every|a-c"
 )
+# Of a range the upper end is the limit.
+UPPER_LIMITS = word_set("tyre_max_pressure_kpa rim_max_pressure_kpa tyre_load_limit_kg")
 # Sizes of a part; how much longer or shorter something is does not state them.
 SIZES = word_set(
     "spoke_diameter_mm spoke_length_mm tyre_width_mm crank_length_mm stem_length_mm rim_inner_width_mm rim_outer_width_mm hub_width_mm "
-    "frame_spacing_mm seatpost_diameter_mm post_length_mm shell_width_mm shell_bore_mm spacer_stack_mm valve_length_mm inseam_mm "
+    "frame_spacing_mm seatpost_diameter_mm post_length_mm thread_engaged_mm thread_length_left_mm shell_width_mm shell_bore_mm spacer_stack_mm valve_length_mm inseam_mm "
     "saddle_height_mm bar_clamp_diameter_mm spindle_length_mm links steerer_diameter_mm torque_n_m"
 )
 # An axle's thickness is said of a hub too: "front hub 12 mm" is no slip.

@@ -12,26 +12,62 @@ _UNITS = (
     "seventeen|eighteen|nineteen"
 )
 _TENS = "twenty|thirty|forty|fourty|fifty|sixty|seventy|eighty|ninety"
-_WORD = rf"(?:{_UNITS}|{_TENS}|hundred|thousand)"
+_DIGIT = "one|two|three|four|five|six|seven|eight|nine"
+_BELOW_HUNDRED = rf"(?:(?:{_TENS})(?:[\s-]+(?:{_DIGIT})\b)?|(?:{_UNITS}))"
+_HUNDREDS = rf"(?:(?:an?\s+|(?:{_UNITS})[\s-]+)?hundred(?:[\s-]+(?:and\s+)?{_BELOW_HUNDRED}\b)?)"
+_WHOLE = (
+    rf"(?:(?:(?:an?\s+|{_HUNDREDS}\s+|{_BELOW_HUNDRED}[\s-]+)?thousand(?:[\s-]+(?:and\s+)?(?:{_HUNDREDS}|{_BELOW_HUNDRED})\b)?)"
+    rf"|{_HUNDREDS}|{_BELOW_HUNDRED})"
+)
+_PART_NAMES = "half|halves|quarters?|thirds?|eighths?|tenths?|sixteenths?|hundredths?"
+# "thirty-five", "a hundred and two", "two point five", "three and a half", "two and three quarters".
 _RUN = re.compile(
-    rf"\b(?:a\s+(?=hundred|thousand))?{_WORD}(?:(?:[\s-]+(?:and\s+(?!a\s))?){_WORD})*(?P<point>\s+point(?:\s+{_WORD})+)?(?P<half>\s+and\s+a\s+half)?\b",
+    rf"\b(?:{_WHOLE}\b|(?:zero|nought|naught|oh)(?=\s+point\b)|(?=point\s+(?:{_DIGIT}|zero|oh)\b))"
+    rf"(?P<point>\s*\bpoint(?:\s+(?:{_WHOLE}|zero|nought|oh))+)?"
+    rf"(?P<part>\s+and\s+(?P<many>an?|{_DIGIT})[\s-]+(?P<name>{_PART_NAMES}))?\b",
     re.I,
 )
-_DIGITS_AND_HALF = re.compile(r"(?<![\w.,])(\d+)(?:\s+and\s+a\s+half\b|\s?½)", re.I)
+# "one sixty" and "two-oh-three" are how rotors and cranks are spoken of.
+_SPOKEN_HUNDREDS = re.compile(
+    rf"\b(?P<hundreds>one|two)(?:[\s-]+(?P<tens>(?:{_TENS})(?:[\s-]+(?:{_DIGIT}))?)|[\s-]+oh[\s-]+(?P<digit>{_DIGIT}))\b(?!\s*-?\s*(?:year|minute|mile|people))",
+    re.I,
+)
+_DIGITS_AND_HALF = re.compile(
+    rf"(?<![\w.,])(\d+)(?:\s+and\s+(an?|{_DIGIT})[\s-]+({_PART_NAMES})\b|\s?½)", re.I
+)
 _PARTS = {
     "half": 2,
     "halves": 2,
+    "third": 3,
     "quarter": 4,
-    "quarters": 4,
     "eighth": 8,
-    "eighths": 8,
+    "tenth": 10,
     "sixteenth": 16,
-    "sixteenths": 16,
+    "hundredth": 100,
 }
+_LENGTH = r"(?:millimet(?:re|er)s?|mil+s?\b|mm\b|centimet(?:re|er)s?|cm\b|inch(?:es)?|in\b|bars?\b|kilos?\b|turns?\b|links?\b)"
 _FRACTION = re.compile(
-    r"\b(?:(?P<many>an?|one|three|five|seven|nine)\s+)?(?P<part>half|quarters?|eighths?|sixteenths?)(?:\s+(?:of\s+)?an?)?"
-    r"(?=\s+(?:inch|in\b|millimet|mm\b|mil\b|turn|bar\b|link|litre|liter|hour|per ?cent|percent|kilo|cent))",
+    rf"\b(?:(?P<many>an?|{_DIGIT})[\s-]+)?(?P<part>{_PART_NAMES})(?:\s+(?:of\s+)?an?)?"
+    r"(?=\s+(?:mark|side|one|inch|in\b|millimet|mm\b|mil\b|turn|bar\b|link|litre|liter|hour|per ?cent|percent|kilo|cent))",
     re.I,
+)
+# "A centimetre and a half", "two inches and a quarter": the unit stands between.
+_UNIT_AND_PART = re.compile(
+    rf"\b(?P<whole>an?|{_UNITS}|\d+)\s+(?P<unit>{_LENGTH})\s+and\s+(?P<many>an?|{_DIGIT})\s+(?P<name>{_PART_NAMES})\b",
+    re.I,
+)
+# In a workshop "two tenths" and "a tenth" without a unit are of a millimetre.
+_TENTHS = re.compile(
+    rf"\b(?P<many>an?|{_DIGIT}|\d)\s+(?P<name>tenths?|hundredths?)\b(?!\s+of\s+(?:an?\s+|the\s+)?(?!play|wear|wobble|movement|run|slop|clearance|lining|thread)\w)",
+    re.I,
+)
+_A_UNIT = re.compile(
+    r"(?<!per )(?<!of )(?<!half )(?<!quarter )\ban?(?=\s+(?:millimetre|millimeter|mm|centimetre|centimeter|inch)\b(?!-))",
+    re.I,
+)
+_COUPLE = re.compile(rf"\ba\s+couple\s+of(?=\s+{_LENGTH})", re.I)
+_SPACED_THOUSANDS = re.compile(
+    r"(?<![\d.,])(\d{1,3})[ \u00a0\u202f](\d{3})(?=\s?(?:m|km|kms|met(?:re|er)s?|kilomet(?:re|er)s?|miles)\b)"
 )
 _HALF_SIGN = re.compile(r"½|¼|¾|⅛|⅜|⅝|⅞")
 _SIGNS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
@@ -42,9 +78,15 @@ _COUNTED = re.compile(
     r"tooth|teeth|spokes?|links?|years?|months?|days?|kilomet\w*|miles?|litres?|ml|watts?|percent|per cent|%|turns?|crosses|cross|crossed|hundred)",
     re.I,
 )
-_NUMBER_WORDS = frozenset(f"{_UNITS}|{_TENS}|hundred|thousand".split("|"))
-_FRACTION_WORDS = frozenset(_PARTS) | {"thou"}
+# "A good two", "nearly two": a measure goes on from the unit before.
+_MEASURED_OUT = re.compile(r"\b(?:a good|about|around|roughly|nearly|almost|barely|only|than|by)\s$", re.I)
+_CLOSING = re.compile(r"\s*(?:[,.;?!]|$)")
+_NUMBER_WORDS = frozenset(f"{_UNITS}|{_TENS}|hundred|thousand|point".split("|"))
+_FRACTION_WORDS = frozenset(_PARTS) | frozenset(f"{part}s" for part in _PARTS) | {"thou", "couple"}
+_LENGTH_WORDS = frozenset({"millimetre", "millimeter", "mm", "centimetre", "centimeter", "inch"})
 _LETTERS = re.compile(r"[a-z]+")
+_DIGIT_WORDS = re.compile(r"(?:twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety)[\s-]+[a-z]+|[a-z]+")
+_ZEROS = frozenset({"", "zero", "nought", "naught", "oh"})
 _VALUES = {word: str(value) for value, word in enumerate(_UNITS.split("|"), start=1)}
 
 
@@ -95,9 +137,12 @@ def _replacements(text: str) -> list[tuple[int, int, str]]:
     found: list[tuple[int, int, str]] = []
     if letters & _FRACTION_WORDS:
         found += _fractions(text)
+    if letters & _LENGTH_WORDS:
+        found += [(m.start(), m.end(), "1") for m in _A_UNIT.finditer(text)]
     if not letters.isdisjoint(_NUMBER_WORDS):
         found += _runs(text)
     found += [(m.start(), m.end(), _sign(text, m)) for m in _HALF_SIGN.finditer(text)]
+    found += [(m.start(), m.end(), m[1] + m[2]) for m in _SPACED_THOUSANDS.finditer(text)]
     if not found:
         return found
     found.sort(key=lambda item: (item[0], -item[1]))
@@ -109,20 +154,42 @@ def _replacements(text: str) -> list[tuple[int, int, str]]:
 
 
 def _fractions(text: str) -> list[tuple[int, int, str]]:
-    found = [(m.start(), m.end(), f"{m[1]}.5") for m in _DIGITS_AND_HALF.finditer(text)]
+    found = []
+    for m in _DIGITS_AND_HALF.finditer(text):
+        part = _share(m[2], m[3]) if m[3] else 0.5
+        found.append((m.start(), m.end(), f"{float(m[1]) + part:g}"))
+    for m in _UNIT_AND_PART.finditer(text):
+        whole = 1.0 if m["whole"][0] in "aA" else float(_digit(m["whole"]))
+        found.append((m.start(), m.end(), f"{whole + _share(m['many'], m['name']):g} {m['unit']}"))
     for m in _FRACTION.finditer(text):
-        many = float(_VALUES.get((m["many"] or "a").lower(), "1"))
-        found.append((m.start(), m.end(), f"{many / _PARTS[m['part'].lower()]:g}"))
+        found.append((m.start(), m.end(), f"{_share(m['many'] or 'a', m['part']):g}"))
+    found += [(m.start(), m.end(), f"{_share(m['many'], m['name']):g} mm") for m in _TENTHS.finditer(text)]
     found += [(m.start(), m.end(), "1 ") for m in _THOU.finditer(text)]
+    found += [(m.start(), m.end(), "2") for m in _COUPLE.finditer(text)]
     return found
+
+
+def _share(many: str, name: str) -> float:
+    """What "three quarters" or "a tenth" is of one."""
+    part = name.lower()
+    return float(_VALUES.get(many.lower(), many if many.isdigit() else "1")) / _PARTS.get(
+        part, _PARTS.get(part.removesuffix("s"), 1)
+    )
 
 
 def _runs(text: str) -> list[tuple[int, int, str]]:
     found = []
+    for match in _SPOKEN_HUNDREDS.finditer(text):
+        rest = (
+            int(text2num(match["tens"].lower().replace("fourty", "forty"), "en"))
+            if match["tens"]
+            else int(_digit(match["digit"]))
+        )
+        found.append((match.start(), match.end(), str(int(_digit(match["hundreds"])) * 100 + rest)))
     for match in _RUN.finditer(text):
         words = match.group()
-        if words.lower() in ("one", "two", "a hundred", "hundred", "thousand") and not _COUNTED.match(
-            text, match.end()
+        if words.lower() in ("one", "two", "a hundred", "hundred", "thousand") and not (
+            _COUNTED.match(text, match.end()) or (words.lower() == "two" and _goes_on(text, match))
         ):
             continue
         figures = _figures(match)
@@ -131,23 +198,36 @@ def _runs(text: str) -> list[tuple[int, int, str]]:
     return found
 
 
+def _goes_on(text: str, match: re.Match[str]) -> bool:
+    before = text[max(0, match.start() - 10) : match.start()]
+    return _MEASURED_OUT.search(before) is not None and _CLOSING.match(text, match.end()) is not None
+
+
 def _figures(match: re.Match[str]) -> str | None:
-    whole = match.group()
-    for part in ("half", "point"):
-        if match[part]:
-            whole = whole[: -len(match[part])] if part == "half" else whole.replace(match[part], "", 1)
-    plain = re.sub(r"^a\s+", "one ", whole.lower()).replace("fourty", "forty")
+    whole = match.group().lower()
+    if match["part"]:
+        whole = whole[: -len(match["part"])]
+    if match["point"]:
+        whole = whole.replace(match["point"].lower(), "", 1)
+    plain = re.sub(r"^an?\s+", "one ", whole.strip()).replace("fourty", "forty")
     try:
-        figures = str(text2num(plain, "en"))
+        figures = "0" if plain in _ZEROS else str(text2num(plain, "en"))
     except ValueError:
         return None
     if match["point"]:
-        figures += "." + "".join(_digit(word) for word in match["point"].lower().split()[1:])
-    return f"{figures}.5" if match["half"] else figures
+        figures += "." + "".join(
+            "0" if word in _ZEROS else _digit(word)
+            for word in _DIGIT_WORDS.findall(match["point"].lower())[1:]
+        )
+    return f"{float(figures) + _share(match['many'], match['name']):g}" if match["part"] else figures
 
 
 def _digit(word: str) -> str:
-    return _VALUES.get(word) or str(text2num(word, "en"))
+    return (
+        word
+        if word.isdigit()
+        else _VALUES.get(word.lower()) or str(text2num(word.lower().replace("fourty", "forty"), "en"))
+    )
 
 
 def _sign(text: str, match: re.Match[str]) -> str:

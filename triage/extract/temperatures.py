@@ -17,7 +17,7 @@ _DIFFERENCE = form(
 _BELOW = form(r"(?:(?<!\w)-|\bminus\s?|\bbelow zero\s?|\bnegative\s)$", catches="minus ", leaves="28-")
 _BARE_BELOW = form(r"(\d{1,2})(?!\d|[.,:/x%-]\d|\s?(?:mm|to\b|psi|bar|-|°|deg))", catches="5", leaves="5 psi")
 _OUT_THERE = form(
-    r"\b(?:it's|it is|outside|temperature|weather|down to|night|at|in|was)\s(?:about\s|around\s|it's\s)?(?:-|minus\s)$",
+    r"\b(?:it's|it is|outside|temperature|weather|down to|night|at|in|was|frosts? of|cold of)\s(?:about\s|around\s|it's\s)?(?:-|minus\s)$",
     catches="outside it's -",
     leaves="stem -",
 )
@@ -25,6 +25,11 @@ _WARM = (
     "degree", "outside", "hot", "temperature", "celsius", "weather", "cold", "freez", "frost", "snow", "warm", "winter", "summer",
     "garage", "shed", "night", "sun", "wax", "oven",
 )  # fmt: skip
+_SO_MANY_BELOW = form(
+    r"(\d{1,2})(?:\s?degrees?)?\sbelow(?:\szero|\sfreezing)?(?=[\s.,;!?]|$)(?!\s(?:the|my|that|it|this|its)\b)",
+    catches="30 below",
+    leaves="30 below the bar",
+)
 COLDEST, HOTTEST = -45, 300
 
 
@@ -58,6 +63,12 @@ def celsius(passage: Passage) -> Iterator[list[Found]]:
 
 def bare_below_zero(passage: Passage) -> Iterator[list[Found]]:
     """ "outside it's -5", with no unit."""
+    for m in (
+        passage.at_numbers(_SO_MANY_BELOW)
+        if passage.holds(*_WARM, "here", "zero", "january", "february", "it is", "it's")
+        else ()
+    ):
+        yield [Found("temperature_degc", -float(m[1]), *m.span())]
     for m in passage.at_numbers(_BARE_BELOW):
         if _OUT_THERE.search(passage.before(m.start(), 40)) and passage.holds(*_WARM):
             yield [Found("temperature_degc", -float(m[1]), *m.span())]

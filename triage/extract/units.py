@@ -16,6 +16,8 @@ _END = r"(?=[\s.,;:)?!/]|$)"
 _IN_IS_A_UNIT = r"(?=[.,;:)?!]|$|\s(?:x|wide|long|rims?|tyres?|tires?|wheels?|bars?|of|diameter|steerer|headset|fork|cut|gap|deep|play|thick|chain|thread|disc)\b)"
 # What riders write, and pint's name for it. The longer form stands first.
 WRITTEN: dict[str, str] = {
+    r"in[\s-]?lbs?|inch[\s-]pounds?|lbs?[\s-]in(?:ch(?:es)?)?": "force_pound*inch",
+    r"mm ?(?:²|2|\^2) ?/ ?s|cst|centistokes?": "millimetre**2/second",
     r"m{2,4}|millimet(?:re|er)s?|mil+ies?|mils?": "millimetre",
     r"cms?|centimet(?:re|er)s?|centis?": "centimetre",
     rf"inches|inch|in{_IN_IS_A_UNIT}|\"|″|''|”": "inch",
@@ -27,9 +29,11 @@ WRITTEN: dict[str, str] = {
     r"miles|mile|mi": "mile",
     rf"met(?:re|er)s?|m{_END}": "metre",
     r"thou|thousandths": "thou",
+    r"kg ?/ ?cm ?(?:²|2|\^2)|kgf ?/ ?cm ?(?:²|2|\^2)|kilos? per square cent\w*": "kilogram_force/centimetre**2",
+    r"atm|atmospheres?": "standard_atmosphere",
+    r"yards?|yds?": "yard",
     r"(?:kg[\s-]?f|kilos? of (?:pull|tension))": "kilogram_force",
     r"kgs|kg's|kgg|kg|kilo's|kilos?|kilograms?|kilogrammes?": "kilogram",
-    r"in[\s-]?lbs?|inch[\s-]pounds?|lbs?[\s-]in": "force_pound*inch",
     r"f(?:oo)?t[\s-]?lbs?|foot[\s-]pounds?|lbs?[\s-]ft": "force_pound*foot",
     r"feet|ft": "foot",
     r"lbs?|ibs|pounds?(?! per)": "pound",
@@ -68,7 +72,7 @@ _COUNTED = {"teeth", "speeds", "links", "spokes", "clicks"}
 UNIT_PATTERN = "|".join(WRITTEN)
 # A quantity is stated in units of its own size: nobody gives a mountain's height in millimetres.
 _SCALES = {
-    "metre": {"metre", "kilometre", "foot", "mile"},
+    "metre": {"metre", "kilometre", "foot", "mile", "yard"},
     "kilometre": {"kilometre", "mile", "thousand_kilometre"},
     "millimetre": {"millimetre", "centimetre", "inch", "thou", "metre"},
     "inch": {"millimetre", "centimetre", "inch"},

@@ -10,6 +10,7 @@ from typing import Any, Generic, TypeVar
 _WORD = re.compile(r"[^\W\d_]+|\d+|[^\w\s-]")
 
 Word = tuple[str, int, int]
+_PASSED_OVER = frozenset({"the", "a", "an", "my", "its", "his", "her", "our", "your", "this", "that"})
 T = TypeVar("T")
 _END = ""
 
@@ -22,6 +23,14 @@ def lowered(text: str) -> str:
     return low.replace("’", "'").replace("‑", "-").replace("–", "-").replace("−", "-").replace("×", "x")
 
 
+_QUOTED = re.compile(r"(?<![\w.])[\"“](?=[a-z])([^\"“”\n]{1,80})[\"”]")
+
+
+def unquoted(text: str) -> str:
+    """The text with blanks for quotation marks round words, so that the closing one is not read as inches."""
+    return _QUOTED.sub(lambda m: f" {m[1]} ", text) if '"' in text or "“" in text else text
+
+
 def words_of(text: str) -> list[Word]:
     """Every word, number and sign of a lowered text, with its place."""
     return [(m.group(), m.start(), m.end()) for m in _WORD.finditer(text)]
@@ -30,11 +39,20 @@ def words_of(text: str) -> list[Word]:
 class PhraseIndex(Generic[T]):
     """Phrases by their words, so that a text is looked through once however many there are."""
 
-    def __init__(self, phrases: Iterable[tuple[str, T]]) -> None:
+    def __init__(self, phrases: Iterable[tuple[str, T]], *, loose: bool = False) -> None:
+        """Where `loose`, "between the stays" stands in "between my stays" and in "between stays" too."""
         self.root: dict[str, Any] = {}
+        self.loose = loose
         for phrase, meaning in phrases:
             node = self.root
-            for word, _, _ in words_of(lowered(phrase)):
+            words = [word for word, _, _ in words_of(lowered(phrase))]
+            if loose:
+                words = [
+                    word
+                    for place, word in enumerate(words)
+                    if place in (0, len(words) - 1) or word not in _PASSED_OVER
+                ]
+            for word in words:
                 node = node.setdefault(word, {})
             if node is not self.root:
                 meanings = node.setdefault(_END, [])
@@ -55,7 +73,16 @@ class PhraseIndex(Generic[T]):
                 last += 1
                 if last >= len(words):
                     break
-                node = node.get(words[last][0])
-                if node is None:
+                following = node.get(words[last][0])
+                if (
+                    following is None
+                    and self.loose
+                    and words[last][0] in _PASSED_OVER
+                    and last + 1 < len(words)
+                ):
+                    last += 1
+                    following = node.get(words[last][0])
+                if following is None:
                     break
+                node = following
         return found

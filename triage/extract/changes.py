@@ -1,0 +1,175 @@
+"""What is there and what is to come, left and right, once and now: the words before a figure settle whose it is."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+from knowledge.base import QuantityKind
+from triage.extract.forms import form
+from triage.extract.passage import Found, Passage
+
+_CHANGE = form(
+    r"\b(?:chang(?:e|ed|ing)|swap(?:ped|ping)?|replac(?:e|ed|ing)|exchang(?:e|ed|ing)|trad(?:e|ed|ing)|switch(?:ed|ing)?|going from|went from|go from|from)\b",
+    catches="i changed the ",
+    leaves="exchangeable",
+)
+_CHANGED_FOR = form(
+    r"\b(?:for|to|with|by|against|into|onto)\s(?:about\s|around\s|roughly\s)?(?:an?\s|the\s|some\s|one of\s)?(?:\w+\s){0,2}(?:plus\s|minus\s|[-+])?$",
+    catches=" for an ",
+    leaves=" and ",
+)
+_NEW_SIDE = form(
+    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking of|tempted|considering|instead|rather have|prefer|hope|plan|love)\b",
+    catches="the new one is ",
+    leaves="newton ",
+)
+_OLD_SIDE = form(
+    r"\b(?:old|present|current|existing|original|now|was|came off|so far|at the moment|mine (?:is|are))\b",
+    catches="the old one is ",
+    leaves="older ",
+)
+_ONCE = form(
+    r"\b(?:used to (?:be|weigh|run|have|ride|measure)|was once|were once|once (?:was|weighed|had|ran)|formerly|i was)\s(?:about\s|around\s|an?\s|at\s)?$",
+    catches="used to be ",
+    leaves="used a ",
+)
+_RATHER = form(
+    r"\b(?:means?|meant|i mean|sorry|correction|rather|make that|should read|pardon|oops|scratch that|or rather|no wait|typo)\b[,:\s]*(?:it'?s\s|to say\s|say\s|of\s|by\s)?(?:about\s|an?\s|the\s)?$",
+    catches="surely he means ",
+    leaves="by no means at ",
+)
+_SIDES = form(r"\b(left|right|non-drive|drive)\b", catches="on the left", leaves="lefty")
+_NEW_NAMES = {
+    "largest_ring_teeth": "new_ring_teeth",
+    "rated_sprocket_teeth": "new_largest_sprocket_teeth",
+}
+"""What is wished for in the place of these has a name of its own."""
+_TORQUE_STATED = form(
+    r"\b(?:says?|said|marked|printed|stated|states|stamped|etched|engraved|manual|sheet|maker|spec\w*|allows?|should be|supposed to be|limit|max(?:imum)?|recommend\w*)\b[^.;?!,]{0,24}$",
+    catches="the manual says ",
+    leaves="i gave it ",
+)
+_TORQUE_GIVEN = form(
+    r"\b(?:i|we|he|she|shop|mechanic|friend|brother)\s(?:have\s|had\s|only\s|just\s)?(?:gave|did|used|put|went|tightened|managed|torqued|reached|got|set|nipped|applied|took|turned|screwed)\b[^.;?!,]{0,34}$",
+    catches="i gave it ",
+    leaves="it says ",
+)
+_NEW_BEHIND = form(
+    r"(?:\s?(?:mm|millimetres?))?\s(?:when (?:it was |they were |i bought (?:it|them) )?new|when new|as new|from new|new\b|originally|out of the box)",
+    catches=" mm when new",
+    leaves=" now",
+)
+_FALLS = form(
+    r"\b(?:fall|fell|drop|sink|sank|los|leak|goes|went|go|down)\w*\b[^.;?!]{0,40}\bto\s(?:about\s|only\s|around\s|just\s|a\s|mere\s)*$",
+    catches="it falls from 6 to about ",
+    leaves="falls by ",
+)
+_LATER = form(
+    r"\b(?:tomorrow|the next|next (?:day|morning)|by (?:the )?(?:next )?(?:morning|evening|noon)|overnight|(?:hours?|days?|weeks?|nights?) (?:later|after)|after (?:a|the|one|two|\d+) (?:nights?|hours?|days?|weeks?|ride))\b",
+    catches="the next morning ",
+    leaves="this morning ",
+)
+_WEARS = ("rim_wall_mm", "pad_thickness_mm")
+_SIDED = "flange_offset_mm"
+_NOT_NEW = frozenset({"new_pad_thickness_mm", "new_rim_wall_mm", "new_tyre_width_mm", "new_nut_factor"})
+"""Here "new" means before it wore, or the plain name is the one that counts."""
+_SENTENCE_END = re.compile(r"[.!?;\n](?=\s|$)|\n")
+_LOOK_BACK = 120
+
+
+def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
+    """Give each finding the name of its side; leave out what was so once, and what was taken back."""
+    order = sorted(range(len(passage.found)), key=lambda i: passage.found[i].start)
+    earlier: dict[str, Found] = {}
+    for index in order:
+        found = passage.found[index]
+        start = sentence_start(passage.text, found.start)
+        named = _of_its_side(found, passage, start)
+        new = _NEW_NAMES.get(named.name, f"new_{named.name}")
+        before = earlier.get(named.name)
+        if (
+            new in kinds
+            and new not in _NOT_NEW
+            and before is not None
+            and before.value != named.value
+            and before.end <= named.start
+            and _is_new(before, named, passage, start)
+        ):
+            named = replace(named, name=new)
+        elif before is not None and _is_later(before, named, passage, start):
+            named = replace(named, name="later_pressure_kpa")
+        else:
+            earlier[named.name] = named
+        passage.found[index] = named
+    passage.found[:] = list(_those_that_stand(passage))
+
+
+def sentence_start(text: str, place: int) -> int:
+    """Where the sentence of this place begins; a decimal point ends none."""
+    first = max(0, place - _LOOK_BACK)
+    return max((m.end() for m in _SENTENCE_END.finditer(text, first, place)), default=first)
+
+
+def is_taken_back(passage: Passage, start: int) -> bool:
+    """Whether the figure that begins here corrects the one before it."""
+    return _RATHER.search(passage.before(start, 34)) is not None
+
+
+def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
+    if found.name in ("torque_n_m", "stated_torque_n_m"):
+        before = passage.text[start : found.start]
+        stated, given = _TORQUE_STATED.search(before), _TORQUE_GIVEN.search(before)
+        if stated is not None and (given is None or given.start() < stated.start()):
+            return replace(found, name="stated_torque_n_m")
+        return replace(found, name="torque_n_m") if given is not None else found
+    if found.name in _WEARS and _NEW_BEHIND.match(passage.text, found.end):
+        return replace(found, name=f"new_{found.name}")
+    if found.name != _SIDED:
+        return found
+    said = [m[1] for m in _SIDES.finditer(passage.text[start : found.start])]
+    if not said:
+        return found
+    side = "right" if said[-1] in ("right", "drive") else "left"
+    return replace(found, name=f"{side}_{found.name}")
+
+
+def _is_later(first: Found, second: Found, passage: Passage, start: int) -> bool:
+    """Whether a second pressure is what the first one fell to."""
+    if (
+        second.name != "tyre_pressure_kpa"
+        or isinstance(first.value, tuple)
+        or isinstance(second.value, tuple)
+    ):
+        return False
+    if second.value >= first.value:
+        return False
+    said = passage.text[min(start, first.start) : second.start]
+    return (
+        _FALLS.search(said) is not None or _LATER.search(passage.text[first.end : second.start]) is not None
+    )
+
+
+def _is_new(first: Found, second: Found, passage: Passage, start: int) -> bool:
+    text = passage.text
+    between = text[first.end : second.start]
+    if first.start >= start and _CHANGED_FOR.search(between) and _CHANGE.search(text[start : first.start]):
+        return True
+    before = text[max(start, first.end) : second.start]
+    wanted = max((m.end() for m in _NEW_SIDE.finditer(before)), default=-1)
+    there = max((m.end() for m in _OLD_SIDE.finditer(before)), default=-1)
+    return wanted > there
+
+
+def _those_that_stand(passage: Passage) -> Iterable[Found]:
+    for index, found in enumerate(passage.found):
+        others = [f for f in passage.found if f.name == found.name and f.value != found.value]
+        if others and _ONCE.search(passage.before(found.start, 34)):
+            continue
+        if any(
+            f.start >= found.end and f.start - found.end < _LOOK_BACK and is_taken_back(passage, f.start)
+            for f in others
+        ):
+            continue
+        yield passage.found[index]
