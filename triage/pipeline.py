@@ -11,15 +11,16 @@ from types import MappingProxyType
 from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
 from triage.classify import classify
+from triage.corrected import Correction, as_corrected
 from triage.decide import decide
-from triage.draft import draft
+from triage.draft import DRAFT_FLAGS, draft
 from triage.extract import extract
 from triage.group import group
 from triage.ledger.store import Ledger, Line, message_key
 from triage.match import match
 from triage.read import read
 from triage.record_line import as_line
-from triage.records import Draft, Message, Question, Refusal
+from triage.records import Classified, Draft, Grouped, Message, Question, Refusal
 from triage.sift import sift
 from triage.sorter import Sorter
 from triage.split import split
@@ -37,6 +38,16 @@ class Run:
 
 
 @dataclass(frozen=True)
+class Bench:
+    """What it takes to draft a question that is sorted already."""
+
+    knowledge: Knowledge
+    phrases: Phrases
+    pace: float
+    seconds: float | None = None
+
+
+@dataclass(frozen=True)
 class Desk:
     """Everything that the stages are given."""
 
@@ -46,6 +57,7 @@ class Desk:
     pace: float
     taught: int = 0
     seconds: float | None = None
+    corrections: Mapping[str, Sequence[Correction]] = field(default_factory=dict)
 
     @property
     def made_with(self) -> str:
@@ -104,6 +116,35 @@ def _take(chunk: Sequence[Message], desk: Desk, ledger: Ledger, done: Run) -> No
     ledger.keep([m for m in fresh if lines[message_key(m)]], lines, desk.made_with)
 
 
+def redraft(question_id: str, bench: Bench, ledger: Ledger) -> Line | None:
+    """Draft one question anew with what was corrected, and keep it; None where it is signed off or unknown.
+
+    How it was sorted is taken from its draft, so that nothing is trained or sorted again.
+    """
+    message, before = ledger.message_of(question_id), ledger.question(question_id)
+    if message is None or before is None:
+        return None
+    followed = _followed([message], ledger).get(message_key(message))
+    asked = next((_tied(q, followed) for q in split([message]) if q.question_id == question_id), None)
+    if asked is None:
+        return None
+    flags = tuple(flag for flag in before["flags"] if flag not in DRAFT_FLAGS)
+    question = replace(asked, is_question=before["is_question"], flags=flags)
+    classified = Classified(
+        Grouped(question, before["repeats_of"], before["asked_by"]),
+        before["topic"],
+        before["topic_confidence"],
+        tuple((label, chance) for label, chance in before["nearest_briefs"]),
+    )
+    extracted = as_corrected(
+        extract([classified], bench.knowledge)[0], ledger.corrections_of(question_id), bench.knowledge
+    )
+    findings = decide(match([extracted], bench.knowledge), bench.knowledge)
+    made = draft(findings, bench.knowledge, bench.phrases, bench.pace, bench.seconds)[0]
+    line = as_line(made, bench.knowledge)
+    return line if ledger.replace_line(question_id, line) else None
+
+
 def _followed(messages: Sequence[Message], ledger: Ledger) -> dict[str, Line]:
     """The earlier question that each message writes about again, by message key."""
     threads = {message_key(m): [*filter(None, [m.in_reply_to]), *reversed(m.references)] for m in messages}
@@ -157,7 +198,10 @@ def _stages(
     questions = sift(questions, sorted_)
     grouped = group(questions, earlier)
     classified = classify(grouped, sorted_)
-    extracted = extract(classified, desk.knowledge)
+    extracted = [
+        as_corrected(one, desk.corrections.get(one.question.question_id, ()), desk.knowledge)
+        for one in extract(classified, desk.knowledge)
+    ]
     matched = match(extracted, desk.knowledge)
     findings = decide(matched, desk.knowledge)
     return draft(findings, desk.knowledge, desk.phrases, desk.pace, desk.seconds)

@@ -132,7 +132,7 @@ def _draft(
         with _progress(console, "Drafting", count_bytes(paths)) as advance:
             done = run(
                 paths,
-                Desk(knowledge, phrases, sorter, pace, taught, seconds),
+                Desk(knowledge, phrases, sorter, pace, taught, seconds, ledger.corrections_by_question()),
                 ledger,
                 columns or None,
                 advance,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 from rich.console import Console
@@ -15,6 +15,7 @@ from triage.cli.knowledge import OWN_FOLDER
 
 if TYPE_CHECKING:
     from knowledge.base import Knowledge
+    from triage.ledger.store import Ledger
 
 FEWEST_FOR_A_LESSON = 6
 LEDGER = click.option(
@@ -34,7 +35,8 @@ LEDGER = click.option(
 )  # fmt: skip
 @click.option(
     "--detail", "detail", metavar="NAME=VALUE",
-    help="A detail that was misread, in its own unit.  Example: --detail tyre_width_mm=28",
+    help="A detail that was misread, in its own unit; nothing after the sign takes it out.  "
+    "Example: --detail tyre_width_mm=28",
 )  # fmt: skip
 @LEDGER
 @OWN_FOLDER
@@ -65,13 +67,31 @@ def correct_command(
             line = ledger.question(question_id)
             was = None if line is None else (line["brief"] or line["topic"]) if what != "detail" else None
             ledger.correct(question_id, what, was, now)
+            redrafted = _redrafted(question_id, knowledge, own_folder, ledger)
         finally:
             ledger.close()
     except (KnowledgeError, LedgerError) as error:
         click.echo(str(error), err=True)
         sys.exit(2)
     click.echo(f"Kept: {question_id} is {now}" + (f", and was read as {was}." if was else "."))
+    if redrafted is not None and line is not None:
+        click.echo(
+            f"Drafted anew: {redrafted['verdict']} (was {line['verdict']}): {redrafted['headline'] or 'set aside'}"
+        )
+    else:
+        click.echo("The draft is signed off and stays as it is.")
     click.echo("`quillstem learn` teaches the sorter what was corrected.")
+
+
+def _redrafted(
+    question_id: str, knowledge: Knowledge, own_folder: Path | None, ledger: Ledger
+) -> dict[str, Any] | None:
+    from knowledge.phrases import load_phrases
+    from triage.draft import PACE_WORDS_PER_MINUTE
+    from triage.pipeline import Bench, redraft
+
+    bench = Bench(knowledge, load_phrases(own_folder), PACE_WORDS_PER_MINUTE)
+    return redraft(question_id, bench, ledger)
 
 
 def _checked(
@@ -88,10 +108,26 @@ def _checked(
         _known("kind", kind, kinds)
         return "outside", f"chatter/{kind}"
     name, equals, value = (detail or "").partition("=")
-    if not equals or not value:
-        raise click.UsageError(f"--detail {detail}: expected NAME=VALUE.")
-    _known("detail", name, knowledge.quantities)
+    if not equals:
+        raise click.UsageError(f"--detail {detail}: expected NAME=VALUE, or NAME= to take it out.")
+    _known("detail", name, {*knowledge.quantities, *knowledge.choices})
+    if value and name in knowledge.choices:
+        _known(f"{name} called", value, [choice.value for choice in knowledge.choices[name]])
+    elif value:
+        _a_number(name, value)
     return "detail", f"{name}={value}"
+
+
+def _a_number(name: str, value: str) -> None:
+    from knowledge.units import unit_of
+
+    try:
+        float(value)
+    except ValueError as error:
+        unit = unit_of(name).symbol
+        raise click.UsageError(
+            f"--detail {name}={value}: expected a number{f' in {unit}' if unit else ''}, without its unit."
+        ) from error
 
 
 def _known(what: str, word: str, words: Iterable[str]) -> None:

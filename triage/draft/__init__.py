@@ -11,6 +11,9 @@ from triage.draft.script import MOST_OFF, PACE_WORDS_PER_MINUTE, reading_seconds
 from triage.draft.telling import Telling
 from triage.records import Draft, Finding, ReadyAnswer
 
+DRAFT_FLAGS = frozenset({"doubtful-figure", "promise", "person", "conflict", "long-script"})
+"""Flags that a draft sets and its question does not bring along."""
+
 
 def draft(
     findings: Sequence[Finding],
@@ -77,4 +80,4 @@ def _flags(telling: Telling) -> tuple[str, ...]:
     return tuple(dict.fromkeys(flags))
 
 
-__all__ = ["PACE_WORDS_PER_MINUTE", "draft", "reading_seconds"]
+__all__ = ["DRAFT_FLAGS", "PACE_WORDS_PER_MINUTE", "draft", "reading_seconds"]

@@ -14,7 +14,8 @@ _GUARDED = ("kPa", "N·m", "°C")
 _PSI_PER_KPA = 0.1450377377
 # A number with a unit that is guarded, as the mail writes it: "5.3 bar (77 psi)", "5 N·m", "60 °C".
 _AMOUNT = re.compile(
-    r"(?<![\w.,−-])(?:[\d,]*\d(?:\.\d+)?(?:\s?(?:to|or|–)\s?))?([\d,]*\d(?:\.\d+)?)\s?(bar|psi|kPa|N·m|N m|Nm|°C)(?!\w| an? (?:day|hour|month))"
+    r"(?<![\w.,−-])(?:[\d,]*\d(?:\.\d+)?(?:\s?(?:to|or|–)\s?))?([\d,]*\d(?:\.\d+)?)\s?"
+    r"(bar|psi|kPa|N·m|N m|Nm|°C)(?!\w| an? (?:day|hour|month))"
 )
 _IN_UNIT = {"bar": ("kPa", 100.0), "psi": ("kPa", 1 / _PSI_PER_KPA), "kPa": ("kPa", 1.0), "°C": ("°C", 1.0)}
 # "Never above 5 bar" and "at 5 bar or less" may stand whatever the tyre allows: they forbid and do not suggest.

@@ -13,7 +13,7 @@ import sqlalchemy as sa
 from sqlalchemy.dialects import postgresql, sqlite
 
 from triage.ledger.schema import ABOUT, CORRECTIONS, DRAFTS, MESSAGES, STEPS, VERSION
-from triage.records import Message
+from triage.records import Attachment, Message
 
 Line = dict[str, Any]
 MOST_EARLIER = 20_000
@@ -225,9 +225,44 @@ class Ledger:
         query = sa.select(CORRECTIONS).order_by(CORRECTIONS.c.correction)
         with self.engine.connect() as connection:
             rows = [dict(row._mapping) for row in connection.execute(query)]
-        last = {(row["question_id"], row["kind"] == "detail", row["now"] if row["kind"] == "detail" else ""): row
-                for row in rows}  # fmt: skip
+        last = {(row["question_id"], _what(row)): row for row in rows}
         return sorted(last.values(), key=lambda row: int(row["correction"]))
+
+    def corrections_by_question(self) -> dict[str, list[dict[str, Any]]]:
+        """The corrections in force, by question, in the order in which they were made."""
+        found: dict[str, list[dict[str, Any]]] = {}
+        for row in self.corrections():
+            found.setdefault(str(row["question_id"]), []).append(row)
+        return found
+
+    def corrections_of(self, question_id: str) -> list[dict[str, Any]]:
+        """The corrections in force of one question."""
+        return [row for row in self.corrections() if row["question_id"] == question_id]
+
+    def message_of(self, question_id: str) -> Message | None:
+        """The message in which a question stands, as it was read; None where there is no such question."""
+        query = (
+            sa.select(MESSAGES, DRAFTS.c.line)
+            .join(DRAFTS, DRAFTS.c.message_key == MESSAGES.c.message_key)
+            .where(DRAFTS.c.question_id == question_id)
+        )
+        with self.engine.connect() as connection:
+            row = connection.execute(query).one_or_none()
+        return None if row is None else _message(dict(row._mapping))
+
+    def replace_line(self, question_id: str, line: Line) -> bool:
+        """Put another draft in place of one that is not signed off; whether it was done."""
+        with self.engine.begin() as connection:
+            done = connection.execute(
+                sa.update(DRAFTS)
+                .where(DRAFTS.c.question_id == question_id, sa.not_(DRAFTS.c.signed))
+                .values(
+                    line=json.dumps(line, ensure_ascii=False),
+                    is_question=line["is_question"],
+                    leader=line["repeats_of"] or line["question_id"],
+                )
+            )
+        return done.rowcount == 1
 
     def corrected(self) -> list[tuple[str, str]]:
         """(ask, right label) of every question whose sorting was corrected."""
@@ -284,6 +319,11 @@ class Ledger:
         return int(messages), int(drafts)
 
 
+def _what(correction: Mapping[str, Any]) -> str:
+    """What a correction is about: the sorting of a question, or one of its details."""
+    return str(correction["now"]).partition("=")[0] if correction["kind"] == "detail" else "sorting"
+
+
 def _now() -> str:
     return time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime())
 
@@ -304,6 +344,27 @@ def _message_row(message: Message, now: str) -> dict[str, Any]:
         "source": f"{message.source}: {message.item}",
         "added": now,
     }
+
+
+def _message(row: Mapping[str, Any]) -> Message:
+    line = json.loads(row["line"])
+    source, _, item = str(row["source"]).partition(": ")
+    return Message(
+        message_id=row["message_id"],
+        channel=row["channel"],
+        received=row["received"],
+        author=row["author"],
+        rider=row["rider"],
+        address=row["address"],
+        subject=row["subject"],
+        text=row["body"],
+        source=source,
+        item=item,
+        likes=int(line.get("likes") or 0),
+        in_reply_to=row["in_reply_to"],
+        references=tuple(json.loads(row["thread"])),
+        attachments=tuple(Attachment(a["name"], a["type"], 0) for a in line.get("attachments", ())),
+    )
 
 
 def _draft_row(line: Line, key: str, place: int, message: Message, made_with: str) -> dict[str, Any]:

@@ -128,3 +128,31 @@ def _check_that_what_is_examined_is_never_taught(place: str) -> None:
     assert asked
     assert not set(taught) & set(asked)
     assert all(is_held_out(row["question_id"]) == ((row["ask"], row["now"]) in asked) for row in corrections)
+
+
+def test_a_corrected_detail_is_drafted_anew_at_once_and_stays_corrected(tmp_path):
+    (tmp_path / "note.txt").write_text("My rotor says min 1.5 mm and I measure 1.9 mm, is it worn out?")
+    out = tmp_path / "out"
+    assert _run("draft", str(tmp_path / "note.txt"), "--out", str(out), "--quiet").exit_code == 0
+    place = str(out / "ledger.sqlite")
+    before = json.loads((out / "drafts.jsonl").read_text())
+
+    done = _run("correct", before["question_id"], "--detail", "rotor_thickness_mm=1.4", "--ledger", place)
+    again = _run("draft", str(tmp_path / "note.txt"), "--out", str(out), "--quiet")
+    after = json.loads((out / "drafts.jsonl").read_text())
+
+    assert before["verdict"] == "yes"
+    assert done.exit_code == 0, done.output
+    assert "Drafted anew: not-recommended (was yes)" in done.output
+    assert again.exit_code == 0
+    assert after["verdict"] == "not-recommended"
+    assert "corrected by the desk" in json.dumps(after["details"])
+
+
+def test_a_detail_that_is_no_number_is_refused_with_its_unit(desk):
+    _, lines = desk
+
+    wrong = _run("correct", lines[0]["question_id"], "--detail", "tyre_width_mm=wide", "--ledger", "x.sqlite")
+
+    assert wrong.exit_code == 2
+    assert "expected a number in mm" in wrong.output
