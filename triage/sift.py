@@ -7,9 +7,12 @@ from dataclasses import replace
 
 from triage.records import Question
 from triage.sorter import Sorted
+from triage.trade_words import asks_about_a_bicycle
 
 LEAST_OUTSIDE = 0.25
 """From here on a message that seemed to ask is set aside: a question missed costs more than one looked at."""
+LEAST_OUTSIDE_FOR_AN_ASK = 0.85
+"""The same for a message that names a bicycle's part and asks what to do about it: it takes more to set that aside."""
 MOST_OUTSIDE = 0.08
 """Up to here a message without an ask is taken for one: some riders state their trouble and stop."""
 FEWEST_WORDS = 6
@@ -44,7 +47,8 @@ def sift(questions: Sequence[Question], sorted_: Sorted) -> list[Question]:
 def _sifted(question: Question, outside: float, kind: str) -> Question:
     if NEVER_SIFTED.intersection(question.flags):
         return question
-    if question.is_question and outside < LEAST_OUTSIDE:
+    least = LEAST_OUTSIDE_FOR_AN_ASK if asks_about_a_bicycle(question.text) else LEAST_OUTSIDE
+    if question.is_question and outside < least:
         return question
     if not question.is_question and outside < MOST_OUTSIDE and len(question.text.split()) >= FEWEST_WORDS:
         return replace(question, is_question=True, flags=(*question.flags, "no-ask-stated"))

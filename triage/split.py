@@ -10,6 +10,7 @@ from functools import lru_cache
 from py3langid.langid import MODEL_FILE, LanguageIdentifier
 
 from triage.records import Message, Question
+from triage.trade_words import speaks_of_a_bicycle
 
 # A sentence ends at . ! ? or … before white space, or at a line break between paragraphs.
 _SENTENCE = re.compile(r"[^.!?…\n]+(?:\.(?=\S)[^.!?…\n]*)*[.!?…]*[\"'”)]*\s*|\n+")
@@ -191,7 +192,8 @@ def _grouped(asks: Sequence[int], sentences: Sequence[str]) -> list[list[int]]:
             _NEW_ASK.match(sentences[before])
             for before in range((groups[-1][-1] + 1) if groups else index, index)
         )
-        if groups and not opens_new and (short or _FOLLOW_ON.match(sentence)):
+        follows = short or _FOLLOW_ON.match(sentence) or not speaks_of_a_bicycle(sentence)
+        if groups and not opens_new and follows:
             groups[-1].append(index)
         else:
             groups.append([index])

@@ -117,6 +117,11 @@ _OUTING_BEFORE = form(
     catches="ran ",
     leaves="after ",
 )
+_HEIGHT_BEFORE = form(
+    r"\d\s?(?:m|met(?:re|er)s?|ft|feet)\s(?:over|in|within|on)\s(?:about\s|only\s|just\s)?$",
+    catches="350 metres over ",
+    leaves="350 metres from ",
+)
 _WAY = form(
     rf"{PLAIN}\s?(?:k|kms?|kilomet(?:re|er)s?|miles?)\b(?!\s?(?:/|an hour|per hour))",
     catches="15 km",
@@ -189,6 +194,8 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
         yield feet.span()
     for pattern in _PLAINLY_ASIDE:
         match = pattern.match(text, start)
+        if match is not None and pattern is _PARCEL and passage.holds("bearing"):
+            continue
         if match is not None and not (pattern is _AGE and not _is_of_a_person(match.group(), before)):
             yield match.span()
     day = _DAY.match(text, start)
@@ -198,10 +205,12 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
     if labelled is not None and _LABELLED.search(before):
         yield labelled.span()
     age = _BARE_AGE.match(text, start)
-    if age is not None and _PERSON.search(before):
+    if age is not None and _PERSON.search(before) and not passage.holds("kg", "kilo", "weigh"):
         yield age.span()
     way = _WAY.match(text, start)
-    if way is not None and (_OUTING_BEFORE.search(before) or _is_a_stage(way.group(), before)):
+    if way is not None and (
+        _HEIGHT_BEFORE.search(before) or _OUTING_BEFORE.search(before) or _is_a_stage(way.group(), before)
+    ):
         yield way.span()
 
 

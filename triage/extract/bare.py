@@ -64,7 +64,7 @@ _LEAK = (
     "next",
 )
 _PASSES_NOT = form(
-    rf"({PLAIN})(?:\s?(?:%|percent|per cent))?(?:\s(?:mark|side|end|one|gauge|tool|drops in|goes in|passes|falls in))?(?:\s?,)?\s(?:but|and|though|yet)?\s?(?:it\s|does\s)?(?:not|the)\s"
+    rf"({PLAIN})(?:\s?(?:%|percent|per cent))?(?:\s(?:mark|side|end|one|gauge|tool|drops in|goes in|passes|falls in))?(?:\s?,)?\s(?:but|and|though|yet)?\s?(?:it\s|does\s)?(?:not|the|stays out|stops)\s"
     rf"(?:at\s|in\s|by\s|with\s|the\s|go in at\s|drop in at\s|through\s)*({PLAIN})(?!\d)(?=[^.;?!]{{0,24}}|$)",
     catches="0.5 but not 0.75",
     leaves="0.5 and 0.75",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from itertools import pairwise
 
 from knowledge.base import QuantityKind
 from triage.extract.forms import form
@@ -21,7 +22,7 @@ _CHANGED_FOR = form(
     leaves=" and ",
 )
 _NEW_SIDE = form(
-    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking of|tempted|considering|instead|rather have|prefer|hope|plan|love)\b",
+    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking of|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love)\b",
     catches="the new one is ",
     leaves="newton ",
 )
@@ -47,7 +48,7 @@ _NEW_NAMES = {
 }
 """What is wished for in the place of these has a name of its own."""
 _TORQUE_STATED = form(
-    r"\b(?:says?|said|marked|printed|stated|states|stamped|etched|engraved|manual|sheet|maker|spec\w*|allows?|should be|supposed to be|limit|max(?:imum)?|recommend\w*)\b[^.;?!,]{0,24}$",
+    r"\b(?:says?|said|marked|printed|stated|states|stamped|etched|engraved|manual|sheet|maker|spec\w*|allows?|should be|supposed to be|limit|max(?:imum)?|recommend\w*|instead of|rather than)\b[^.;?!,]{0,24}$",
     catches="the manual says ",
     leaves="i gave it ",
 )
@@ -72,6 +73,23 @@ _LATER = form(
     leaves="this morning ",
 )
 _WEARS = ("rim_wall_mm", "pad_thickness_mm")
+_ON_THE_NEW = form(
+    r"(?:\s?mm)?\s(?:on|for|in|with|from)\s(?:the|my|a)\s(?:new|other|replacement)\b",
+    catches=" on the new one",
+    leaves=" on the old one",
+)
+_SIDE_BEHIND = form(
+    r"(?:\s?mm)?\s(?:on the\s|to the\s)?(left|right)\b", catches=" on the left", leaves=" leftover"
+)
+_OF_THE_CRANK = form(r"\b(crank|spider|crankset|chainset)\b", catches="on the crank", leaves="cranky")
+_OF_THE_RING = form(r"\b(ring|rings|chainring|chainrings)\b", catches="the ring", leaves="the string")
+_OF_A_DISC = form(r"\b(?:rotor|rotors|disc|disk)\b", catches="the disc", leaves="the discount")
+_OF_A_WHEEL = form(r"\b(?:wheel|rim|wheels)\b", catches="the wheel", leaves="the brim")
+_STATED_BEHIND = form(
+    r"[^.;?!,]{0,24}\b(?:says?|printed|marked|stated|stamped|etched|engraved|max|limit|recommended|allowed)\b",
+    catches=" is printed",
+    leaves=", i print",
+)
 _SIDED = "flange_offset_mm"
 _NOT_NEW = frozenset({"new_pad_thickness_mm", "new_rim_wall_mm", "new_tyre_width_mm", "new_nut_factor"})
 """Here "new" means before it wore, or the plain name is the one that counts."""
@@ -103,7 +121,24 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
         else:
             earlier[named.name] = named
         passage.found[index] = named
+    _first_pressure_is_the_earlier(passage, order)
     passage.found[:] = list(_those_that_stand(passage))
+
+
+def _first_pressure_is_the_earlier(passage: Passage, order: list[int]) -> None:
+    """ "Overnight it falls from 3 bar to 1": of two falling pressures the second is the later one."""
+    pressures = [i for i in order if passage.found[i].name in ("tyre_pressure_kpa", "later_pressure_kpa")]
+    for one, other in pairwise(pressures):
+        first, second = passage.found[one], passage.found[other]
+        if (
+            first.name != "later_pressure_kpa"
+            or isinstance(first.value, tuple)
+            or isinstance(second.value, tuple)
+        ):
+            continue
+        if second.value < first.value and sentence_start(passage.text, second.start) <= first.start:
+            passage.found[one] = replace(first, name="tyre_pressure_kpa")
+            passage.found[other] = replace(second, name="later_pressure_kpa")
 
 
 def sentence_start(text: str, place: int) -> int:
@@ -123,11 +158,24 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
         stated, given = _TORQUE_STATED.search(before), _TORQUE_GIVEN.search(before)
         if stated is not None and (given is None or given.start() < stated.start()):
             return replace(found, name="stated_torque_n_m")
-        return replace(found, name="torque_n_m") if given is not None else found
+        if given is not None or (stated is None and not _STATED_BEHIND.match(passage.text, found.end)):
+            return replace(found, name="torque_n_m")
+        return found
+    if found.name == "new_bolt_circle_mm":
+        near = passage.before(found.start, 26)
+        if _OF_THE_RING.search(near) is None and _OF_THE_CRANK.search(near + passage.after(found.end, 24)):
+            return replace(found, name="bolt_circle_mm")
+    if found.name == "runout_mm":
+        said_before = passage.text[start : found.start]
+        if _OF_A_DISC.search(said_before) and not _OF_A_WHEEL.search(said_before):
+            return replace(found, name="rotor_runout_mm")
     if found.name in _WEARS and _NEW_BEHIND.match(passage.text, found.end):
         return replace(found, name=f"new_{found.name}")
     if found.name != _SIDED:
         return found
+    behind = _SIDE_BEHIND.match(passage.text, found.end)
+    if behind is not None:
+        return replace(found, name=f"{behind[1]}_{found.name}")
     said = [m[1] for m in _SIDES.finditer(passage.text[start : found.start])]
     if not said:
         return found
@@ -153,6 +201,8 @@ def _is_later(first: Found, second: Found, passage: Passage, start: int) -> bool
 
 def _is_new(first: Found, second: Found, passage: Passage, start: int) -> bool:
     text = passage.text
+    if _ON_THE_NEW.match(text, second.end):
+        return True
     between = text[first.end : second.start]
     if first.start >= start and _CHANGED_FOR.search(between) and _CHANGE.search(text[start : first.start]):
         return True

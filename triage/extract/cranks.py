@@ -36,7 +36,8 @@ def crank_lengths(passage: Passage) -> Iterator[list[Found]]:
     if not passage.holds("crank", "arms", "kurbel", "chainset"):
         return
     for m in passage.at_numbers(_CHANGE):
-        if "rotor" not in passage.after(m.end(), 12):
+        stance = passage.before(m.start(), 28)
+        if "rotor" not in passage.after(m.end(), 12) and "stance" not in stance and "factor" not in stance:
             yield [
                 Found("crank_length_mm", number(m[1]), *m.span(1)),
                 Found("new_crank_length_mm", number(m[2]), *m.span(2)),

@@ -16,6 +16,7 @@ _LONE = form(
     catches="21",
     leaves="21 mm",
 )
+_SIGN = form(r"(?:\b|(?<=\s))(plus|minus|negative)\s$", catches="at minus ", leaves="surplus ")
 _NEXT_WORD = re.compile(r"\s*([a-z']+)")
 _LAST_WORD = re.compile(r"([a-z']+)[\s\"'-]*$")
 # A number before any other word counts that: "5 bolts", "3 times".
@@ -32,7 +33,7 @@ _GOES_ON = word_set(
 )
 _LABELS = word_set(
     "number no nr size page step m model mark grade type class version series bus room flat chapter day level phase option ref reference "
-    "serial invoice order parcel box code ticket post postcode times"
+    "serial invoice order parcel box code ticket postcode times"
 )
 
 
@@ -43,6 +44,7 @@ class Lone:
     value: float
     start: int
     end: int
+    is_signed: bool = False
 
 
 def lone_numbers(passage: Passage) -> Iterator[Lone]:
@@ -58,7 +60,10 @@ def lone_numbers(passage: Passage) -> Iterator[Lone]:
         last = _LAST_WORD.search(passage.before(match.start(), 16))
         if last is not None and last[1] in _LABELS:
             continue
-        yield Lone(number(match[1]), match.start(), match.end(1))
+        sign = _SIGN.search(passage.before(match.start(), 7))
+        value = number(match[1])
+        below = sign is not None and sign[1] != "plus"
+        yield Lone(-value if below else value, match.start(), match.end(1), sign is not None)
 
 
 def _begins_a_cue(passage: Passage, place: int) -> bool:

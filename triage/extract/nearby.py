@@ -56,7 +56,7 @@ _GENERAL = word_set(
 _NO_NAMES = word_set("only left set in over after within every later old bought")
 """Words that name a quantity of a figure with its unit, and nothing of a lone one."""
 _FILLERS = word_set(
-    """is are was were be been it it's its they i i'm i've i'd we a an the my our his her this that these those one ones of at to on in for with
+    """is are was were be been plus minus it it's 's its they i i'm i've i'd we a an the my our his her this that these those one ones of at to on in for with
     about around roughly nearly almost just only even still now so there there's here says say said reads read shows measures measure
     measured make makes get gets got have has had comes come out turned turns be exactly approx some by from set up do did run stands
     stand stays per as me him set marked called good bare"""
@@ -108,7 +108,7 @@ _TALK = {
     ),
 }
 """A lone number is in such a unit only where the talk is of what is stated in it."""
-_LENGTHS_IN_CM = 300.0
+_LENGTHS_IN_CM = 390.0
 _WRITTEN_IN_FOUND = re.compile(NUMBER)
 _LONE_UNIT = form(
     r"\b(?:in|reads|shows|marked|scale|gauge|uses|unit is)\s(?:in\s)?(bars?|psi|kpa|kg ?/ ?cm ?(?:²|2|\^2)|atm|atmospheres)(?!\w)",
@@ -162,7 +162,7 @@ class NearbyReader:
         if is_taken_back(passage, one.start):
             # A correction stands in the place of the figure before it.
             place = max((at for at in passage.starts if start <= at < one.start), default=one.start)
-            one = Lone(one.value, place, one.end)
+            one = Lone(one.value, place, one.end, one.is_signed)
         for cue in cues:
             if cue.start < start or cue.end > end:
                 continue
@@ -180,6 +180,8 @@ class NearbyReader:
                 ):
                     continue
                 for value in self._values(one.value, name, passage):
+                    if one.is_signed and (self.kinds[name].low or 0.0) >= 0:
+                        continue
                     reach = self.cost_of_range(name, value)
                     if reach is None or (words in _GENERAL and reach > _NEAR_USUAL):
                         continue
@@ -216,6 +218,8 @@ class NearbyReader:
             before = first.end <= one.start
             between = passage.text[first.end : one.start] if before else passage.text[one.end : first.start]
             if len(between) > FARTHEST_BEFORE or _LINK.search(between) is None or "\n" in between:
+                continue
+            if one.is_signed and (self.kinds[first.name].low or 0.0) >= 0:
                 continue
             value = _in_same_unit(one.value, first, passage)
             if value is None or first.name in _NEVER_IN_SERIES:
@@ -260,7 +264,7 @@ class NearbyReader:
             yield settled(value, _pressure_unit(value, passage), name)
             return
         yield value
-        if kind.unit.ending == "mm" and (kind.low or 0.0) >= _LENGTHS_IN_CM:
+        if kind.unit.ending == "mm" and (kind.usual_low or 0.0) >= _LENGTHS_IN_CM:
             yield value * 10.0
         if name == "tyre_width_mm" and value != int(value):
             yield round(value * 25.4, 1)
@@ -352,9 +356,17 @@ def _pressure_unit(value: float, passage: Passage) -> str:
     return unit or ("bar" if value < _FIRST_PSI else "psi")
 
 
+_OPPOSITES = (
+    ("left_", "right_", re.compile(r"\bright\b")),
+    ("right_", "left_", re.compile(r"\bleft\b")),
+    ("smallest_", "largest_", re.compile(r"\b(?:outer|big(?:ger|gest)?|large[rst]*|top)\b")),
+    ("largest_", "smallest_", re.compile(r"\b(?:inner|small(?:er|est)?|little|granny)\b")),
+)
+
+
 def _other_side(name: str, between: str) -> str:
     """ "The left one 71 and the right one 76": the side that the second number names."""
-    for side, other in (("left_", "right_"), ("right_", "left_")):
-        if name.startswith(side) and re.search(rf"\b{other[:-1]}\b", between):
+    for side, other, said in _OPPOSITES:
+        if name.startswith(side) and said.search(between):
             return other + name.removeprefix(side)
     return name

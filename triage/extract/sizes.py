@@ -99,13 +99,13 @@ _SEAT_BEFORE_RIM = form(
     leaves="305 spokes",
 )
 _TYRE_CHANGE = form(
-    r"(?:a\s)?(1[89]|[2-5]\d|6[0-2])'?s?(?:\s?(?:mm|c))?\s(?:tyres?\s|tires?\s)?(?:to|up to|down to)\s(?:an?\s)?(1[89]|[2-5]\d|6[0-2])(?:'?s|c)?(?![\d.,/-]|\s?(?:psi|bar|kg|%))"
-    rf"(?=(?:\s?mm)?\s?(?:\w+\s){{0,2}}{_TYRE_WORD})",
+    r"(?:a\s)?(1[89]|[2-5]\d|6[0-2])'?s?(?:\s?(?:mm|c))?\s(?:tyres?\s|tires?\s)?(?:to|up to|down to|for)\s(?:an?\s)?(1[89]|[2-5]\d|6[0-2])(?:'?s|c)?(?![\d.,/-]|\s?(?:psi|bar|kg|%))"
+    rf"(?=(?:\s?mm)?\s?(?:\w+\s){{0,2}}{_TYRE_WORD}|(?<=s)(?:[\s.,;?!]|$))",
     catches="25s to 28 mm tyres",
     leaves="38 to 42 psi",
 )
 _FROM = form(
-    r"\b(?:from|swap(?:ping)?|go|going|chang(?:e|ing)|my|replac\w+)\s(?:a |my |the )?$",
+    r"\b(?:from|swap(?:ping)?|go|going|chang(?:e|ed|ing)|(?:chang|swapp)(?:ed|ing) (?:my|the)|my|replac\w+)\s(?:a |my |the )?$",
     catches="from ",
     leaves="tyres ",
 )
@@ -137,6 +137,9 @@ _WARM = (
     "warm",
 )
 _TYRE_TALK = ("tyre", "tire", "tub", "rubber", "clincher", "wider than", "narrower than", "fatter than")
+_PRESSURES = ("tyre_pressure_kpa", "tyre_max_pressure_kpa", "rim_max_pressure_kpa")
+_WIDEST_BY_PRESSURE = 52
+"""Where a pressure was named, "I run 60" is another one."""
 _SENTENCE_START = 70
 
 
@@ -252,6 +255,8 @@ def named_widths(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_WIDTH_NAMED):
         before = passage.before(m.start(), _SENTENCE_START)
         said = _WIDTH_WORD.search(before)
+        if float(m[1]) > _WIDEST_BY_PRESSURE and passage.has_found(*_PRESSURES):
+            continue
         if said is None or passage.before(m.start(), 12).endswith(("at ", "to ")):
             continue
         if any(word in before[said.start() :] for word in _TYRE_TALK) or _talks_of_tyres(before + m.group()):

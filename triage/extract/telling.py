@@ -63,6 +63,11 @@ _IS_THERE = form(
     catches=" is on there",
     leaves=" is one there",
 )
+_COMES = form(
+    r"\b(?:bought|ordered|want|like|say|suggests?|recommends?|new|go to|fit|try|thinking of|tempted)\b",
+    catches="i've bought ",
+    leaves="i own ",
+)
 _CLAUSE_MARKS = ",;.?!:"
 
 
@@ -83,6 +88,8 @@ def telling_sizes(passage: Passage) -> Iterator[list[Found]]:
         if not cranks and (_LIMIT.search(before) or _AT_MOST.match(behind)):
             reading = "largest_rotor_mm"
         elif not cranks and _WISH.search(before + behind) and not _IS_THERE.search(before + behind):
+            reading = f"new_{name}"
+        if cranks and len(numbers) > 1 and _COMES.search(before) and not _IS_THERE.search(before):
             reading = f"new_{name}"
         yield [Found(reading, one.value, one.start, one.end)]
 

@@ -30,6 +30,12 @@ _SO_MANY_BELOW = form(
     catches="30 below",
     leaves="30 below the bar",
 )
+_IN_A_SEASON = form(
+    r"(\d{1,2})(?=\s(?:in|at|during|by|of a)\s(?:the\s|a\s)?(?:summer|winter|night|shade|sun|january|february|july|august|morning|garage|shed)\b)",
+    catches="35 in summer",
+    leaves="35 in the frame",
+)
+_SIGNED = form(r"(?:\b(plus|minus)\s|(?<!\w)([-+]))$", catches="plus ", leaves="surplus ")
 COLDEST, HOTTEST = -45, 300
 
 
@@ -69,6 +75,11 @@ def bare_below_zero(passage: Passage) -> Iterator[list[Found]]:
         else ()
     ):
         yield [Found("temperature_degc", -float(m[1]), *m.span())]
+    for m in passage.at_numbers(_IN_A_SEASON):
+        sign = _SIGNED.search(passage.before(m.start(), 7))
+        if sign is not None:
+            below = (sign[1] or sign[2]) in ("minus", "-")
+            yield [Found("temperature_degc", number(m[1]) * (-1 if below else 1), *m.span(1))]
     for m in passage.at_numbers(_BARE_BELOW):
         if _OUT_THERE.search(passage.before(m.start(), 40)) and passage.holds(*_WARM):
             yield [Found("temperature_degc", -float(m[1]), *m.span())]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from triage.extract.forms import form
+from triage.extract.numbers import number
 from triage.extract.passage import Found, Passage
 
 _THROUGH_AXLE = form(
@@ -25,10 +26,30 @@ _HOLES = form(
 )
 
 
+_BEARING = form(
+    r"(\d{1,2}(?:[.,]\d{1,3})?)\s?(?:mm)?\s?(?:x|by)\s?(\d{2}(?:[.,]\d{1,3})?)\s?(?:mm)?\s?(?:x|by)\s?(\d{1,2}(?:[.,]\d)?)(?:\s?mm)?(?!\w|[.,]\d)",
+    catches="30 by 42 by 7",
+    leaves="30 by 42",
+)
+_ARMS = form(
+    r"([345])(?:[\s-](?:arm|bolt|hole)\b(?=\s(?:spider|crank|chainset|ring|chainring|pattern|\d))|\s(?:arms|bolts|of them)\b)",
+    catches="5-arm spider",
+    leaves="5-arm",
+)
+
+
 def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     """ "148x12 rear end", "32 hole rim laced 3 cross"."""
     for m in passage.at_numbers(_THROUGH_AXLE):
         yield [Found("hub_width_mm", float(m[1] or m[4]), *m.span())]
+    for m in passage.at_numbers(_BEARING) if passage.holds("bearing") else ():
+        if number(m[1]) < number(m[2]) > number(m[3]):
+            yield [
+                Found("bearing_bore_mm", number(m[1]), *m.span(1)),
+                Found("bearing_outside_diameter_mm", number(m[2]), *m.span(2)),
+            ]
+    for m in passage.at_numbers(_ARMS) if passage.holds("spider", "chainring", "bolt circle", "bcd") else ():
+        yield [Found("chainring_bolts_count", float(m[1]), *m.span(1))]
     for m in passage.at_numbers(_CROSSES):
         yield [Found("crosses", float(m[1]), *m.span())]
     if passage.holds("spoke", "laced", "lacing", "wheelbuild"):

@@ -80,6 +80,26 @@ def first_readings(finder: Finder, text: str) -> Names:
         ("two point five bar", {"tyre_pressure_kpa": 250}),
         ("tyre 19mmm", {"tyre_width_mm": 19}),
         ("pads are down to 0.8", {"pad_thickness_mm": 0.8}),
+        (
+            "a rim with 24 outside; inside I make it nineteen",
+            {"rim_outer_width_mm": 24, "rim_inner_width_mm": 19},
+        ),
+        ("the pump is marked in bar and I always stop at five", {"tyre_pressure_kpa": 500}),
+        ("head tube angle is 67, fork rake 44", {"head_angle_deg": 67, "fork_offset_mm": 44}),
+        ("the rings have 48, 36 and 26 teeth", {"largest_ring_teeth": 48, "smallest_ring_teeth": 26}),
+        ("the inner ring is a 34, the outer a 50", {"smallest_ring_teeth": 34, "largest_ring_teeth": 50}),
+        ("fifty pounds in the back tyre", {"tyre_pressure_kpa": pytest.approx(344.7, abs=0.05)}),
+        ("four tenths of play in the hub", {"play_mm": 0.4}),
+        ("a cut of a centimetre and a quarter", {"cut_length_mm": 12.5}),
+        ("it drops from 5 bar to 3 by morning", {"tyre_pressure_kpa": 500, "later_pressure_kpa": 300}),
+        ("my cranks are 175, I'd rather have 170", {"crank_length_mm": 175, "new_crank_length_mm": 170}),
+        ("I changed a 110 mm stem for a 90 mm one", {"stem_length_mm": 110, "new_stem_length_mm": 90}),
+        ("I weighed 99 kg, I used to be 105 kg", {"rider_mass_kg": 99}),
+        ("The tyre is 28 mm, sorry, 32 mm", {"tyre_width_mm": 32}),
+        ("the bolt is marked 5 Nm but I gave it eight", {"stated_torque_n_m": 5, "torque_n_m": 8}),
+        ("the rim wall measures 0.9 and was 1.6 when new", {"rim_wall_mm": 0.9, "new_rim_wall_mm": 1.6}),
+        ('a "rotor 1.9" card', {"rotor_thickness_mm": 1.9}),
+        ("46 cst at 40", {"viscosity_40_mm2_s": 46}),
     ],
 )
 def test_what_a_rider_wrote_is_read_with_its_role(finder: Finder, text: str, expected: Names) -> None:
@@ -105,6 +125,11 @@ def test_what_a_rider_wrote_is_read_with_its_role(finder: Finder, text: str, exp
         "9/16 pedals",
         "a 100 watt bulb",
         "99 % sure",
+        "serial 6806-1142-B under the frame",
+        "invoice SV-20-559/2 for the wheels",
+        "a parcel of 60 by 40 by 20 centimetres",
+        "there are 96 kg on the back wheel",
+        "it has 5 bolts and 3 stickers near the tyre",
     ],
 )
 def test_near_misses_stay_unread(finder: Finder, text: str) -> None:

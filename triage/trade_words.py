@@ -1,0 +1,34 @@
+"""Words of the trade: whether a sentence speaks of a bicycle, and whether it asks what to do about one."""
+
+from __future__ import annotations
+
+import re
+
+_PARTS = """
+bikes? bicycles? cycling tandems? trikes? e-?bikes? roadbikes? mtb fixie singlespeed
+wheels? wheelsets? rims? spokes? nipples? hubs? freehubs? freewheels? axles? skewers?
+tyres? tires? tubes? tubulars? tubs? clinchers? tubeless sealant valves? punctures?
+brakes? braking callipers? calipers? rotors? discs? pads? levers? hoods cantis? cantilevers? hoses?
+chains? chainrings? chainsets? cassettes? sprockets? cogs? derailleurs? mechs? shifters? shifting gears? gearing hangers?
+cables? housings? cranks? cranksets? pedals? cleats? spindles? bb bearings? cones? headsets? stems? handlebars? bars? grips?
+forks? frames? framesets? dropouts? steerers? seatposts? saddles? chainstays? mudguards? fenders? racks? panniers?
+bolts? threads? torque grease lube lubricants? degreaser suspension droppers? cadence
+""".split()  # noqa: SIM905 - a hundred quoted patterns would be unreadable
+_TRADE = re.compile(rf"\b(?:{'|'.join(_PARTS)}|bottom bracket|(?:seat|top|down|head) tube)\b", re.IGNORECASE)
+_WANTS_TO_KNOW = re.compile(
+    r"\b(?:how (?:do|can|should|does|to|would|could|bad|long|often|exactly|much pressure)|can (?:i|you|we|it)|could i|should i|"
+    r"will (?:it|this|my|a)|is it (?:ok|okay|safe|possible|normal|worth)|do i (?:need|have)|why (?:do|does|is|are|did|has)|"
+    r"what (?:do|should|is the|are|can|could|causes?|size|kind)|which|any (?:idea|advice|experience|tips)|"
+    r"need (?:information|help|advice)|please help|fix)\b",
+    re.IGNORECASE,
+)
+
+
+def speaks_of_a_bicycle(text: str) -> bool:
+    """Whether a part, a material or a kind of bicycle is named."""
+    return _TRADE.search(text) is not None
+
+
+def asks_about_a_bicycle(text: str) -> bool:
+    """Whether it names one and wants to know or do something about it."""
+    return speaks_of_a_bicycle(text) and _WANTS_TO_KNOW.search(text) is not None
