@@ -12,7 +12,7 @@ from knowledge.brief import Brief, Lookup, Need
 from knowledge.units import unit_of
 from triage.records import Detail, Extracted, Matched, PartMention, Value
 
-LEAST_BRIEF_CONFIDENCE = 0.35
+LEAST_BRIEF_CONFIDENCE = 0.4
 ROUGHLY, ROUGHLY_SHARE = 2.0, 0.05
 """A value given roughly is off by up to twice what measuring leaves open, or by a twentieth; by common practice."""
 

@@ -7,14 +7,14 @@ from dataclasses import replace
 
 from triage.records import Question
 from triage.sorter import Sorted
-from triage.trade_words import asks_about_a_bicycle
+from triage.trade_words import asks_about_a_bicycle, speaks_of_a_bicycle
 
 LEAST_OUTSIDE = 0.25
 """From here on a message that seemed to ask is set aside: a question missed costs more than one looked at."""
 LEAST_OUTSIDE_FOR_AN_ASK = 0.85
 """The same for a message that names a bicycle's part and asks what to do about it: it takes more to set that aside."""
-MOST_OUTSIDE = 0.08
-"""Up to here a message without an ask is taken for one: some riders state their trouble and stop."""
+MOST_OUTSIDE, MOST_OUTSIDE_OF_A_BICYCLE = 0.08, 0.12
+"""Up to here a message without an ask is taken for one, some riders state their trouble and stop; and where it names a part."""
 FEWEST_WORDS = 6
 NEVER_SIFTED = frozenset({"automatic-reply", "bounce", "bulk", "closer", "not-english"})
 KINDS_AS_FLAGS = {
@@ -47,10 +47,13 @@ def sift(questions: Sequence[Question], sorted_: Sorted) -> list[Question]:
 def _sifted(question: Question, outside: float, kind: str) -> Question:
     if NEVER_SIFTED.intersection(question.flags):
         return question
-    least = LEAST_OUTSIDE_FOR_AN_ASK if asks_about_a_bicycle(question.text) else LEAST_OUTSIDE
+    least = (
+        LEAST_OUTSIDE_FOR_AN_ASK if asks_about_a_bicycle(question.text, question.context) else LEAST_OUTSIDE
+    )
     if question.is_question and outside < least:
         return question
-    if not question.is_question and outside < MOST_OUTSIDE and len(question.text.split()) >= FEWEST_WORDS:
+    most = MOST_OUTSIDE_OF_A_BICYCLE if speaks_of_a_bicycle(question.text) else MOST_OUTSIDE
+    if not question.is_question and outside < most and len(question.text.split()) >= FEWEST_WORDS:
         return replace(question, is_question=True, flags=(*question.flags, "no-ask-stated"))
     flag = KINDS_AS_FLAGS.get(kind)
     flags = dict.fromkeys((*question.flags, *([flag] if flag else [])))

@@ -29,6 +29,6 @@ def speaks_of_a_bicycle(text: str) -> bool:
     return _TRADE.search(text) is not None
 
 
-def asks_about_a_bicycle(text: str) -> bool:
-    """Whether it names one and wants to know or do something about it."""
-    return speaks_of_a_bicycle(text) and _WANTS_TO_KNOW.search(text) is not None
+def asks_about_a_bicycle(ask: str, context: str) -> bool:
+    """Whether an ask wants to know or do something, and it or its story names a bicycle's part."""
+    return _WANTS_TO_KNOW.search(ask) is not None and speaks_of_a_bicycle(f"{ask} {context}")

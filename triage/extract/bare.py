@@ -1,4 +1,4 @@
-"""Numbers without a unit: right behind the word they belong to, right before it, or after one with a unit."""
+"""Numbers without a unit that a form of their own tells: before "ratio" or "BCD", fractions, and what follows a unit."""
 
 from __future__ import annotations
 
@@ -39,7 +39,6 @@ _FOLLOWS = form(
     catches=" to 40",
     leaves=" and 40 mm",
 )
-_MOST_WEAR_GAUGED = 1.5
 _LEAK = (
     "puncture",
     "sunday",
@@ -62,12 +61,6 @@ _LEAK = (
     "week",
     "leak",
     "next",
-)
-_PASSES_NOT = form(
-    rf"({PLAIN})(?:\s?(?:%|percent|per cent))?(?:\s(?:mark|side|end|one|gauge|tool|drops in|goes in|passes|falls in))?(?:\s?,)?\s(?:but|and|though|yet)?\s?(?:it\s|does\s)?(?:not|the|stays out|stops)\s"
-    rf"(?:at\s|in\s|by\s|with\s|the\s|go in at\s|drop in at\s|through\s)*({PLAIN})(?!\d)(?=[^.;?!]{{0,24}}|$)",
-    catches="0.5 but not 0.75",
-    leaves="0.5 and 0.75",
 )
 _NEXT_ONE = form(
     rf"(?:\s(?:mm\s)?(?:front|rear|in front|at the front|on the front|up front))(?:\s?(?:,|and|&|/|with)?\s?)({PLAIN})\s?(?:mm\s)?(?=(?:rear|front|behind|at the (?:back|rear)|on the (?:back|rear)))",
@@ -112,10 +105,6 @@ class BareReader:
             )
             if name is not None and name in self.kinds:
                 yield Found(name, number(m[1]), *m.span(1))
-        if passage.holds("chain", "drop-in", "checker"):
-            for m in passage.at_numbers(_PASSES_NOT):
-                if 0 < number(m[1]) < number(m[2]) <= _MOST_WEAR_GAUGED:
-                    yield Found("chain_wear_pct", (number(m[1]), number(m[2])), *m.span())
         for m in passage.around(_WHEN_NEW, "new", "originally"):
             for name, base in (
                 ("new_rim_wall_mm", "rim_wall_mm"),

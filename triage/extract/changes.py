@@ -90,8 +90,21 @@ _STATED_BEHIND = form(
     catches=" is printed",
     leaves=", i print",
 )
+_TO_NOTHING = form(
+    r"\s(?:down\s)?to\s(nothing|zero|empty|completely flat|flat|nil)\b",
+    catches=" to nothing",
+    leaves=" to noting",
+)
 _SIDED = "flange_offset_mm"
-_NOT_NEW = frozenset({"new_pad_thickness_mm", "new_rim_wall_mm", "new_tyre_width_mm", "new_nut_factor"})
+_NOT_NEW = frozenset(
+    {
+        "new_pad_thickness_mm",
+        "new_rim_wall_mm",
+        "new_tyre_width_mm",
+        "new_bead_seat_diameter_mm",
+        "new_nut_factor",
+    }
+)
 """Here "new" means before it wore, or the plain name is the one that counts."""
 _SENTENCE_END = re.compile(r"[.!?;\n](?=\s|$)|\n")
 _LOOK_BACK = 120
@@ -121,6 +134,7 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
         else:
             earlier[named.name] = named
         passage.found[index] = named
+    _add_flat(passage)
     _first_pressure_is_the_earlier(passage, order)
     passage.found[:] = list(_those_that_stand(passage))
 
@@ -139,6 +153,14 @@ def _first_pressure_is_the_earlier(passage: Passage, order: list[int]) -> None:
         if second.value < first.value and sentence_start(passage.text, second.start) <= first.start:
             passage.found[one] = replace(first, name="tyre_pressure_kpa")
             passage.found[other] = replace(second, name="later_pressure_kpa")
+
+
+def _add_flat(passage: Passage) -> None:
+    """ "From 5 bar to nothing": flat is a pressure too."""
+    for found in list(passage.found):
+        flat = _TO_NOTHING.match(passage.text, found.end)
+        if flat is not None and found.name in ("tyre_pressure_kpa", "later_pressure_kpa"):
+            passage.found.append(Found("later_pressure_kpa", 0.0, *flat.span(1)))
 
 
 def sentence_start(text: str, place: int) -> int:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from functools import lru_cache
 
 from knowledge.base import QuantityKind
@@ -30,6 +31,8 @@ _BEHIND_IS_DEARER = 1.4
 _NEAR_USUAL, _UNUSUAL = 0.8, 2.6
 _GENERAL_WORD, _USED_WORD, _NAMED_BEFORE = 1.6, 2.0, 0.6
 _EACH_MORE_WORD = 0.3
+_SERVES, _SERVED_WORD = 14, 0.8
+"""A word this close behind a figure that was read belongs to that one: "fifty-five pounds in the back tyre"."""
 _SERIES, _OTHER_BETWEEN, _UNLIKE = 1.2, 0.9, 1.5
 _FILLER_IN_SERIES, _WORD_IN_SERIES = 0.08, 0.4
 _LIKENESS = 0.12
@@ -65,6 +68,8 @@ _SIDES = word_set(
     """and or nor but then versus vs against other front rear left right inner outer both side wheel tyre today yesterday now new old while
     ones than nowadays morning currently originally previously first second"""
 )
+_OF = re.compile(r"\sof\s(?:the\s|my\s|an?\s)?$")
+_INNER_WORD = 0.9
 _TOKENS = re.compile(r"[a-z']+|[,:;()]|\d[\d.,]*")
 _SENTENCE_END = re.compile(r"[.!?;\n](?=\s|$)|\n")
 _LINK = form(
@@ -291,11 +296,19 @@ def _longest(passage: Passage) -> list[Cue]:
     for cue in sorted(passage.cues, key=lambda cue: cue.start - cue.end):
         if not passage.is_free(cue.start, cue.end):
             continue
-        if all(
-            cue.end <= k.start or k.end <= cue.start or cue.start == k.start or cue.end == k.end for k in kept
-        ):
+        over = [k for k in kept if cue.start < k.end and k.start < cue.end]
+        if not over:
             kept.append(cue)
-    return kept
+        elif all(cue.start == k.start or cue.end == k.end for k in over):
+            kept.append(replace(cue, is_inner=True))
+    ends = {cue.end for cue in kept if not cue.is_inner}
+    return [replace(cue, is_inner=True) if _is_owner(cue, ends, passage) else cue for cue in kept]
+
+
+def _is_owner(cue: Cue, ends: set[int], passage: Passage) -> bool:
+    """Whether it only says whose the word before it is: "the axle length of the bottom bracket"."""
+    of = _OF.search(passage.before(cue.start, 9))
+    return of is not None and cue.start - len(of[0]) in ends
 
 
 def _sentence(text: str, one: Lone) -> tuple[int, int]:
@@ -331,8 +344,12 @@ def _way(cue: Cue, words: str, one: Lone, passage: Passage) -> float | None:
     cost -= _EACH_MORE_WORD * words.count(" ")
     if words in _GENERAL:
         cost += _GENERAL_WORD
+    if cue.is_inner:
+        cost += _INNER_WORD
     if any(f.name in cue.names and f.start >= cue.end and f.start - cue.end < 12 for f in passage.found):
         cost += _USED_WORD
+    if any(0 <= cue.start - f.end <= _SERVES for f in passage.found):
+        cost += _SERVED_WORD
     return cost * _BEHIND_IS_DEARER if behind and cost > 0 else cost
 
 

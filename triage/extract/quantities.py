@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from knowledge.base import Knowledge
-from triage.extract import cranks, gears, nouns, oils, riders, sizes, telling, temperatures, wheels
+from triage.extract import cranks, gears, nouns, oils, riders, sizes, telling, temperatures, wear, wheels
 from triage.extract.asides import set_asides_apart
 from triage.extract.bare import BareReader
 from triage.extract.changes import settle_changes
@@ -50,6 +50,7 @@ _READERS: tuple[Callable[[Passage], Iterator[list[Found]]], ...] = (
     riders.stones,
     cranks.crank_lengths,
     sizes.tyre_changes,
+    wear.gauge_sides,
     gears.toothed,
     sizes.rim_widths,
     oils.oil_grades,

@@ -9,7 +9,7 @@ result is, comes from texts that the parts had not seen.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +30,8 @@ Fold = Callable[[str], str]
 OUTSIDE = "outside"
 ASK_WEIGHT = 0.6
 """An ask that says what it is about weighs more than the story that its message tells around it."""
+SURE = 0.5
+"""An ask that is sorted so surely by itself is not sorted by the whole of its message."""
 TELLING_WORDS = 5
 """An ask with fewer telling words ("any ideas?") leaves more to the story."""
 FIRMNESS = 0.5
@@ -94,6 +96,15 @@ class Sorted:
         """(texts, topics): the chances added up over each topic's labels."""
         return _by_topic(self.chances, self.labels, np.sum)
 
+    def or_surer(self, other: Sorted) -> Sorted:
+        """Row by row these chances, or the other's where these are unsure of the label and the other is surer.
+
+        How likely a text is no question stays as it is.
+        """
+        mine, theirs = self.chances.max(axis=1), other.chances.max(axis=1)
+        takes = ((mine < SURE) & (theirs > mine))[:, None]
+        return replace(self, chances=np.where(takes, other.chances, self.chances))
+
     def outside_labels(self) -> list[str]:
         """The labels of the columns of `outside_chances`."""
         return [
@@ -142,11 +153,13 @@ class Sorter:
     def sort(self, asks: Sequence[str], contexts: Sequence[str] | None = None) -> Sorted:
         """Probabilities for asks, each with the story around it where there is one."""
         scores = self.parts.scores([self.fold(ask) for ask in asks])
-        if contexts is not None and any(contexts):
-            told = [f"{ask} {context}".strip() for ask, context in zip(asks, contexts, strict=True)]
-            shares = ASK_WEIGHT * np.asarray([_telling(ask) for ask in asks])
-            scores = scores.mixed(self.parts.scores([self.fold(text) for text in told]), shares)
-        return weighed(scores, self.labels, self.heats, self.gate)
+        if contexts is None or not any(contexts):
+            return weighed(scores, self.labels, self.heats, self.gate)
+        told = [f"{ask} {context}".strip() for ask, context in zip(asks, contexts, strict=True)]
+        whole = self.parts.scores([self.fold(text) for text in told])
+        shares = ASK_WEIGHT * np.asarray([_telling(ask) for ask in asks])
+        mixed = weighed(scores.mixed(whole, shares), self.labels, self.heats, self.gate)
+        return mixed.or_surer(weighed(whole, self.labels, self.heats, self.gate))
 
 
 def _telling(ask: str) -> float:

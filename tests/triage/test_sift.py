@@ -1,0 +1,65 @@
+"""What is set aside, and what is not although it looks like chatter."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from triage.records import Message, Question
+from triage.sift import LEAST_OUTSIDE, LEAST_OUTSIDE_FOR_AN_ASK, sift
+from triage.sorter.sorter import Labels, Sorted
+from triage.trade_words import asks_about_a_bicycle, speaks_of_a_bicycle
+
+LABELS = Labels(
+    ["chatter/praise", "tyres/rim-width"], ["chatter", "tyres"], np.array([0, 1]), np.array([True, False])
+)
+
+
+def sifted(
+    message: Message, text: str, outside: float, *, context: str = "", is_ask: bool = True
+) -> Question:
+    question = Question("q", message, text, context, is_ask)
+    chances = Sorted(LABELS, np.array([[0.0, 1.0]]), np.array([outside]), np.array([[outside]]))
+    return sift([question], chances)[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "context", "outside", "kept"),
+    [
+        ("How do I stop the rotor rubbing?", "", LEAST_OUTSIDE_FOR_AN_ASK - 0.05, True),
+        ("How do I stop the rotor rubbing?", "", LEAST_OUTSIDE_FOR_AN_ASK + 0.05, False),
+        ("What is the best way to get it home?", "A spoke broke on me.", LEAST_OUTSIDE + 0.2, True),
+        ("How do I get tickets for the live show?", "", LEAST_OUTSIDE + 0.05, False),
+        ("Nice bike, where did you get that jumper?", "", LEAST_OUTSIDE + 0.05, False),
+    ],
+)
+def test_it_takes_more_to_set_aside_what_asks_about_a_bicycle(
+    message: Callable[..., Message], text: str, context: str, outside: float, kept: bool
+) -> None:
+    assert sifted(message(text), text, outside, context=context).is_question == kept
+
+
+@pytest.mark.parametrize(("outside", "taken_up"), [(0.05, True), (0.11, True), (0.2, False)])
+def test_trouble_told_without_an_ask_is_taken_up(
+    message: Callable[..., Message], outside: float, taken_up: bool
+) -> None:
+    text = "My rear derailleur drops into the spokes on every climb."
+
+    found = sifted(message(text), text, outside, is_ask=False)
+
+    assert found.is_question == taken_up
+    assert ("no-ask-stated" in found.flags) == taken_up
+
+
+@pytest.mark.parametrize("text", ["my bottom bracket clicks", "Seat tube, 27.2", "two tyres", "the e-bike"])
+def test_the_words_of_the_trade_are_known(text: str) -> None:
+    assert speaks_of_a_bicycle(text)
+
+
+@pytest.mark.parametrize(
+    "text", ["a story about my dog", "tired of it all", "barbecue on Sunday", "a rimless frame of mind"]
+)
+def test_what_only_looks_like_a_word_of_the_trade_is_left(text: str) -> None:
+    assert not asks_about_a_bicycle(text, "")
