@@ -12,7 +12,7 @@ from triage.extract.passage import Found, Passage
 
 _NOT_A_RATIO = (
     r"(?!\d|[.,]\d|\s?(?:[-/]\s?\d|psi|bar|kms?\b|kilo|mm|kg|lbs?|years?|yrs?|miles?|%|nm\b|n\.?m|n·m|degrees?|°|min|hours?|months?|weeks?|days?|"
-    r"watts?|w\b|ml|c\b|inch|in\b|\"|pedals?|steerer|headset|chain\b|people|riders|speed))"
+    r"watts?|w\b|ml|c\b|inch|in\b(?!\s(?:the|my|our|front|back|rear|a)\b)|\"|pedals?|steerer|headset|chain\b|people|riders|speed))"
 )
 _CASSETTE = form(
     rf"(9|1[0-8])\s?(?:t\s?)?(?:-|/|x|\s(?:to|through|up to)\s|:)\s?(1[6-9]|[2-5]\d)\s?(?:t|teeth|tooth)?\b{_NOT_A_RATIO}",
@@ -112,6 +112,10 @@ _RINGS_SPOKEN_OF = form(
     r"\b(?:chain\s?rings?|rings|triple|double|crankset|chainset|up front|at the front|in front)\b[^.;?!\d]{0,30}$",
     catches="the rings are ",
     leaves="the springs are ",
+)
+# "36/46 chainset": written upwards it is a pair of rings only where the talk is of them.
+_OF_A_CRANK = re.compile(
+    r"\b(?:chain\s?sets?|cranks?|cranksets?|rings?|chainrings?|up front|at the front|in front|double|compact)\b"
 )
 _FIXED = ("fixed", "fixie", "single speed", "singlespeed", "single-speed", "track", "skid")
 _NEW = re.compile(
@@ -220,7 +224,8 @@ def rings(passage: Passage) -> Iterator[list[Found]]:
         least = FEWEST_RING_STEP if len(teeth) == 2 else 6
         if teeth[0] < 34 or not all(least <= step <= MOST_RING_STEP for step in steps):
             continue
-        if len(teeth) == 2 and float(m[1]) < float(m[2]):
+        rises = len(teeth) == 2 and float(m[1]) < float(m[2])
+        if rises and not _OF_A_CRANK.search(passage.text, max(0, m.start() - 16), m.end() + 22):
             continue
         yield [
             Found("largest_ring_teeth", teeth[0], *m.span()),
