@@ -49,12 +49,15 @@ def judge(trial: Trial, doubts: list[str]) -> Judgement:
 def _as_measured(trial: Trial, told: int) -> Judgement:
     """What was told gives one verdict; does it stand whatever the measuring leaves open?
 
-    A worse verdict that is still a yes with a condition takes its place; a worse one than that is asked about.
+    A worse verdict that is still a yes with a condition takes its place. A worse one than that is asked about where a
+    wrong yes could hurt; elsewhere what was told stands, and is said to be close.
     """
     measured = _codes(trial.cases, told=False)
     worse = measured > told
     if np.mean(worse) > FEW:
         worst = int(measured[worse].max())
+        if worst > SEVERITY["yes-if"] and not trial.brief.safety:
+            return _spoken(trial, told, "close")
         if worst > SEVERITY["yes-if"]:
             return Judgement("need-more", "open", sources=_all_sources(trial), hangs_on_measuring=True)
         return _spoken(trial, worst, "close")

@@ -181,10 +181,22 @@ class MeasureReader:
                 kinds = self._as_before(measure, index, measures, passage) or self._most_like(
                     measure, passage
                 )
+            if _falls(measure, kinds, passage):
+                passage.found += self._before_and_after(measure)
+                kinds = []
+                passage.taken.append((measure.start, measure.end))
             for kind in kinds:
                 passage.found.append(Found(kind.name, self._value(measure, kind), measure.start, measure.end))
             if kinds or impossible:
                 passage.taken.append((measure.start, measure.end))
+
+    def _before_and_after(self, measure: Measure) -> list[Found]:
+        """ "From 30 psi to 12": no stretch but two readings, one after the other."""
+        names = ("tyre_pressure_kpa", "later_pressure_kpa")
+        return [
+            Found(name, settled(number_, measure.unit, name), measure.start, measure.end)
+            for name, number_ in zip(names, measure.numbers, strict=True)
+        ]
 
     def _value(self, measure: Measure, kind: QuantityKind) -> float | tuple[float, float]:
         values = [settled(n, measure.unit, kind.name) for n in measure.numbers]
@@ -365,6 +377,16 @@ class MeasureReader:
             return None
         meant = (settled(measure.numbers[0] * slip, measure.unit, kind.name) for slip in (10.0, 0.1))
         return kind if any(is_plausible(value, kind) for value in meant) else None
+
+
+def _falls(measure: Measure, kinds: Sequence[QuantityKind], passage: Passage) -> bool:
+    """Whether two pressures are what it was and what it fell to."""
+    return (
+        len(measure.numbers) == 2
+        and measure.numbers[0] > measure.numbers[1]
+        and any(kind.name in ("tyre_pressure_kpa", "later_pressure_kpa") for kind in kinds)
+        and passage.before(measure.start, 6).endswith("from ")
+    )
 
 
 def _is_wheel_size(measure: Measure) -> bool:

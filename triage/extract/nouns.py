@@ -15,7 +15,7 @@ _BETWEEN = (
     r"touring|spaced|dropper|oversize|oversized|o\.?l\.?d\.?)\s){0,2}"
 )
 # "bar 25.4 stem marked 26": a number right behind a noun belongs to that one.
-_BEHIND = re.compile(r"\b(?:bars?|post|stem|frame|hub|rotor)\s$")
+_BEHIND = re.compile(r"\b(?:(?:handle)?bars?|(?:seat)?post|stem|frame|hub|rotor)\s$")
 # The noun, then (quantity, lowest, highest) in the order in which they are tried.
 _NOUNS: tuple[tuple[str, str, str, tuple[tuple[str, float, float], ...]], ...] = (
     (r"(?:seat\s?)?posts?\b(?!\s?code)", "27.2 post", "27.2 wheel", (("seatpost_diameter_mm", 19, 36),)),
@@ -75,6 +75,11 @@ _ROTOR_CHANGE = form(
     catches="160 to a 180 mm rotor",
     leaves="160 to 180 mm bars",
 )
+_ROTOR_INSTEAD = form(
+    r"(1[2-9]\d|2[0-3]\d)\s?(?:mm\s)?(?:\w+\s)?(?:rotors?|discs?|disks?)\s(?:instead of|in place of|rather than|for)\s(?:an?\s|the\s|my\s)?(1[2-9]\d|2[0-3]\d)\b",
+    catches="180 rotor instead of 160",
+    leaves="180 rotor and 160 adapter",
+)
 # "Will a 203 rotor fit": the one that is wanted, not the one that is there.
 _WANTED = re.compile(
     r"\b(?:will|would|can|could|fit|fitting|use|put|run|want|wants|going|go|upgrade|upgrading|swap|swapping|change|try|like)\b[^.?!,]*$"
@@ -95,8 +100,13 @@ def before_nouns(passage: Passage) -> Iterator[list[Found]]:
             Found("rotor_diameter_mm", float(m[1]), *m.span(1)),
             Found("new_rotor_diameter_mm", float(m[2]), *m.span(2)),
         ]
+    for m in passage.at_numbers(_ROTOR_INSTEAD):
+        yield [
+            Found("new_rotor_diameter_mm", float(m[1]), *m.span(1)),
+            Found("rotor_diameter_mm", float(m[2]), *m.span(2)),
+        ]
     for start in passage.starts:
-        if _BEHIND.search(passage.before(start, 8)):
+        if _BEHIND.search(passage.before(start, 12)):
             continue
         for pattern, kinds in _PATTERNS:
             match = pattern.match(passage.text, start)
