@@ -198,10 +198,9 @@ def _stages(
     questions = sift(questions, sorted_)
     grouped = group(questions, earlier)
     classified = classify(grouped, sorted_)
-    extracted = [
-        as_corrected(one, desk.corrections.get(one.question.question_id, ()), desk.knowledge)
-        for one in extract(classified, desk.knowledge)
-    ]
+    extracted = extract(classified, desk.knowledge)
+    fixes = desk.corrections
+    extracted = [as_corrected(e, fixes.get(e.question.question_id, ()), desk.knowledge) for e in extracted]
     matched = match(extracted, desk.knowledge)
     findings = decide(matched, desk.knowledge)
     return draft(findings, desk.knowledge, desk.phrases, desk.pace, desk.seconds)
