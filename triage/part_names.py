@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
+from functools import lru_cache
 
 from rapidfuzz import fuzz, process
 
@@ -40,6 +41,7 @@ LEAST_LIKENESS = 88.0
 LEAST_TOKEN = 84.0
 LEAST_OF_EACH = 74.0
 """Every word of a name must be like the rider's: "to hydraulic" is not "Tongs hydraulic"."""
+MOST_KEPT_WORDS = 65_536
 SHORTEST_FUZZY = 5
 """Tokens shorter than this must be exact: one typo in four letters makes another word."""
 
@@ -58,6 +60,8 @@ class PartFinder:
                     self.aliases.append((tokens, part))
                     for token in set(tokens):
                         self.by_token[token].append(index)
+        # Riders use the same few thousand words; each is held against the catalogue once.
+        self._readings = lru_cache(maxsize=MOST_KEPT_WORDS)(self._readings_of)
         self.fuzzy = [token for token in self.by_token if len(token) >= SHORTEST_FUZZY]
 
     def find(self, text: str) -> list[PartMention]:
@@ -81,7 +85,7 @@ class PartFinder:
                 return _KIND_OF_WORD[word]
         return None
 
-    def _readings(self, token: str) -> list[str]:
+    def _readings_of(self, token: str) -> list[str]:
         if token in self.by_token:
             return [token]
         if len(token) < SHORTEST_FUZZY:
