@@ -11,9 +11,32 @@ import pytest
 from knowledge.base import CataloguePart, Knowledge
 from triage.part_names import PartFinder
 
-SYLLABLES = (
-    "ka rin tor vel mo dun ser pha lix bra nor gal eth wyn cor tas mil ven dro qui lan fer zo pel".split()
-)
+SYLLABLES = [
+    "ka",
+    "rin",
+    "tor",
+    "vel",
+    "mo",
+    "dun",
+    "ser",
+    "pha",
+    "lix",
+    "bra",
+    "nor",
+    "gal",
+    "eth",
+    "wyn",
+    "cor",
+    "tas",
+    "mil",
+    "ven",
+    "dro",
+    "qui",
+    "lan",
+    "fer",
+    "zo",
+    "pel",
+]
 ROWS = 3000
 
 
