@@ -187,17 +187,23 @@ def test_the_nearest_thing_that_works_is_solved_from_the_same_sum(knowledge, sta
 
 
 def test_a_table_and_a_calculation_that_disagree_are_both_told(finding):
-    text = INDEXING.replace(
-        "deciders:",
-        "deciders:\n  - need: discipline\n    values:\n"
-        "      road: {verdict: not-recommended, because: the maker says no}\n    source: drivetrain-27",
-    ).replace("figures:", "  - {name: discipline, usual: [road, mountain]}\nfigures:")
+    # The table says that a pinch-bolt arm of 24 mm goes on an axle of its own kind, and not on a square one.
+    pairs = (
+        "deciders:\n  - pairs: cranks/spindle_fits\n    where: {arm_fitting: arm_fitting, spindle_fitting: spindle_fitting}\n"
+        "    otherwise: {verdict: not-recommended, because: the table has no such pair}\n    source: drivetrain-27"
+    )
+    needs = "  - {name: arm_fitting}\n  - {name: spindle_fitting}\nfigures:"
+    text = INDEXING.replace("deciders:", pairs).replace("figures:", needs)
+    fits = {"cable_pull_mm": 2.3, "actuation_ratio": 1.7, "arm_fitting": "pinch-24"}
 
-    found = finding(text, cable_pull_mm=2.3, actuation_ratio=1.7, discipline="road")
+    disagree = finding(text, **fits, spindle_fitting="square-jis")
+    agree = finding(text, **fits, spindle_fitting="pinch-24")
 
-    assert found.verdict == "not-recommended"
-    assert len(found.conflicts) == 1
-    assert "the worse one counts" in found.conflicts[0]
+    assert disagree.verdict == "not-recommended"
+    assert [
+        ("cranks/spindle_fits" in told, "the worse one counts" in told) for told in disagree.conflicts
+    ] == [(True, True)]
+    assert agree.conflicts == ()
 
 
 def test_questions_of_one_pattern_worked_out_together_come_out_as_alone(knowledge, stated):

@@ -132,9 +132,11 @@ def reason_of(trial: Trial, case: Case) -> str:
 
 
 def conflicts(trial: Trial) -> Iterator[str]:
-    """Where a table and a calculation disagree about what was told; the worse one has counted."""
+    """Where a table (or the catalogue) and a calculation disagree about what was told; the worse one has counted."""
     spoken = list(trial.outcomes(trial.centre))
-    tables = [(d, o) for d, o in spoken if d.figure is None]
+    tables = [
+        (d, o) for d, o in spoken if d.pairs or (d.need and trial.values[d.need].origin in ("table", "part"))
+    ]
     figures = [(d, o) for d, o in spoken if d.figure is not None]
     for table, by_table in tables:
         for figure, by_figure in figures:

@@ -59,6 +59,8 @@ _EACH_TIME = form(
 _CLAUSE_END = re.compile(r"[.!?;\n](?=\s|$)|[;\n]")
 _AND = re.compile(r"\b(?:and|with|but|plus|while|although|on|for|at)\b|,")
 WINDOW = 48
+MOST_IN_A_STRETCH = 1.4
+"""Two masses joined by "and" are a stretch only where they lie near each other."""
 _LIKENESS, _UNUSUAL = 0.3, 1.0
 """Letters of distance that likeness to the sentence is worth, and that an unusual value costs."""
 MOST_READINGS, NEARLY = 4, 7.0
@@ -157,6 +159,10 @@ class MeasureReader:
             return unit_named(first_unit[1]) == unit and not any(
                 word in between for word in ("front", "rear", "back")
             )
+        if unit in ("kilogram", "pound", "stone") and "and" in between:
+            # "I'm 184 and 79 kg" are a height and a mass.
+            low, high = sorted((number(match[1]), number(match[2])))
+            return high <= MOST_IN_A_STRETCH * low
         return "/" not in between or unit in ("psi", "bar", "kilopascal")
 
     def read(self, passage: Passage, doubts: list[tuple[str, str]]) -> None:
