@@ -58,7 +58,7 @@ _BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?
 _DANGER = re.compile(
     rf"\b(?:{_PARTS_THAT_HURT})\b[^.?!\n]{{0,40}}\b(?:{_BREAKS})\b|"
     rf"\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|"
-    rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|\bno brakes\b|\bbrakes? (?:just |suddenly )?fail|\blever (?:goes|comes|pulls) (?:right |straight |all the way )?(?:to|back to) the (?:bar|grip)",
+    rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|\bno brakes\b|\bbrakes? (?:barely|hardly|scarcely|don't|do not|doesn't|won't|will not|can't) (?:stops?|hold|work|bite|slow)\b|\bbrakes? (?:just |suddenly )?fail|\blever (?:goes|comes|pulls) (?:right |straight |all the way )?(?:to|back to) the (?:bar|grip)",
     re.I,
 )
 _URGENT = re.compile(

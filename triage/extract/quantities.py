@@ -44,6 +44,7 @@ _OTHER_INSIDES = (
     "degrees",
 )
 _READERS: tuple[Callable[[Passage], Iterator[list[Found]]], ...] = (
+    wear.worn_through,
     sizes.iso_sizes,
     sizes.french_sizes,
     sizes.inch_sizes,
@@ -87,7 +88,8 @@ class QuantityFinder:
         """The quantities of a text, doubts about what makes no sense in it, and where unknown codes stand."""
         passage = Passage(unquoted(text), figured.text)
         if not passage.starts and not any(letter.isdigit() for letter in text):
-            return [], [], []
+            found = [one for group in wear.worn_through(passage) for one in group]
+            return [_detail(one, passage, figured) for one in found], [], []
         passage.cues = [
             Cue(start, end, _positioned(names, text, start, end))
             for start, end, names in self.cues.hits(words)

@@ -1,4 +1,4 @@
-"""Chain wear between the two sides of a drop-in gauge: one goes in, the other does not."""
+"""Wear without a plain reading: a chain between the two sides of a gauge, pads that are down to the metal."""
 
 from __future__ import annotations
 
@@ -15,6 +15,12 @@ _PASSES_NOT = form(
     leaves="0.5 and 0.75",
 )
 MOST_GAUGED_PCT = 1.5
+_TO_THE_METAL = form(
+    r"\b(?:pads?|blocks?|shoes?|linings?)\b[^.?!\n]{0,30}\b(?:(?:down|worn|gone|through) to (?:the )?(?:bare )?(?:metal|backing|steel)|"
+    r"metal on metal|no (?:material|lining|rubber|compound) left|nothing left)\b",
+    catches="pads are worn to the metal",
+    leaves="pads with metal backing",
+)
 
 
 def gauge_sides(passage: Passage) -> Iterator[list[Found]]:
@@ -22,3 +28,9 @@ def gauge_sides(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_PASSES_NOT) if passage.holds("chain", "drop-in", "checker", "gauge") else ():
         if 0 < number(m[1]) < number(m[2]) <= MOST_GAUGED_PCT:
             yield [Found("chain_wear_pct", (number(m[1]), number(m[2])), *m.span())]
+
+
+def worn_through(passage: Passage) -> Iterator[list[Found]]:
+    """ "The pads are down to the metal": no lining is left, though nobody measured it."""
+    for m in _TO_THE_METAL.finditer(passage.text):
+        yield [Found("pad_thickness_mm", 0.0, *m.span())]

@@ -173,3 +173,16 @@ def test_words_of_a_detail_are_the_riders_own(finder: Finder) -> None:
     for detail in finder.find(text)[0]:
         assert text[detail.start : detail.end] == detail.words
     assert first_readings(finder, text) == {"tyre_width_mm": 28, "tyre_pressure_kpa": 550}
+
+
+@pytest.mark.parametrize(
+    "text", ["Disc pads worn to the metal, can I ride home?", "The blocks have nothing left."]
+)
+def test_pads_that_are_down_to_the_metal_have_no_lining_although_nobody_measured(
+    finder: Finder, text: str
+) -> None:
+    assert first_readings(finder, text) == {"pad_thickness_mm": 0.0}
+
+
+def test_metal_backing_alone_says_nothing_of_the_lining(finder: Finder) -> None:
+    assert first_readings(finder, "Are pads with metal backing better?") == {}
