@@ -125,6 +125,7 @@ def _input(one: FigureInput) -> dict[str, Any]:
         "from": one.origin,
         "words": one.words,
         "basis": one.basis,
+        "label": one.label,
     }
 
 

@@ -191,7 +191,7 @@ class Matched:
 
 @dataclass(frozen=True, slots=True)
 class FigureInput:
-    """One number put into a figure, as the contract prints it."""
+    """One number put into a figure, as the contract prints it; `label` where the brief calls it otherwise than others do."""
 
     name: str
     value: float | str | tuple[float, float] | tuple[str, ...]
@@ -199,6 +199,7 @@ class FigureInput:
     origin: Origin
     words: str | None
     basis: str
+    label: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

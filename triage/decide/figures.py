@@ -97,7 +97,8 @@ def _inputs(step: Step, cases: Sequence[Case], trial: Trial) -> Iterator[FigureI
         elif source in trial.values:
             value = trial.values[source]
             told = _stated(source, trial)
-            yield FigureInput(source, told, value.unit, value.origin, value.words, value.basis)
+            label = trial.need(source).label
+            yield FigureInput(source, told, value.unit, value.origin, value.words, value.basis, label)
         elif source in cases[0].names:
             low, high = _ends([case.names[source] for case in cases if source in case.names])
             ends = low if low == high else (low, high)

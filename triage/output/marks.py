@@ -40,7 +40,7 @@ def input_line(one: Mapping[str, Any], labels: Mapping[str, str], sources: Mappi
     value = one["value"]
     told = " to ".join(_told(v) for v in value) if isinstance(value, list) else _told(value)
     unit = f" {one['unit']}" if one["unit"] else ""
-    label = labels.get(one["name"], one["name"].replace("_", " "))
+    label = one.get("label") or labels.get(one["name"], one["name"].replace("_", " "))
     return f"{label}: {told}{unit} ({_origin(one, sources)})"
 
 
