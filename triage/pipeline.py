@@ -15,6 +15,7 @@ from triage.corrected import Correction, as_corrected
 from triage.decide import decide
 from triage.draft import DRAFT_FLAGS, draft
 from triage.extract import extract
+from triage.follow_ups import most_alike, writes_again
 from triage.group import group
 from triage.ledger.store import Ledger, Line, message_key
 from triage.match import match
@@ -149,12 +150,19 @@ def _followed(messages: Sequence[Message], ledger: Ledger) -> dict[str, Line]:
     """The earlier question that each message writes about again, by message key."""
     threads = {message_key(m): [*filter(None, [m.in_reply_to]), *reversed(m.references)] for m in messages}
     answered = ledger.answered([identity for thread in threads.values() for identity in thread])
-    return {
+    followed = {
         key: answered[identity]
         for key, thread in threads.items()
         for identity in reversed(thread)
         if identity in answered
     }
+    again = [m for m in messages if message_key(m) not in followed and writes_again(m)]
+    theirs = ledger.answered_to([m.address for m in again if m.address], besides=list(threads))
+    for message in again:
+        earlier = most_alike(message, theirs.get(message.address or "", ()))
+        if earlier is not None:
+            followed[message_key(message)] = earlier
+    return followed
 
 
 def make_drafts(

@@ -311,6 +311,22 @@ class Ledger:
                     found.setdefault(message_id, json.loads(text))
         return found
 
+    def answered_to(self, addresses: Sequence[str], besides: Sequence[str]) -> dict[str, list[Line]]:
+        """The answered questions that came from each address, newest first, without those of some messages."""
+        left_out, found = set(besides), dict[str, list[Line]]()
+        with self.engine.connect() as connection:
+            for some in _in_pieces(addresses):
+                rows = connection.execute(
+                    sa.select(MESSAGES.c.address, MESSAGES.c.message_key, DRAFTS.c.line)
+                    .join(DRAFTS, DRAFTS.c.message_key == MESSAGES.c.message_key)
+                    .where(MESSAGES.c.address.in_(some), DRAFTS.c.is_question)
+                    .order_by(MESSAGES.c.received.desc(), DRAFTS.c.place)
+                )
+                for address, key, text in rows:
+                    if key not in left_out:
+                        found.setdefault(address, []).append(json.loads(text))
+        return found
+
     def counts(self) -> tuple[int, int]:
         """How many messages and drafts the ledger holds."""
         with self.engine.connect() as connection:
