@@ -57,6 +57,11 @@ def lone_numbers(passage: Passage) -> Iterator[Lone]:
             and not _begins_a_cue(passage, following.start(1))
         ):
             continue
+        if passage.text[match.end() : match.end() + 1] == ")" and "(" not in passage.before(
+            match.start(), 24
+        ):
+            # "1) the chain drops": it numbers what follows.
+            continue
         last = _LAST_WORD.search(passage.before(match.start(), 16))
         if last is not None and last[1] in _LABELS:
             continue

@@ -186,3 +186,9 @@ def test_pads_that_are_down_to_the_metal_have_no_lining_although_nobody_measured
 
 def test_metal_backing_alone_says_nothing_of_the_lining(finder: Finder) -> None:
     assert first_readings(finder, "Are pads with metal backing better?") == {}
+
+
+def test_a_number_that_numbers_the_asks_states_nothing(finder: Finder) -> None:
+    text = "Two problems. 1) the chain drops inside 2) the brake squeals"
+
+    assert first_readings(finder, text) == {}
