@@ -58,7 +58,8 @@ class QuantityKind:
     `tolerance` is how finely a rider can measure it; `spread`, by how much a stated value may be off either way (zero for
     what is counted or printed as a limit), by common practice with a rule, a scale, a pump's gauge or a calliper. `effort`
     is what finding it out costs the rider: 1 read or count, 2 a rule or scales, 3 a calliper or gauge, 4 something must
-    come off. `is_chosen` is true for what a rider may choose otherwise: a tyre's width, never a rider's mass.
+    come off. `is_chosen` is true for what a rider may choose otherwise: a tyre's width, never a rider's mass. `limit` is
+    "most" or "least" for what somebody states as a limit, so that the stricter of two counts.
     """
 
     name: str
@@ -76,6 +77,7 @@ class QuantityKind:
     measure: str
     effort: float = 1.0
     is_chosen: bool = False
+    limit: str = ""
 
     @property
     def unit(self) -> Unit:

@@ -89,7 +89,7 @@ def _is_knowledge(path: Path) -> bool:
 
 _QUANTITY_COLUMNS = (
     "name", "kind", "label", "cues", "low", "high", "tolerance", "spread", "usual_low", "usual_high", "basis", "ask", "measure",
-    "effort", "chosen",
+    "effort", "chosen", "limit",
 )  # fmt: skip
 
 
@@ -162,6 +162,7 @@ def _quantity(row: CsvRow, troubles: list[Trouble]) -> QuantityKind | None:
     if cells["kind"] == "number" and (numbers["low"] is None or numbers["high"] is None):
         troubles.append(row.trouble("low, high", "a number needs both", "What is plausible at all?"))
         return None
+    troubles += _odd_words(row, numbers)
     return QuantityKind(
         name=cells["name"],
         kind=cells["kind"],
@@ -178,7 +179,26 @@ def _quantity(row: CsvRow, troubles: list[Trouble]) -> QuantityKind | None:
         measure=cells["measure"],
         effort=numbers["effort"] or 1.0,
         is_chosen=cells["chosen"] == "yes",
+        limit=cells["limit"],
     )
+
+
+LEAST_EFFORT, MOST_EFFORT = 1, 4
+
+
+def _odd_words(row: CsvRow, numbers: dict[str, float | None]) -> Iterable[Trouble]:
+    spread, effort = numbers["spread"] or 0.0, numbers["effort"]
+    if spread < 0:
+        yield row.trouble(
+            "spread", f"expected 0 or more, found {spread:g}", "It counts either way; leave the sign out."
+        )
+    if effort is not None and not LEAST_EFFORT <= effort <= MOST_EFFORT:
+        remedy = "1 read or count, 2 rule or scales, 3 calliper or gauge, 4 something must come off."
+        yield row.trouble("effort", f"expected {LEAST_EFFORT} to {MOST_EFFORT}, found {effort:g}", remedy)
+    for column, allowed in (("chosen", ("yes", "")), ("limit", ("most", "least", ""))):
+        if row.cells[column] not in allowed:
+            words = ", ".join(word or "nothing" for word in allowed)
+            yield row.trouble(column, f'unknown "{row.cells[column]}"', f"One of: {words}.")
 
 
 def _number(row: CsvRow, column: str, troubles: list[Trouble]) -> float | None:

@@ -11,7 +11,8 @@ from num2words import num2words
 
 from knowledge.units import UNITS
 
-_PSI_PER_KPA = 0.1450377377
+PSI_PER_KPA = 0.1450377377
+"""From the definitions of the pound-force, the inch and the pascal."""
 
 
 def significant(value: float, digits: int = 3) -> float:
@@ -131,12 +132,13 @@ def _bar(kpa: float) -> str:
 
 
 def _psi(kpa: float) -> str:
-    return plain(kpa * _PSI_PER_KPA, 2 if abs(kpa) >= _SOFT_KPA else 3)
+    return plain(kpa * PSI_PER_KPA, 2 if abs(kpa) >= _SOFT_KPA else 3)
 
 
 _EXACT_UNITS = ("kPa", "N·m", "°C", "teeth", "links", "spokes", "speeds")
 """Counts, and what may hurt when it is rounded up, are said as they are."""
 NEARLY_SHARE = 0.03
+"""How near a whole number, as a share of it, a figure must be to be said as a hair under or over it."""
 
 
 def said_roughly(value: float, unit: str, digits: int) -> str:
@@ -148,9 +150,10 @@ def said_roughly(value: float, unit: str, digits: int) -> str:
     if unit in _EXACT_UNITS or unit.startswith("kPa") or not math.isfinite(value) or value == int(value):
         return for_the_mail(value, unit, digits)
     size, whole = abs(value), round(abs(value))
-    if whole >= 2 and size < 20 and abs(size - whole) <= NEARLY_SHARE * size:
+    # "A hair under minus four" would leave a listener to work out on which side of it that is.
+    if value > 0 and whole >= 2 and size < 20 and abs(size - whole) <= NEARLY_SHARE * size:
         side = "under" if size < whole else "over"
-        return f"a hair {side} {for_the_mail(math.copysign(whole, value), unit)}"
+        return f"a hair {side} {for_the_mail(float(whole), unit)}"
     rough = for_the_mail(round(value) if size >= 20 else value, unit, min(digits, 2) if size < 20 else digits)
     exact = for_the_mail(value, unit, digits)
     return rough if rough == exact else f"about {rough}"

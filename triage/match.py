@@ -40,7 +40,9 @@ def values_for(
     details = _one_reading_each(details, needed)
     values: dict[str, Value] = {}
     for need in brief.needs:
-        found = _stricter(_stated(need, details, needed, knowledge), _from_part(need, parts, knowledge))
+        found = _stricter(
+            _stated(need, details, needed, knowledge), _from_part(need, parts, knowledge), knowledge
+        )
         if found is not None:
             values[need.name] = found
     for need in brief.needs:
@@ -177,22 +179,23 @@ def _choice(need: Need, choices: tuple[str, ...], origin: str, words: str | None
     )
 
 
-_AT_MOST = re.compile(r"_max_|^max_|largest_rotor|_limit_|capacity|^derailleur_largest|^rated_|_allowed_")
-_AT_LEAST = re.compile(r"minimum")
-
-
-def _stricter(stated: Value | None, by_part: Value | None) -> Value | None:
+def _stricter(stated: Value | None, by_part: Value | None, knowledge: Knowledge) -> Value | None:
     """What the rider said; where it is a limit and the named part's maker states a stricter one, the maker's."""
     if stated is None or by_part is None:
         return stated or by_part
-    ends = stated.low, stated.high, by_part.low, by_part.high
-    if any(end is None for end in ends):
+    kind = knowledge.quantities.get(stated.name)
+    if (
+        kind is None
+        or stated.high is None
+        or by_part.high is None
+        or stated.low is None
+        or by_part.low is None
+    ):
         return stated
-    if _AT_MOST.search(stated.name) and float(by_part.high or 0) < float(stated.high or 0):
-        return by_part
-    if _AT_LEAST.search(stated.name) and float(by_part.low or 0) > float(stated.low or 0):
-        return by_part
-    return stated
+    is_stricter = (kind.limit == "most" and by_part.high < stated.high) or (
+        kind.limit == "least" and by_part.low > stated.low
+    )
+    return by_part if is_stricter else stated
 
 
 def _from_part(need: Need, parts: Sequence[PartMention], knowledge: Knowledge) -> Value | None:

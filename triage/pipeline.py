@@ -39,16 +39,6 @@ class Run:
 
 
 @dataclass(frozen=True)
-class Bench:
-    """What it takes to draft a question that is sorted already."""
-
-    knowledge: Knowledge
-    phrases: Phrases
-    pace: float
-    seconds: float | None = None
-
-
-@dataclass(frozen=True)
 class Desk:
     """Everything that the stages are given."""
 
@@ -117,10 +107,10 @@ def _take(chunk: Sequence[Message], desk: Desk, ledger: Ledger, done: Run) -> No
     ledger.keep([m for m in fresh if lines[message_key(m)]], lines, desk.made_with)
 
 
-def redraft(question_id: str, bench: Bench, ledger: Ledger) -> Line | None:
+def redraft(question_id: str, knowledge: Knowledge, phrases: Phrases, ledger: Ledger) -> Line | None:
     """Draft one question anew with what was corrected, and keep it; None where it is signed off or unknown.
 
-    How it was sorted is taken from its draft, so that nothing is trained or sorted again.
+    How it was sorted, and at which pace it is read, is taken from its draft, so that nothing is sorted again.
     """
     message, before = ledger.message_of(question_id), ledger.question(question_id)
     if message is None or before is None:
@@ -131,18 +121,15 @@ def redraft(question_id: str, bench: Bench, ledger: Ledger) -> Line | None:
         return None
     flags = tuple(flag for flag in before["flags"] if flag not in DRAFT_FLAGS)
     question = replace(asked, is_question=before["is_question"], flags=flags)
-    classified = Classified(
+    as_sorted = Classified(
         Grouped(question, before["repeats_of"], before["asked_by"]),
         before["topic"],
         before["topic_confidence"],
         tuple((label, chance) for label, chance in before["nearest_briefs"]),
     )
-    extracted = as_corrected(
-        extract([classified], bench.knowledge)[0], ledger.corrections_of(question_id), bench.knowledge
-    )
-    findings = decide(match([extracted], bench.knowledge), bench.knowledge)
-    made = draft(findings, bench.knowledge, bench.phrases, bench.pace, bench.seconds)[0]
-    line = as_line(made, bench.knowledge)
+    fixes = {question_id: ledger.corrections(question_id)}
+    made = _drafted([as_sorted], knowledge, phrases, before["pace"], before["asked_seconds"], fixes)[0]
+    line = as_line(made, knowledge)
     return line if ledger.replace_line(question_id, line) else None
 
 
@@ -206,12 +193,22 @@ def _stages(
     questions = sift(questions, sorted_)
     grouped = group(questions, earlier)
     classified = classify(grouped, sorted_)
-    extracted = extract(classified, desk.knowledge)
-    fixes = desk.corrections
-    extracted = [as_corrected(e, fixes.get(e.question.question_id, ()), desk.knowledge) for e in extracted]
-    matched = match(extracted, desk.knowledge)
-    findings = decide(matched, desk.knowledge)
-    return draft(findings, desk.knowledge, desk.phrases, desk.pace, desk.seconds)
+    return _drafted(classified, desk.knowledge, desk.phrases, desk.pace, desk.seconds, desk.corrections)
+
+
+def _drafted(
+    classified: Sequence[Classified],
+    knowledge: Knowledge,
+    phrases: Phrases,
+    pace: float,
+    seconds: float | None,
+    corrections: Mapping[str, Sequence[Correction]],
+) -> list[Draft]:
+    extracted = extract(classified, knowledge)
+    extracted = [as_corrected(e, corrections.get(e.question.question_id, ()), knowledge) for e in extracted]
+    matched = match(extracted, knowledge)
+    findings = decide(matched, knowledge)
+    return draft(findings, knowledge, phrases, pace, seconds)
 
 
 def _tied(question: Question, before: Line | None) -> Question:

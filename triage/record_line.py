@@ -64,6 +64,8 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "reasons": list(finding.reasons),
         "conditions": list(finding.conditions),
         "assumed": [f"{one.label}: {one.words}" for one in finding.assumed],
+        "pace": draft.pace,
+        "asked_seconds": draft.asked_seconds,
         "sureness": finding.sureness,
         "decided": bool(brief and brief.verdict is None),
         "conflicts": list(finding.conflicts),

@@ -320,7 +320,10 @@ class ReadyAnswer:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A finding in its three forms: spoken script, mail reply and the editor's working."""
+    """A finding in its three forms: spoken script, mail reply and the editor's working.
+
+    `pace` is the words a minute at which the script's seconds were reckoned, `asked_seconds` the length asked for.
+    """
 
     finding: Finding
     headline: str | None
@@ -331,6 +334,8 @@ class Draft:
     reply: str | None
     flags: tuple[str, ...] = ()
     ready: tuple[ReadyAnswer, ...] = ()
+    pace: float = 0.0
+    asked_seconds: float | None = None
 
     @property
     def question(self) -> Question:

@@ -62,18 +62,20 @@ def of_figure(figure: FigureResult, *, spoken: bool = False) -> Shown:
     low, high = figure.low or 0.0, figure.high or 0.0
     if figure.value is None:
         return of_ends(low, high, figure.unit, False, _range_digits(low, high))
-    digits = digits_for(figure.value, high - low)
-    written = for_the_mail(figure.value, figure.unit, digits)
-    text = said_roughly(figure.value, figure.unit, digits) if spoken else written
+    text = best_of(figure.value, low, high, figure.unit)
+    if spoken:
+        text = said_roughly(figure.value, figure.unit, digits_for(figure.value, high - low))
     return Shown(text, text, text, figure.value, True, text)
 
 
-def spread_of(figure: FigureResult) -> str:
-    """Between what a figure lies by what measuring leaves open; empty where nothing is left open."""
-    low, high = figure.low or 0.0, figure.high or 0.0
-    if figure.value is None or low == high:
-        return ""
-    return of_range(low, high, figure.unit, _range_digits(low, high))
+def best_of(value: float, low: float, high: float, unit: str) -> str:
+    """A best value, rounded to what the stretch that it may lie in allows."""
+    return for_the_mail(value, unit, digits_for(value, high - low))
+
+
+def spread_over(low: float, high: float, unit: str) -> str:
+    """The stretch in which a figure may lie, rounded to a tenth of it."""
+    return of_range(low, high, unit, _range_digits(low, high))
 
 
 def _range_digits(low: float, high: float) -> int:

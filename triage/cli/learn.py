@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 from rich.console import Console
@@ -15,7 +15,6 @@ from triage.cli.knowledge import OWN_FOLDER
 
 if TYPE_CHECKING:
     from knowledge.base import Knowledge
-    from triage.ledger.store import Ledger
 
 FEWEST_FOR_A_LESSON = 6
 LEDGER = click.option(
@@ -54,7 +53,9 @@ def correct_command(
       quillstem correct 1f0c9a --brief tyres/rim-width
     """
     from knowledge.load import load
+    from knowledge.phrases import load_phrases
     from triage.ledger import LedgerError, open_ledger
+    from triage.pipeline import redraft
 
     given = [value for value in (brief, topic, kind, detail) if value is not None]
     if len(given) != 1:
@@ -67,7 +68,7 @@ def correct_command(
             line = ledger.question(question_id)
             was = None if line is None else (line["brief"] or line["topic"]) if what != "detail" else None
             ledger.correct(question_id, what, was, now)
-            redrafted = _redrafted(question_id, knowledge, own_folder, ledger)
+            redrafted = redraft(question_id, knowledge, load_phrases(own_folder), ledger)
         finally:
             ledger.close()
     except (KnowledgeError, LedgerError) as error:
@@ -81,17 +82,6 @@ def correct_command(
     else:
         click.echo("The draft is signed off and stays as it is.")
     click.echo("`quillstem learn` teaches the sorter what was corrected.")
-
-
-def _redrafted(
-    question_id: str, knowledge: Knowledge, own_folder: Path | None, ledger: Ledger
-) -> dict[str, Any] | None:
-    from knowledge.phrases import load_phrases
-    from triage.draft import PACE_WORDS_PER_MINUTE
-    from triage.pipeline import Bench, redraft
-
-    bench = Bench(knowledge, load_phrases(own_folder), PACE_WORDS_PER_MINUTE)
-    return redraft(question_id, bench, ledger)
 
 
 def _checked(

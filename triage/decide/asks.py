@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -39,12 +40,15 @@ def asks(trial: Trial, *, again: bool = False) -> Iterator[Ask]:
         facts,
         key=lambda name: (-round(settles[name] / AS_MUCH), _effort(name, trial), facts.index(name)),
     )
-    for count, name in enumerate(ranked[:MOST_ASKS]):
-        if count and again:
-            return
+    asked: set[str] = set()
+    for name in ranked:
         ask = ask_for(name, trial, *_tipping(name, trial, again), again=again)
+        if ask.name in asked:
+            # Two facts that one table gives are asked for by the same key.
+            continue
+        asked.add(ask.name)
         yield ask
-        if ask.sides:
+        if ask.sides or len(asked) == (1 if again else MOST_ASKS):
             return
 
 
@@ -120,13 +124,17 @@ def _tipping(name: str, trial: Trial, again: bool) -> tuple[tuple[Side, ...], fl
     edges = _edges(name, low, high, trial)
     if not edges:
         return (), None
-    if not again:
+    ends = [low, *edges, high]
+    if again:
+        middles = np.array([(first + last) / 2 for first, last in pairwise(ends)])
+        if not trial.holds_over_the_unknown(name, middles):
+            return (), None
+    else:
         cases = [case.as_told() for case in trial.cases]
         sides_of = np.searchsorted(np.array(edges), _tried(name, cases), side="right")
         if not _settled(sides_of, np.concatenate([case.codes for case in cases])):
             return (), None
-    ends = [low, *edges, high]
-    sides = tuple(_side(name, ends, index, trial) for index in range(len(ends) - 1))
+    sides = tuple(_side(name, ends, index, trial) for index in range(len(edges) + 1))
     return sides, _tidy(name, edges[0], trial)
 
 

@@ -20,10 +20,12 @@ _COUNTED = ("teeth", "speeds", "links", "spokes", "grade", "count")
 
 
 def nearest(trial: Trial) -> Iterator[Nearest]:
-    """For each fact that a rider may choose otherwise, the nearest value that is a yes whatever else is unknown.
+    """For each fact that a rider may choose otherwise, the nearest value that would be a yes; one is changed at a time.
 
-    Only one fact is changed at a time; what the rider did not say is tried at its ends and in its middle.
+    Nothing is named while a number that decides is unknown: what works in the worst case would be advice for nobody.
     """
+    if any(name in trial.numeric for name in trial.deciding_needs()):
+        return
     found = [_nearest_for(name, trial) for name in _may_be_chosen(trial)]
     ranked = sorted((n for n in found if n is not None), key=lambda pair: pair[0])
     yield from (near for _, near in ranked[:MOST_NAMED])
@@ -53,9 +55,11 @@ def _nearest_for(name: str, trial: Trial) -> tuple[float, Nearest] | None:
     unit = trial.values[name].unit
     words = for_the_mail(found, unit, INPUT_DIGITS)
     nearly = abs(found - value) / max(abs(value), 1e-9)
-    return nearly, Nearest(
-        name, trial.label(name), words, VERDICTS[int(codes[best])], tuple(_parts(name, trial))
-    )
+    verdict = VERDICTS[int(codes[best])]
+    if trial.brief.safety and any(other in trial.unknown for other in trial.deciding_needs(silent_too=True)):
+        # A safety matter is no plain yes while a fact that decides is unknown, the other way round neither.
+        verdict = "yes-if"
+    return nearly, Nearest(name, trial.label(name), words, verdict, tuple(_parts(name, trial)))
 
 
 def _grid(name: str, trial: Trial) -> Numbers:
@@ -71,29 +75,11 @@ def _grid(name: str, trial: Trial) -> Numbers:
 
 
 def _worst_codes(name: str, grid: Numbers, trial: Trial) -> Numbers:
-    """For each value of the grid the worst verdict over the ends of what is unknown; silence counts as worst."""
-    ends = _ends(trial)
-    rows = len(next(iter(ends.values()))) if ends else 1
-    numbers = {other: np.repeat(values, len(grid)) for other, values in ends.items()}
-    numbers[name] = np.tile(grid, rows)
-    worst = np.full(len(grid), -np.inf)
-    silent = np.zeros(len(grid), dtype=bool)
-    for words in trial.combinations():
-        case = trial.middle(**words, **numbers)
-        codes = case.codes.reshape(rows, len(grid))
-        silent |= (codes == SILENT).any(axis=0) | _breaks_a_decider(case, trial)
-        worst = np.maximum(worst, codes.max(axis=0))
-    return np.where(silent, SILENT, worst)
-
-
-def _ends(trial: Trial) -> dict[str, Numbers]:
-    """The middle of what is unknown, and each unknown fact at either end with the others in the middle."""
-    middles = trial.middles()
-    rows = 1 + 2 * len(trial.numeric)
-    tried = {name: np.full(rows, middles[name]) for name in trial.numeric}
-    for place, name in enumerate(trial.numeric):
-        tried[name][1 + 2 * place : 3 + 2 * place] = trial.ends(name)
-    return tried
+    """For each value of the grid the worst verdict over the unknown words; silence counts as worst."""
+    cases = [trial.middle(**words, **{name: grid}) for words in trial.combinations()]
+    codes = np.stack([case.codes for case in cases]).astype(float)
+    silent = (codes == SILENT).any(axis=0) | any(_breaks_a_decider(case, trial) for case in cases)
+    return np.where(silent, SILENT, codes.max(axis=0))
 
 
 def _breaks_a_decider(case: Case, trial: Trial) -> bool:
@@ -140,14 +126,8 @@ def _speeds_named(trial: Trial) -> float | str | None:
 
 
 def _is_a_yes(given: Mapping[str, Any], trial: Trial) -> bool:
-    """Whether these values make it a yes at every end of what is unknown."""
-    ends = {name: values for name, values in _ends(trial).items() if name not in given}
-    for words in trial.combinations():
-        case = trial.middle(**{**words, **ends, **given})
-        if (
-            case.codes.min() <= SILENT
-            or case.codes.max() > SEVERITY["yes-if"]
-            or _breaks_a_decider(case, trial)
-        ):
-            return False
-    return True
+    """Whether these values make it a yes with every unknown word."""
+    cases = [trial.middle(**{**words, **given}) for words in trial.combinations()]
+    return all(
+        SILENT < case.codes[0] <= SEVERITY["yes-if"] and not _breaks_a_decider(case, trial) for case in cases
+    )

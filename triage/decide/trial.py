@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import islice, product
+from itertools import product
 from typing import Any
 
 import numpy as np
@@ -18,13 +19,13 @@ from knowledge.brief import Brief, Decider, Need, Outcome
 from knowledge.calculation import OutOfRangeError
 from knowledge.once import once_for_each
 from knowledge.resolve import FigurePlan, Step, plan
-from triage.decide.tries import tries_each, unit_cube
+from triage.decide.tries import Numbers, tries_each, unit_cube
 from triage.records import Matched, Value, Verdict
 
 Codes = NDArray[np.int8]
 
 MOST_CASES = 96
-"""Combinations of unknown words that are tried; beyond it the last choices keep their first word."""
+"""Combinations of unknown words that are tried; where there are more, so many of them that each word is tried."""
 MOST_TOGETHER = 64
 """Trials of one pattern that are worked out as one array."""
 SILENT = -1
@@ -160,9 +161,25 @@ class Trial:
     # ---- trying ------------------------------------------------------------------------------------
 
     def combinations(self) -> list[dict[str, str]]:
-        """Every combination of the unknown words, up to the most that are tried."""
+        """Every combination of the unknown words, or so many that each word stands in one."""
         lists = [self.values[name].choices for name in self.wordy]
-        return [dict(zip(self.wordy, words, strict=True)) for words in islice(product(*lists), MOST_CASES)]
+        every = math.prod(len(words) for words in lists)
+        if every <= MOST_CASES:
+            return [dict(zip(self.wordy, words, strict=True)) for words in product(*lists)]
+        # Too many to try all: each word once beside the others' first, and the rest spread evenly over all of them.
+        firsts = self.first_words()
+        chosen = [{**firsts, name: word} for name in self.wordy for word in self.values[name].choices]
+        spread = np.linspace(0, every - 1, max(MOST_CASES - len(chosen), 1)).astype(int)
+        chosen += [self._combination(int(place), lists) for place in spread]
+        return [dict(pairs) for pairs in dict.fromkeys(tuple(one.items()) for one in chosen)]
+
+    def _combination(self, place: int, lists: Sequence[tuple[str, ...]]) -> dict[str, str]:
+        """One of all combinations, by its number."""
+        words: dict[str, str] = {}
+        for name, choices in zip(self.wordy, lists, strict=True):
+            place, index = divmod(place, len(choices))
+            words[name] = choices[index]
+        return words
 
     def tried_numbers(self, combinations: int) -> tuple[dict[str, Any], int, int]:
         """Every numeric need with the rows tried (a bare number where it has only one), rows told, rows in all."""
@@ -220,6 +237,18 @@ class Trial:
         words = {name: value for name, value in other.items() if isinstance(value, str)}
         numbers = {name: value for name, value in other.items() if not isinstance(value, str)}
         return self.case({**self.first_words(), **words}, {**self.middles(), **numbers}, size)
+
+    def holds_over_the_unknown(self, name: str, values: Numbers) -> bool:
+        """Whether each of these values gives one verdict at every word and at either end of what is unknown."""
+        wanted = self.middle(**{name: values}).codes
+        for words in self.combinations():
+            for other in self.numeric:
+                for end in self.ends(other):
+                    if (self.middle(**words, **{other: end, name: values}).codes != wanted).any():
+                        return False
+            if (self.middle(**words, **{name: values}).codes != wanted).any():
+                return False
+        return True
 
     def _codes(self, decider: Decider, names: Mapping[str, Any], size: int) -> Codes:
         codes = np.full(size, SILENT, dtype=np.int8)

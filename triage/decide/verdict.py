@@ -49,12 +49,13 @@ def judge(trial: Trial, doubts: list[str]) -> Judgement:
 def _as_measured(trial: Trial, told: int) -> Judgement:
     """What was told gives one verdict; does it stand whatever the measuring leaves open?
 
-    A worse verdict that is still a yes with a condition takes its place. A worse one than that is asked about where a
-    wrong yes could hurt; elsewhere what was told stands, and is said to be close.
+    Where a wrong yes could hurt, every tried row counts. A worse verdict that is still a yes with a condition takes its
+    place. A worse one than that is asked about where it could hurt; elsewhere what was told stands, and is said to be
+    close.
     """
     measured = _codes(trial.cases, told=False)
     worse = measured > told
-    if np.mean(worse) > FEW:
+    if np.mean(worse) > (0.0 if trial.brief.safety else FEW):
         worst = int(measured[worse].max())
         if worst > SEVERITY["yes-if"] and not trial.brief.safety:
             return _spoken(trial, told, "close")

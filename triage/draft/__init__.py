@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
@@ -27,7 +28,8 @@ def draft(
     `pace` is in words a minute; `seconds` asks for scripts of that length.
     """
     taken: dict[str, str] = {}
-    return [_drafted(Telling(finding, knowledge, phrases, taken), pace, seconds) for finding in findings]
+    drafts = [_drafted(Telling(finding, knowledge, phrases, taken), pace, seconds) for finding in findings]
+    return [replace(made, pace=pace, asked_seconds=seconds) for made in drafts]
 
 
 def _drafted(telling: Telling, pace: float, seconds: float | None) -> Draft:

@@ -6,23 +6,23 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from knowledge.base import Knowledge
+from knowledge.numbers import PSI_PER_KPA
 from knowledge.units import unit_of
+from triage.draft.sentences import sentences_of
 from triage.records import FigureResult, Finding
 
-_A_LIMIT = re.compile(r"(?:^|_)(?:max|maximum|stated|limit)_|_limit_")
 _GUARDED = ("kPa", "N·m", "°C")
-_PSI_PER_KPA = 0.1450377377
 # A number with a unit that is guarded, as the mail writes it: "5.3 bar (77 psi)", "5 N·m", "60 °C".
 _AMOUNT = re.compile(
     r"(?<![\w.,−-])(?:[\d,]*\d(?:\.\d+)?(?:\s?(?:to|or|–)\s?))?([\d,]*\d(?:\.\d+)?)\s?"
     r"(bar|psi|kPa|N·m|N m|Nm|°C)(?!\w| an? (?:day|hour|month))"
 )
-_IN_UNIT = {"bar": ("kPa", 100.0), "psi": ("kPa", 1 / _PSI_PER_KPA), "kPa": ("kPa", 1.0), "°C": ("°C", 1.0)}
+_IN_UNIT = {"bar": ("kPa", 100.0), "psi": ("kPa", 1 / PSI_PER_KPA), "kPa": ("kPa", 1.0), "°C": ("°C", 1.0)}
 # "Never above 5 bar" and "at 5 bar or less" may stand whatever the tyre allows: they forbid and do not suggest.
 _FORBIDS = re.compile(
     r"\b(?:never|ceiling|or less|under|below|no more than|at most|not above)\b", re.IGNORECASE
 )
-_SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z“])")
 HOOKLESS_CEILING_KPA = 500.0
 """No hookless rim takes more. Source tyres-14."""
 ROUNDING_SHARE = 0.02
@@ -36,12 +36,13 @@ class Limits:
     most: dict[str, float]
 
     @classmethod
-    def of(cls, finding: Finding) -> Limits:
+    def of(cls, finding: Finding, knowledge: Knowledge) -> Limits:
         """The limits that the rider, a part or a table stated among a finding's values."""
         most: dict[str, float] = {}
         for name, highest in _stated(finding):
             unit = unit_of(name).symbol
-            if unit in _GUARDED and _A_LIMIT.search(f"_{name}"):
+            kind = knowledge.quantities.get(name)
+            if unit in _GUARDED and kind is not None and kind.limit == "most":
                 most[unit] = min(most.get(unit, float("inf")), highest)
         if any(d.name == "rim_type" and d.value == "hookless" for d in finding.matched.extracted.details):
             most["kPa"] = min(most.get("kPa", float("inf")), HOOKLESS_CEILING_KPA)
@@ -57,7 +58,7 @@ class Limits:
         """The text without the sentences that name more than a stated limit."""
         if not self.most or _AMOUNT.search(text) is None:
             return text
-        return " ".join(s for s in _SENTENCE.split(text) if not self._names_more(s))
+        return " ".join(s for s in sentences_of(text) if not self._names_more(s))
 
     def _names_more(self, text: str) -> bool:
         if _FORBIDS.search(text):

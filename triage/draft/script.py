@@ -9,6 +9,7 @@ from itertools import product
 
 from knowledge.numbers import for_the_ear
 from triage.draft.reply import side_sentence
+from triage.draft.sentences import sentences_of
 from triage.draft.telling import Telling, sentence
 from triage.records import Ask
 
@@ -20,7 +21,6 @@ PAUSE_SECONDS = 1.2
 MOST_TERMS = 2
 MOST_OFF, AIMED_OFF = 0.15, 0.12
 """How far from the asked length a script may be, as a share, and how near it is aimed: a presenter breathes."""
-_SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z“])")
 _GAP = re.compile(r"\[(?:Presenter|Promise):[^\]]*\]")
 # A brief that says "about" itself needs no second hedge from the number.
 _TWICE_HEDGED = re.compile(
@@ -244,7 +244,7 @@ def _aloud(text: str) -> str:
 
 
 def _sentences(text: str) -> list[str]:
-    return [_aloud(one) for one in _SENTENCE.split(text) if one.strip()]
+    return [_aloud(one) for one in sentences_of(text)]
 
 
 def _ask_forms(asks: Sequence[Ask]) -> list[list[str]]:

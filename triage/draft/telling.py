@@ -61,7 +61,7 @@ class Telling:
     @cached_property
     def limits(self) -> Limits:
         """The pressures, torques and temperatures that nothing said may exceed."""
-        return Limits.of(self.finding)
+        return Limits.of(self.finding, self.knowledge)
 
     @cached_property
     def names(self) -> dict[str, Any]:
@@ -118,8 +118,7 @@ class Telling:
         """What a yes hangs on."""
         if not self.finding.conditions:
             return ""
-        told = self._phrase_with("condition", "; and ".join(self.finding.conditions))
-        return self.limits.without_what_exceeds(told)
+        return self._phrase_with("condition", "; and ".join(self.finding.conditions))
 
     @cached_property
     def closeness(self) -> str:
@@ -186,7 +185,7 @@ class Telling:
     def checklist(self) -> tuple[str, ...]:
         """The steps in working order."""
         assert self.brief is not None
-        return tuple(self.text(check.sentence) for check in self.brief.checklist)
+        return tuple(filter(None, (self.text(check.sentence) for check in self.brief.checklist)))
 
     @property
     def works_in_order(self) -> bool:
@@ -231,8 +230,6 @@ def sentence(text: str) -> str:
 def with_article(label: str) -> str:
     """ "the tyre's width"; a label that begins with an article of its own stays as it is."""
     first = label.split(" ")[0].lower()
-    if first == "from":
-        return f"the distance {label}"
     return label if first in ("the", "a", "an", "your", "how", "whether", "what", "where") else f"the {label}"
 
 

@@ -220,9 +220,11 @@ class Ledger:
                 )
             )
 
-    def corrections(self) -> list[dict[str, Any]]:
-        """The last correction of each question and kind, in the order in which they were made."""
+    def corrections(self, question_id: str | None = None) -> list[dict[str, Any]]:
+        """The last correction of each question and kind, in the order in which they were made; of one question or of all."""
         query = sa.select(CORRECTIONS).order_by(CORRECTIONS.c.correction)
+        if question_id is not None:
+            query = query.where(CORRECTIONS.c.question_id == question_id)
         with self.engine.connect() as connection:
             rows = [dict(row._mapping) for row in connection.execute(query)]
         last = {(row["question_id"], _what(row)): row for row in rows}
@@ -234,10 +236,6 @@ class Ledger:
         for row in self.corrections():
             found.setdefault(str(row["question_id"]), []).append(row)
         return found
-
-    def corrections_of(self, question_id: str) -> list[dict[str, Any]]:
-        """The corrections in force of one question."""
-        return [row for row in self.corrections() if row["question_id"] == question_id]
 
     def message_of(self, question_id: str) -> Message | None:
         """The message in which a question stands, as it was read; None where there is no such question."""
@@ -313,7 +311,8 @@ class Ledger:
 
     def answered_to(self, addresses: Sequence[str], besides: Sequence[str]) -> dict[str, list[Line]]:
         """The answered questions that came from each address, newest first, without those of some messages."""
-        left_out, found = set(besides), dict[str, list[Line]]()
+        left_out = set(besides)
+        found: dict[str, list[Line]] = {}
         with self.engine.connect() as connection:
             for some in _in_pieces(addresses):
                 rows = connection.execute(

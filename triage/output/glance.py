@@ -7,8 +7,8 @@ from itertools import pairwise
 from typing import Any
 
 from knowledge.base import Source
-from knowledge.numbers import digits_for, for_the_mail
-from triage.shown import of_range
+from knowledge.numbers import for_the_mail
+from triage.shown import best_of, spread_over
 
 SURENESS = {
     "sure": "Sure: the same over everything that the measuring leaves open.",
@@ -39,11 +39,10 @@ def shown(figure: Mapping[str, Any]) -> str:
     low, high, value, unit = figure["low"], figure["high"], figure["value"], figure["unit"]
     if low is None or high is None:
         return "not worked out"
-    digits = digits_for(max(abs(low), abs(high)), (high - low) / 10)
     if value is None:
-        return of_range(low, high, unit, digits)
-    best = for_the_mail(value, unit, digits_for(value, high - low))
-    return best if low == high else f"{best} ({of_range(low, high, unit, digits)})"
+        return spread_over(low, high, unit)
+    best = best_of(value, low, high, unit)
+    return best if low == high else f"{best} ({spread_over(low, high, unit)})"
 
 
 def _deciding(line: Line) -> Iterator[str]:
