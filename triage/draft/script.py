@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from itertools import product
 
 from knowledge.numbers import for_the_ear
-from triage.draft.reply import side_sentence
+from triage.draft.reply import VERDICT_WORDS, side_sentence
 from triage.draft.sentences import sentences_of
-from triage.draft.telling import Telling, sentence
-from triage.records import Ask
+from triage.draft.telling import Telling, joined, sentence
+from triage.records import Ask, Side
 
 PACE_WORDS_PER_MINUTE = 150.0
 LONGEST_QUOTE_WORDS = 45
@@ -19,6 +19,7 @@ QUOTES_WORDS = (LONGEST_QUOTE_WORDS, 25, 12, 0)
 PAUSE_SECONDS = 1.2
 """Spent at each paragraph of a script, by common practice for reading aloud."""
 MOST_TERMS = 2
+MOST_SIDES_ALOUD = 3
 MOST_OFF, AIMED_OFF = 0.15, 0.12
 """How far from the asked length a script may be, as a share, and how near it is aimed: a presenter breathes."""
 _GAP = re.compile(r"\[(?:Presenter|Promise):[^\]]*\]")
@@ -27,6 +28,21 @@ _TWICE_HEDGED = re.compile(
     r"\b(about|around|some|nearly|roughly|almost|twice) (?:about|a hair (?:under|over)) "
 )
 _WORD = re.compile(r"[\w'’]+")
+
+
+# (what works instead, what was assumed, terms, closing phrase), in the order in which they go.
+TRIMMINGS = (
+    (True, True, MOST_TERMS, True),
+    (True, True, MOST_TERMS, False),
+    (True, True, 1, True),
+    (True, True, 1, False),
+    (True, True, 0, True),
+    (True, True, 0, False),
+    (True, False, 0, True),
+    (True, False, 0, False),
+    (False, False, 0, True),
+    (False, False, 0, False),
+)
 
 
 @dataclass(frozen=True)
@@ -141,20 +157,11 @@ class Parts:
         return chosen
 
     def _cuts(self) -> Iterator[Cut]:
-        steps = range(len(self.steps), -1, -1)
-        yield from (
-            Cut(*choice)
-            for choice in product(
-                QUOTES_WORDS,
-                range(len(self.body), -1, -1),
-                steps,
-                range(len(self.asks)),
-                (True, False) if self.instead else (True,),
-                (True, False) if self.assumed else (True,),
-                range(len(self.terms), -1, -1),
-                (True, False),
-            )
-        )
+        for quote, body, steps, asks in product(
+            QUOTES_WORDS, range(len(self.body), -1, -1), range(len(self.steps), -1, -1), range(len(self.asks))
+        ):
+            for instead, assumed, terms, close in TRIMMINGS:
+                yield Cut(quote, body, steps, asks, instead, assumed, min(terms, len(self.terms)), close)
 
     def _lengths(self, pace: float) -> _Lengths:
         return _Lengths(self, pace)
@@ -257,8 +264,19 @@ def _ask_forms(asks: Sequence[Ask]) -> list[list[str]]:
 
 
 def _spoken_ask(ask: Ask, *, measure: bool, sides: bool) -> str:
-    told = " ".join(side_sentence(side) for side in ask.sides if side.because) if sides else ""
+    told = " ".join(_spoken_sides(ask.sides)) if sides else ""
     return for_the_ear(" ".join(filter(None, [ask.question, ask.measure if measure else "", told])))
+
+
+def _spoken_sides(sides: Sequence[Side]) -> Iterator[str]:
+    """Each side with its reason; more words than can be followed by ear are told together, verdict by verdict."""
+    worded = [side for side in sides if side.because]
+    if len(worded) <= MOST_SIDES_ALOUD or not all(isinstance(side.value, str) for side in worded):
+        yield from map(side_sentence, worded)
+        return
+    for verdict in dict.fromkeys(side.verdict for side in worded):
+        names = [side.when for side in worded if side.verdict == verdict]
+        yield f"If it is {joined(names, 'or')}, {VERDICT_WORDS[verdict]}."
 
 
 _ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth", "Tenth")

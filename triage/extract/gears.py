@@ -117,6 +117,7 @@ _RINGS_SPOKEN_OF = form(
 _OF_A_CRANK = re.compile(
     r"\b(?:chain\s?sets?|cranks?|cranksets?|rings?|chainrings?|up front|at the front|in front|double|compact)\b"
 )
+_OF_A_GEAR = re.compile(r"\b(?:gears?|easier|lower|lowest|bottom|climb(?:s|ing)?|hills?)\b")
 _FIXED = ("fixed", "fixie", "single speed", "singlespeed", "single-speed", "track", "skid")
 _NEW = re.compile(
     r"\b(?:to|for an?|fit(?:ting)?|put(?:ting)?|want(?:ing)?|new|go(?:ing)? (?:to|up)|like|would|upgrade|mount|use|try|run(?:ning)?|bigger|wider|buy|get|bench|box|arrived|ordered|bought|replacement|the other)\b"
@@ -231,6 +232,20 @@ def rings(passage: Passage) -> Iterator[list[Found]]:
             Found("largest_ring_teeth", teeth[0], *m.span()),
             Found("smallest_ring_teeth", teeth[-1], *m.span()),
         ]
+
+
+def gear_pairs(passage: Passage) -> Iterator[list[Found]]:
+    """ "An easier gear than 34/28": a ring over a sprocket, where the talk is of a gear and two rings would be odd."""
+    for m in passage.at_numbers(_RINGS):
+        ring, sprocket = float(m[1]), float(m[2])
+        near = passage.text[max(0, m.start() - 28) : m.end() + 12]
+        if m[3] is None and -14 <= ring - sprocket < FEWEST_RING_STEP and _OF_A_GEAR.search(near):
+            ends = (
+                ("smallest_ring_teeth", ring),
+                ("largest_sprocket_teeth", sprocket),
+                ("old_largest_sprocket_teeth", sprocket),
+            )
+            yield [Found(name, teeth, *m.span()) for name, teeth in ends]
 
 
 def speeds(passage: Passage) -> Iterator[list[Found]]:

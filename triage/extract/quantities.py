@@ -57,6 +57,7 @@ _READERS: tuple[Callable[[Passage], Iterator[list[Found]]], ...] = (
     oils.oil_grades,
     wheels.axles_and_spokes,
     gears.rings,
+    gears.gear_pairs,
     gears.cassettes,
     gears.singles,
     gears.speeds,

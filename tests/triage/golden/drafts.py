@@ -16,10 +16,9 @@ import yaml
 from knowledge.base import Knowledge
 from knowledge.load import load
 from knowledge.phrases import Phrases, load_phrases
-from triage.decide import decide
+from tests.asked import asked, found
 from triage.draft import draft
-from triage.match import match
-from triage.records import Classified, Detail, Extracted, Finding, Grouped, Message, Question
+from triage.records import Finding
 
 HERE = Path(__file__).parent
 PACE = 150.0
@@ -38,15 +37,8 @@ def approved(name: str) -> str:
 
 def finding_of(case: dict[str, Any], knowledge: Knowledge) -> Finding:
     """What is found for a case, from the details that it states."""
-    message = Message(case["case"], "mail", None, None, case["rider"], None, None, case["text"], "", "")
-    question = Question(case["case"], message, case["text"], "", True)
-    details = tuple(
-        Detail(name, value if isinstance(value, str) else float(value), str(value), n, n + 1)
-        for n, (name, value) in enumerate(case["details"].items())
-    )
-    topic = case["brief"].split("/")[0]
-    classified = Classified(Grouped(question, None, 1), topic, 0.9, ((case["brief"], 0.9),))
-    return decide(match([Extracted(classified, details, ())], knowledge), knowledge)[0]
+    question = asked(case["brief"], case["details"], case["text"], case["rider"], case["case"])
+    return found(question, knowledge)
 
 
 def worked_out(case: dict[str, Any], knowledge: Knowledge, phrases: Phrases) -> str:
@@ -54,14 +46,9 @@ def worked_out(case: dict[str, Any], knowledge: Knowledge, phrases: Phrases) -> 
     finding = finding_of(case, knowledge)
     made = draft([finding], knowledge, phrases, PACE)[0]
     ready = [f"--- if it is {one.when}\n\n{one.headline}" for one in made.ready]
-    parts = [
-        f"{finding.verdict}, {finding.sureness}",
-        "=== script",
-        made.script,
-        "=== reply",
-        made.reply,
-        *ready,
-    ]
+    # Which sources are cited is the sheet's matter and no wording.
+    told = (made.reply or "").split("\n\nFigures from: ")[0]
+    parts = [f"{finding.verdict}, {finding.sureness}", "=== script", made.script, "=== reply", told, *ready]
     return "\n\n".join(part or "" for part in parts) + "\n"
 
 
