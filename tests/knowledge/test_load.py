@@ -120,3 +120,16 @@ def test_the_shipped_knowledge_base_has_no_fault():
     _, troubles = examine()
 
     assert troubles == []
+
+
+def test_what_a_quantity_can_cost_or_limit_is_held_to_its_words(desk):
+    header = "name,kind,label,cues,low,high,tolerance,spread,usual_low,usual_high,basis,ask,measure,effort,chosen,limit"
+    row = "tyre_width_mm,number,tyre width,tyre,15,130,1,-1,25,50,common-practice,How wide?,A rule.,7,maybe,upper"
+    _, troubles = examine(desk("quantities/own.csv", f"{header}\n{row}\n"))
+
+    told = "\n".join(map(str, troubles))
+    assert "spread: expected 0 or more, found -1" in told
+    assert "effort: expected 1 to 4, found 7" in told
+    assert 'chosen: unknown "maybe"' in told
+    assert 'limit: unknown "upper"' in told
+    assert "One of: most, least, nothing." in told

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from triage.decide import decide
+from triage.decide.trial import MOST_CASES, Trial
 from triage.match import match
 
 EXAMPLES = "[" + ", ".join(f"example {n}" for n in range(10)) + "]"
@@ -226,3 +227,36 @@ def test_where_nobody_is_hurt_a_close_call_stands_as_told_and_says_so(knowledge,
 
     assert not knowledge.briefs["drivetrain/chain-wear"].safety
     assert (found.verdict, found.sureness) == ("yes-if", "close")
+
+
+def test_where_there_are_too_many_words_to_try_all_each_is_tried_in_one(knowledge, stated):
+    # By hand: 13 axle fittings by 13 arm fittings alone are 169 combinations, more than are tried.
+    question = match([stated("cranks/arm-swap")], knowledge)[0]
+    trial = Trial(knowledge.briefs["cranks/arm-swap"], question, knowledge)
+
+    combinations = trial.combinations()
+
+    assert len(combinations) <= MOST_CASES
+    for name in trial.wordy:
+        assert {words[name] for words in combinations} == set(trial.values[name].choices)
+
+
+def test_two_facts_that_one_key_gives_are_asked_for_once(knowledge, stated):
+    for brief in knowledge.briefs.values():
+        if brief.deciders:
+            found = decide(match([stated(brief.id)], knowledge), knowledge)[0]
+            names = [ask.name for ask in found.asks]
+            assert len(names) == len(set(names)), brief.id
+
+
+def test_nothing_near_is_named_while_a_number_that_decides_is_unknown(knowledge, stated):
+    # 34 teeth are over the 30 whatever the rings are, but which cassette would do hangs on rings that nobody gave.
+    question = stated(
+        "drivetrain/derailleur-capacity",
+        new_largest_sprocket_teeth=36,
+        new_smallest_sprocket_teeth=11,
+        rated_sprocket_teeth=30,
+    )
+    found = decide(match([question], knowledge), knowledge)[0]
+
+    assert (found.verdict, found.nearest) == ("not-recommended", ())

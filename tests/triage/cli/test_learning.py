@@ -156,3 +156,18 @@ def test_a_detail_that_is_no_number_is_refused_with_its_unit(desk):
 
     assert wrong.exit_code == 2
     assert "expected a number in mm" in wrong.output
+
+
+def test_a_draft_made_anew_keeps_the_pace_and_the_length_it_was_made_with(tmp_path):
+    (tmp_path / "note.txt").write_text("My rotor says min 1.5 mm and I measure 1.9 mm, is it worn out?")
+    out = tmp_path / "out"
+    settings = ("--pace", "120", "--seconds", "60")
+    assert _run("draft", str(tmp_path / "note.txt"), "--out", str(out), "--quiet", *settings).exit_code == 0
+    question = json.loads((out / "drafts.jsonl").read_text())["question_id"]
+
+    _run("correct", question, "--detail", "rotor_thickness_mm=1.4", "--ledger", str(out / "ledger.sqlite"))
+    ledger = open_ledger(out / "ledger.sqlite")
+    line = ledger.question(question)
+    ledger.close()
+
+    assert (line["verdict"], line["pace"], line["asked_seconds"]) == ("not-recommended", 120.0, 60.0)
