@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from knowledge.base import Knowledge
-from triage.records import Detail, Extracted
+from triage.records import Detail, Extracted, PartMention
 
 BY_THE_DESK = "corrected by the desk"
 Correction = Mapping[str, Any]
@@ -15,6 +15,8 @@ Correction = Mapping[str, Any]
 
 def as_corrected(extracted: Extracted, corrections: Sequence[Correction], knowledge: Knowledge) -> Extracted:
     """The question with its corrections in their order; each is a row of the ledger with `kind` and `now`."""
+    if corrections:
+        extracted = replace(extracted, sorted_as=extracted.classified)
     for correction in corrections:
         extracted = _corrected(extracted, str(correction["kind"]), str(correction["now"]), knowledge)
     return extracted
@@ -24,6 +26,9 @@ def _corrected(extracted: Extracted, kind: str, now: str, knowledge: Knowledge) 
     if kind == "detail":
         name, _, value = now.partition("=")
         return replace(extracted, details=_details(extracted.details, name, value, knowledge))
+    if kind == "part":
+        part_kind, _, part_id = now.partition("=")
+        return replace(extracted, parts=_parts(extracted.parts, part_kind, part_id))
     classified = extracted.classified
     if kind == "brief":
         topic = now.split("/")[0]
@@ -53,3 +58,13 @@ def _details(details: Sequence[Detail], name: str, value: str, knowledge: Knowle
     before = next((detail for detail in details if detail.name == name), None)
     start, end = (before.start, before.end) if before is not None else (-1, -1)
     return (*kept, Detail(name, known, BY_THE_DESK, start, end))
+
+
+def _parts(parts: Sequence[PartMention], kind: str, part_id: str) -> tuple[PartMention, ...]:
+    """The parts without those of a kind, and with the chosen one unless none is."""
+    kept = tuple(part for part in parts if part.kind != kind)
+    if not part_id:
+        return kept
+    before = next((part for part in parts if part.kind == kind), None)
+    start, end = (before.start, before.end) if before is not None else (-1, -1)
+    return (*kept, PartMention(part_id, kind, BY_THE_DESK, start, end, 100.0))

@@ -108,7 +108,19 @@ def _take(chunk: Sequence[Message], desk: Desk, ledger: Ledger, done: Run) -> No
 
 
 def redraft(question_id: str, knowledge: Knowledge, phrases: Phrases, ledger: Ledger) -> Line | None:
-    """Draft one question anew with what was corrected, and keep it; None where it is signed off or unknown.
+    """Draft one question anew with what was corrected, and keep it; None where it is signed off or unknown."""
+    line = worked_again(question_id, knowledge, phrases, ledger, ledger.corrections(question_id))
+    return line if line is not None and ledger.replace_line(question_id, line) else None
+
+
+def worked_again(
+    question_id: str,
+    knowledge: Knowledge,
+    phrases: Phrases,
+    ledger: Ledger,
+    corrections: Sequence[Correction],
+) -> Line | None:
+    """The draft of a kept question as it would be with these corrections; nothing is kept. None where it is unknown.
 
     How it was sorted, and at which pace it is read, is taken from its draft, so that nothing is sorted again.
     """
@@ -119,18 +131,34 @@ def redraft(question_id: str, knowledge: Knowledge, phrases: Phrases, ledger: Le
     asked = next((_tied(q, followed) for q in split([message]) if q.question_id == question_id), None)
     if asked is None:
         return None
-    flags = tuple(flag for flag in before["flags"] if flag not in DRAFT_FLAGS)
-    question = replace(asked, is_question=before["is_question"], flags=flags)
-    as_sorted = Classified(
-        Grouped(question, before["repeats_of"], before["asked_by"]),
-        before["topic"],
-        before["topic_confidence"],
-        tuple((label, chance) for label, chance in before["nearest_briefs"]),
+    made = _drafted(
+        [_as_sorted(asked, before)],
+        knowledge,
+        phrases,
+        before["pace"],
+        before["asked_seconds"],
+        {question_id: corrections},
+    )[0]
+    return as_line(made, knowledge)
+
+
+def _as_sorted(asked: Question, before: Line) -> Classified:
+    """A question sorted as it was before anybody corrected it."""
+    was = before.get("sorted_as") or {
+        **{key: before[key] for key in ("is_question", "flags", "topic", "topic_confidence")},
+        "briefs": before["nearest_briefs"],
+    }
+    flags = tuple(flag for flag in was["flags"] if flag not in DRAFT_FLAGS)
+    return Classified(
+        Grouped(
+            replace(asked, is_question=was["is_question"], flags=flags),
+            before["repeats_of"],
+            before["asked_by"],
+        ),
+        was["topic"],
+        was["topic_confidence"],
+        tuple((label, chance) for label, chance in was["briefs"]),
     )
-    fixes = {question_id: ledger.corrections(question_id)}
-    made = _drafted([as_sorted], knowledge, phrases, before["pace"], before["asked_seconds"], fixes)[0]
-    line = as_line(made, knowledge)
-    return line if ledger.replace_line(question_id, line) else None
 
 
 def _followed(messages: Sequence[Message], ledger: Ledger) -> dict[str, Line]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from knowledge.base import Knowledge
 from knowledge.units import unit_of
-from triage.records import Ask, Draft, FigureInput, FigureResult, Side
+from triage.records import Ask, Classified, Draft, FigureInput, FigureResult, Side
 
 
 def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
@@ -81,6 +81,18 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "props": list(brief.props) if brief else [],
         "sources": list(dict.fromkeys([*finding.decider_sources, *(brief.sources if brief else ())])),
         "nearest_briefs": [[label, round(chance, 4)] for label, chance in classified.briefs[:3]],
+        "sorted_as": _sorted_as(finding.matched.extracted.sorted_as or classified),
+    }
+
+
+def _sorted_as(classified: Classified) -> dict[str, Any]:
+    """How the sorter read a question, so that a correction can be taken back."""
+    return {
+        "is_question": classified.question.is_question,
+        "flags": list(classified.question.flags),
+        "topic": classified.topic,
+        "topic_confidence": round(classified.topic_confidence, 4),
+        "briefs": [[label, round(chance, 4)] for label, chance in classified.briefs[:3]],
     }
 
 

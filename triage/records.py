@@ -132,7 +132,7 @@ class Extracted:
 
     One stretch of words may be read as several quantities, the likeliest first; `match` takes the one that its
     brief asks for. `doubts` are (quantity, what makes no sense about it). `unknown_codes` are makers' codes that the
-    catalogue does not hold: parts to ask about.
+    catalogue does not hold: parts to ask about. `sorted_as` is how it was sorted before an editor corrected it.
     """
 
     classified: Classified
@@ -140,6 +140,7 @@ class Extracted:
     parts: tuple[PartMention, ...]
     doubts: tuple[tuple[str, str], ...] = ()
     unknown_codes: tuple[str, ...] = ()
+    sorted_as: Classified | None = None
 
     @property
     def question(self) -> Question:

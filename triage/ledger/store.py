@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import hashlib
 import json
-import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 import sqlalchemy as sa
 from sqlalchemy.dialects import postgresql, sqlite
 
-from triage.ledger.schema import ABOUT, CORRECTIONS, DRAFTS, MESSAGES, STEPS, VERSION
+from triage.ledger.errors import LedgerError
+from triage.ledger.moment import now_text
+from triage.ledger.people import People
+from triage.ledger.reviews import REVIEWED, Reviews, as_reviewed
+from triage.ledger.schema import ABOUT, CORRECTIONS, DRAFTS, MESSAGES, REVIEWS, STEPS, VERSION, wall_columns
+from triage.ledger.wall import Wall
 from triage.records import Attachment, Message
 
 Line = dict[str, Any]
@@ -21,8 +26,8 @@ MOST_EARLIER = 20_000
 IN_ONE_QUERY = 400
 
 
-class LedgerError(Exception):
-    """The ledger cannot be used; the text says why and what to do."""
+SORTING, AS_READ = "sorting", "as-read"
+"""What a correction may be about besides a detail, and the kind that takes one back to what was read."""
 
 
 def message_key(message: Message) -> str:
@@ -101,6 +106,21 @@ class Ledger:
     def __init__(self, engine: sa.Engine) -> None:
         self.engine = engine
 
+    @cached_property
+    def reviews(self) -> Reviews:
+        """What people did with the drafts."""
+        return Reviews(self.engine)
+
+    @cached_property
+    def people(self) -> People:
+        """Who may come in, and who is in."""
+        return People(self.engine)
+
+    @cached_property
+    def wall(self) -> Wall:
+        """The questions as cards, filtered, counted and searched."""
+        return Wall(self.engine)
+
     def close(self) -> None:
         """Let go of the database."""
         self.engine.dispose()
@@ -117,6 +137,13 @@ class Ledger:
                 ).all()
                 stale = {key for key, made, signed in rows if made != made_with and not signed}
                 found |= {key for key, _, _ in rows} - stale
+                found |= set(
+                    connection.execute(
+                        sa.select(MESSAGES.c.message_key).where(
+                            MESSAGES.c.message_key.in_(some), MESSAGES.c.is_forgotten
+                        )
+                    ).scalars()
+                )
         return found
 
     def earlier(self, besides: Iterable[str]) -> list[tuple[str, str]]:
@@ -133,7 +160,7 @@ class Ledger:
 
     def keep(self, messages: Sequence[Message], lines: Mapping[str, Sequence[Line]], made_with: str) -> None:
         """Keep messages with their drafts in one transaction: all of them or none."""
-        now = _now()
+        now = now_text()
         message_rows = [_message_row(message, now) for message in messages]
         draft_rows = [
             _draft_row(line, message_key(message), place, message, made_with)
@@ -160,15 +187,15 @@ class Ledger:
         with self.engine.connect() as connection:
             for some in _in_pieces(keys):
                 rows = connection.execute(
-                    sa.select(DRAFTS.c.message_key, DRAFTS.c.place, DRAFTS.c.leader, DRAFTS.c.line).where(
-                        DRAFTS.c.message_key.in_(some)
-                    )
+                    sa.select(DRAFTS.c.message_key, DRAFTS.c.place, DRAFTS.c.leader, DRAFTS.c.line, *REVIEWED)
+                    .join(REVIEWS, REVIEWS.c.question_id == DRAFTS.c.question_id, isouter=True)
+                    .where(DRAFTS.c.message_key.in_(some))
                 ).all()
                 order = {key: number for number, key in enumerate(some)}
-                for key, _, leader, text in sorted(rows, key=lambda row: (order[row[0]], row[1])):
-                    line: Line = json.loads(text)
-                    line["asked_by"] = max(counts.get(leader, 1), 1)
-                    yield key, line
+                for row in sorted(rows, key=lambda row: (order[row[0]], row[1])):
+                    line = as_reviewed(json.loads(row.line), dict(row._mapping))
+                    line["asked_by"] = max(counts.get(row.leader, 1), 1)
+                    yield row.message_key, line
 
     def _asked_by(self) -> dict[str, int]:
         query = (
@@ -209,16 +236,7 @@ class Ledger:
                 "    The id of each question stands in summary.csv and on the sheet."
             )
         with self.engine.begin() as connection:
-            connection.execute(
-                sa.insert(CORRECTIONS).values(
-                    question_id=question_id,
-                    kind=kind,
-                    ask=f"{line['text']} {line.get('context', '')}".strip(),
-                    was=was,
-                    now=now,
-                    made=_now(),
-                )
-            )
+            connection.execute(sa.insert(CORRECTIONS).values(**correction_row(line, kind, was, now)))
 
     def corrections(self, question_id: str | None = None) -> list[dict[str, Any]]:
         """The last correction of each question and kind, in the order in which they were made; of one question or of all."""
@@ -227,8 +245,7 @@ class Ledger:
             query = query.where(CORRECTIONS.c.question_id == question_id)
         with self.engine.connect() as connection:
             rows = [dict(row._mapping) for row in connection.execute(query)]
-        last = {(row["question_id"], _what(row)): row for row in rows}
-        return sorted(last.values(), key=lambda row: int(row["correction"]))
+        return in_force(rows)
 
     def corrections_by_question(self) -> dict[str, list[dict[str, Any]]]:
         """The corrections in force, by question, in the order in which they were made."""
@@ -258,13 +275,19 @@ class Ledger:
                     line=json.dumps(line, ensure_ascii=False),
                     is_question=line["is_question"],
                     leader=line["repeats_of"] or line["question_id"],
+                    is_searchable=False,
+                    **wall_columns(line),
                 )
             )
         return done.rowcount == 1
 
     def corrected(self) -> list[tuple[str, str]]:
         """(ask, right label) of every question whose sorting was corrected."""
-        return [(row["ask"], row["now"]) for row in self.corrections() if row["kind"] != "detail"]
+        return [
+            (row["ask"], row["now"])
+            for row in self.corrections()
+            if row["kind"] in ("brief", "topic", "outside")
+        ]
 
     def taught(self) -> int:
         """The number of the last correction that the sorter in use has learnt; 0 before the first lesson."""
@@ -334,13 +357,32 @@ class Ledger:
         return int(messages), int(drafts)
 
 
-def _what(correction: Mapping[str, Any]) -> str:
-    """What a correction is about: the sorting of a question, or one of its details."""
-    return str(correction["now"]).partition("=")[0] if correction["kind"] == "detail" else "sorting"
+def in_force(rows: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The last word on each thing of each question; what was taken back to the reading is no correction any more."""
+    last: dict[tuple[str, str], dict[str, Any]] = {}
+    for row in rows:
+        last.pop((row["question_id"], what_of(row)), None)
+        last[(row["question_id"], what_of(row))] = row
+    return [row for row in last.values() if row["kind"] != AS_READ]
 
 
-def _now() -> str:
-    return time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime())
+def what_of(correction: Mapping[str, Any]) -> str:
+    """What a correction is about: the sorting of a question, or one of its details or parts."""
+    if correction["kind"] in ("detail", "part"):
+        return f"{correction['kind']} {str(correction['now']).partition('=')[0]}"
+    return str(correction["now"]) if correction["kind"] == AS_READ else SORTING
+
+
+def correction_row(line: Line, kind: str, was: str | None, now: str) -> dict[str, Any]:
+    """One correction as it is kept, with the ask that it teaches by."""
+    return {
+        "question_id": line["question_id"],
+        "kind": kind,
+        "ask": f"{line['text']} {line.get('context', '')}".strip(),
+        "was": was,
+        "now": now,
+        "made": now_text(),
+    }
 
 
 def _message_row(message: Message, now: str) -> dict[str, Any]:
@@ -394,6 +436,8 @@ def _draft_row(line: Line, key: str, place: int, message: Message, made_with: st
         "line": json.dumps(line, ensure_ascii=False),
         "made_with": made_with,
         "signed": False,
+        "is_searchable": False,
+        **wall_columns(line),
     }
 
 

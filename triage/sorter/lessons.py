@@ -9,6 +9,8 @@ from typing import Any
 from triage.sorter.examples import CHATTER
 from triage.sorter.sorter import Sorter
 
+SORTINGS = ("brief", "topic", "outside")
+"""The corrections that say how a question should have been sorted; the others are about its details."""
 ONE_IN = 3
 """Every third corrected question is never taught, so that there is always something to examine with."""
 
@@ -23,7 +25,7 @@ def lessons(corrections: Iterable[Mapping[str, Any]], up_to: int) -> list[tuple[
     return [
         (row["ask"], row["now"])
         for row in corrections
-        if row["kind"] != "detail" and row["correction"] <= up_to and not is_held_out(row["question_id"])
+        if row["kind"] in SORTINGS and row["correction"] <= up_to and not is_held_out(row["question_id"])
     ]
 
 
@@ -32,7 +34,7 @@ def examination(corrections: Iterable[Mapping[str, Any]]) -> list[tuple[str, str
     return [
         (row["ask"], row["now"])
         for row in corrections
-        if row["kind"] != "detail" and is_held_out(row["question_id"])
+        if row["kind"] in SORTINGS and is_held_out(row["question_id"])
     ]
 
 

@@ -53,7 +53,8 @@ def server():
 
 def test_the_same_ledger_works_on_postgresql(server, message):
     one = message("Which oil – für die Kette?")
-    line = {"question_id": "q1", "repeats_of": None, "is_question": True, "text": one.text, "script": "…"}
+    line = {"question_id": "q1", "repeats_of": None, "is_question": True, "text": one.text, "script": "…",
+            "topic": "tyres", "brief": None, "verdict": "explain", "safety": False, "flags": [], "received": None}  # fmt: skip
     ledger = open_ledger(server)
     ledger.keep([one], {message_key(one): [line]}, "v1")
     ledger.keep([one], {message_key(one): [line]}, "v1")

@@ -25,6 +25,12 @@ def line(number, **changes):
         "repeats_of": None,
         "is_question": True,
         "text": f"ask {number}",
+        "topic": "tyres",
+        "brief": None,
+        "verdict": "explain",
+        "safety": False,
+        "flags": [],
+        "received": None,
         **changes,
     }
 
