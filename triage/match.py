@@ -210,11 +210,12 @@ def _from_part(need: Need, parts: Sequence[PartMention], knowledge: Knowledge) -
         return None
     words = " … ".join(dict.fromkeys(mention.words for mention, _ in found))
     basis = found[0][1].source
+    rows = tuple(dict.fromkeys(f"parts#{part.id}" for _, part in found))
     if need.name in knowledge.choices:
         choices = tuple(dict.fromkeys(str(part.properties[wanted]) for _, part in found))
-        return _choice(need, choices, "part", words, basis)
+        return replace(_choice(need, choices, "part", words, basis), rows=rows)
     numbers = [float(part.properties[wanted]) for _, part in found]
-    return _number(need, min(numbers), max(numbers), "part", words, basis)
+    return replace(_number(need, min(numbers), max(numbers), "part", words, basis), rows=rows)
 
 
 def _from_table(
@@ -232,12 +233,12 @@ def _from_table(
     keyed = all(key in values and values[str(key)].is_known for key in keys)
     origin = "table" if keyed else "usual"
     basis = str(fitting[0]["source"])
+    rows = tuple(f"{lookup.table}#{row['id']}" for row in fitting)
     if need.name in knowledge.choices:
-        return _choice(
-            need, tuple(dict.fromkeys(str(row[lookup.column]) for row in fitting)), origin, None, basis
-        )
+        words = tuple(dict.fromkeys(str(row[lookup.column]) for row in fitting))
+        return replace(_choice(need, words, origin, None, basis), rows=rows)
     numbers = [float(row[lookup.column]) for row in fitting]
-    return _number(need, min(numbers), max(numbers), origin, None, basis)
+    return replace(_number(need, min(numbers), max(numbers), origin, None, basis), rows=rows)
 
 
 def _fits(cell: float | str, wanted: str | float, values: dict[str, Value], needed: set[str]) -> bool:

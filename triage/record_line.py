@@ -140,6 +140,7 @@ def _input(one: FigureInput) -> dict[str, Any]:
         "words": one.words,
         "basis": one.basis,
         "label": one.label,
+        "rows": list(one.rows),
     }
 
 

@@ -152,7 +152,8 @@ class Extracted:
 class Value:
     """One input of a finding: known, or a range that is tried, with where it came from.
 
-    `spread` is by how much a stated value may be off, either way: a printed tyre width is not a measured one.
+    `spread` is by how much a stated value may be off, either way: a printed tyre width is not a measured one. `rows` are
+    the rows of the knowledge base that it was read from, such as "brakes/fluids#dot-3-dry".
     """
 
     name: str
@@ -165,6 +166,7 @@ class Value:
     words: str | None
     basis: str
     spread: float = 0.0
+    rows: tuple[str, ...] = ()
 
     @property
     def is_known(self) -> bool:
@@ -192,7 +194,10 @@ class Matched:
 
 @dataclass(frozen=True, slots=True)
 class FigureInput:
-    """One number put into a figure, as the contract prints it; `label` where the brief calls it otherwise than others do."""
+    """One number put into a figure, as the contract prints it.
+
+    `label` is given where the brief calls it otherwise than others do; `rows` are the rows it was read from.
+    """
 
     name: str
     value: float | str | tuple[float, float] | tuple[str, ...]
@@ -201,6 +206,7 @@ class FigureInput:
     words: str | None
     basis: str
     label: str | None = None
+    rows: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -98,7 +98,9 @@ def _inputs(step: Step, cases: Sequence[Case], trial: Trial) -> Iterator[FigureI
             value = trial.values[source]
             told = _stated(source, trial)
             label = trial.need(source).label
-            yield FigureInput(source, told, value.unit, value.origin, value.words, value.basis, label)
+            yield FigureInput(
+                source, told, value.unit, value.origin, value.words, value.basis, label, value.rows
+            )
         elif source in cases[0].names:
             low, high = _ends([case.names[source] for case in cases if source in case.names])
             ends = low if low == high else (low, high)

@@ -8,8 +8,9 @@ from dataclasses import replace
 from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
 from triage.draft.reply import holding_reply, reply
-from triage.draft.script import MOST_OFF, PACE_WORDS_PER_MINUTE, reading_seconds, script
+from triage.draft.script import MOST_OFF, PACE_WORDS_PER_MINUTE, script
 from triage.draft.telling import Telling
+from triage.pace import reading_seconds
 from triage.records import Draft, Finding, ReadyAnswer
 
 DRAFT_FLAGS = frozenset({"doubtful-figure", "promise", "person", "conflict", "long-script"})

@@ -11,23 +11,20 @@ from knowledge.numbers import for_the_ear
 from triage.draft.reply import VERDICT_WORDS, side_sentence
 from triage.draft.sentences import sentences_of
 from triage.draft.telling import Telling, joined, sentence
+from triage.pace import PAUSE_SECONDS, reading_seconds
 from triage.records import Ask, Side
 
 PACE_WORDS_PER_MINUTE = 150.0
 LONGEST_QUOTE_WORDS = 45
 QUOTES_WORDS = (LONGEST_QUOTE_WORDS, 25, 12, 0)
-PAUSE_SECONDS = 1.2
-"""Spent at each paragraph of a script, by common practice for reading aloud."""
 MOST_TERMS = 2
 MOST_SIDES_ALOUD = 3
 MOST_OFF, AIMED_OFF = 0.15, 0.12
 """How far from the asked length a script may be, as a share, and how near it is aimed: a presenter breathes."""
-_GAP = re.compile(r"\[(?:Presenter|Promise):[^\]]*\]")
 # A brief that says "about" itself needs no second hedge from the number.
 _TWICE_HEDGED = re.compile(
     r"\b(about|around|some|nearly|roughly|almost|twice) (?:about|a hair (?:under|over)) "
 )
-_WORD = re.compile(r"[\w'’]+")
 
 
 # (what works instead, what was assumed, terms, closing phrase), in the order in which they go.
@@ -221,14 +218,6 @@ def _worth(cut: Cut) -> float:
         + 5.0 * cut.terms
         + 2.0 * cut.close
     )
-
-
-def reading_seconds(text: str, pace: float) -> float:
-    """How long a script takes to say at a pace in words a minute, marked gaps left out."""
-    said = _GAP.sub("", text)
-    paragraphs = [part for part in said.split("\n\n") if part.strip()]
-    words = sum(len(_WORD.findall(part.replace("-", " "))) for part in paragraphs)
-    return round(words / pace * 60 + PAUSE_SECONDS * len(paragraphs), 1)
 
 
 def shortened(text: str, most_words: int) -> str:
