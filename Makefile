@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: install demo test check clean browser database
+.PHONY: install demo desk test check clean browser database
 
 install: $(VENV)/.installed ## Make .venv and install the program with pinned dependencies
 
@@ -15,6 +15,10 @@ $(VENV)/.installed: pyproject.toml constraints.txt
 
 demo: install ## Draft the sample inbox into drafts/
 	@$(BIN)/quillstem draft sample_inbox --out drafts; code=$$?; if [ $$code -gt 1 ]; then exit $$code; fi
+
+desk: install ## Open the review desk over drafts/, drafting the sample inbox first where there is none
+	@[ -f drafts/ledger.sqlite ] || $(MAKE) --no-print-directory demo
+	@$(BIN)/quillstem desk
 
 $(VENV)/.tested: $(VENV)/.installed
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt --editable '.[test,postgresql]'

@@ -18,6 +18,7 @@ from knowledge.load import load
 from knowledge.phrases import Phrases, load_phrases
 from knowledge.yaml_lines import read_yaml
 from triage.records import Classified, Detail, Extracted, Grouped, Message, Question
+from triage.sorter import Sorter, sorter_for
 
 ROOT = Path(__file__).parent.parent
 # The same examples on every run: a check that fails once in a hundred is no gate. Look for new ones with
@@ -37,6 +38,12 @@ def knowledge() -> Knowledge:
 def phrases() -> Phrases:
     """The shipped house phrases."""
     return load_phrases()
+
+
+@pytest.fixture(scope="session")
+def sorter(knowledge: Knowledge) -> Sorter:
+    """The sorter of the shipped briefs, from the cache where it lies there."""
+    return sorter_for(knowledge)
 
 
 @pytest.fixture

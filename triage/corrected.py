@@ -7,9 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 from knowledge.base import Knowledge
-from triage.records import Detail, Extracted, PartMention
+from triage.records import BY_THE_DESK, Detail, Extracted, PartMention
 
-BY_THE_DESK = "corrected by the desk"
 Correction = Mapping[str, Any]
 
 

@@ -10,7 +10,7 @@ from knowledge import tables
 from knowledge.base import CataloguePart, Knowledge
 from knowledge.brief import Brief, Lookup, Need
 from knowledge.units import unit_of
-from triage.records import Detail, Extracted, Matched, PartMention, Value
+from triage.records import BY_THE_DESK, Detail, Extracted, Matched, PartMention, Value
 
 LEAST_BRIEF_CONFIDENCE = 0.4
 ROUGHLY, ROUGHLY_SHARE = 2.0, 0.05
@@ -181,7 +181,7 @@ def _choice(need: Need, choices: tuple[str, ...], origin: str, words: str | None
 
 def _stricter(stated: Value | None, by_part: Value | None, knowledge: Knowledge) -> Value | None:
     """What the rider said; where it is a limit and the named part's maker states a stricter one, the maker's."""
-    if stated is None or by_part is None:
+    if stated is None or by_part is None or BY_THE_DESK in (stated.words or ""):
         return stated or by_part
     kind = knowledge.quantities.get(stated.name)
     if (

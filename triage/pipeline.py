@@ -107,12 +107,6 @@ def _take(chunk: Sequence[Message], desk: Desk, ledger: Ledger, done: Run) -> No
     ledger.keep([m for m in fresh if lines[message_key(m)]], lines, desk.made_with)
 
 
-def redraft(question_id: str, knowledge: Knowledge, phrases: Phrases, ledger: Ledger) -> Line | None:
-    """Draft one question anew with what was corrected, and keep it; None where it is signed off or unknown."""
-    line = worked_again(question_id, knowledge, phrases, ledger, ledger.corrections(question_id))
-    return line if line is not None and ledger.replace_line(question_id, line) else None
-
-
 def worked_again(
     question_id: str,
     knowledge: Knowledge,

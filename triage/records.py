@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+BY_THE_DESK = "corrected by the desk"
+"""The words of a detail that an editor corrected; it counts for more than a part's row."""
 Origin = Literal["rider", "part", "usual", "table"]
 Verdict = Literal["yes", "yes-if", "not-recommended", "inspect-first", "need-more", "explain", "none"]
 

@@ -2,31 +2,16 @@
 
 from __future__ import annotations
 
-import shutil
 import subprocess
 import sys
 from dataclasses import replace
 from types import MappingProxyType
 
 import pytest
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import expect
 
 from knowledge.book import write_book
 from tests.conftest import ROOT
-
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
-ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-             "--disable-component-update", "--disable-sync"]  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def browser():
-    """Debian's Chromium without a window; `make test` installs it."""
-    assert CHROMIUM, "no chromium: run `make browser`"
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
-        yield opened
-        opened.close()
 
 
 @pytest.fixture(scope="module")

@@ -7,10 +7,10 @@ from collections.abc import Callable
 import pytest
 
 from knowledge.base import Knowledge
-from triage.corrected import BY_THE_DESK, as_corrected
+from triage.corrected import as_corrected
 from triage.decide import decide
 from triage.match import match
-from triage.records import Extracted
+from triage.records import BY_THE_DESK, Extracted
 
 Stated = Callable[..., Extracted]
 

@@ -109,6 +109,7 @@ def _draft(
     from triage.output import write_outputs
     from triage.pipeline import Desk, run
     from triage.read import count_bytes
+    from triage.review.acts import Bench, look_again
     from triage.sorter import lessons, sorter_for
 
     missing = [path for path in paths if not path.exists()]
@@ -137,12 +138,15 @@ def _draft(
                 columns or None,
                 advance,
             )
+        lost = look_again(Bench(ledger, knowledge, phrases))
         with _progress(console, "Writing", None) as advance:
             totals = write_outputs(done.keys, ledger, knowledge, out, advance)
     finally:
         ledger.close()
     for refusal in done.refusals:
         click.echo(str(refusal), err=True)
+    for question, why in lost:
+        click.echo(f"{question} lost its sign-off. {why}", err=True)
     if not console.quiet:
         _summary(done, totals, out, knowledge)
     if not done.keys:
@@ -196,7 +200,10 @@ def _summary(done: Run, totals: Totals, out: Path, knowledge: Knowledge) -> None
         ("drafts.jsonl", "everything, for programs"),
     ):
         console.print(f"  {name:<13} {what}")
-    console.print("\nNext: open sheet.html, check each figure, and send nothing that you have not read.")
+    console.print(
+        "\nNext: read sheet.html, or open the desk over the same ledger with `quillstem desk`, to correct, sign off and "
+        "answer. Send nothing that you have not read."
+    )
     asking = sum(row["need-more"] for row in totals.by_topic.values())
     bad = sum(row["not-recommended"] for row in totals.by_topic.values())
     console.print(

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from knowledge.base import Knowledge
 
 FEWEST_FOR_A_LESSON = 6
+AT_THE_COMMAND_LINE = "command line"
+"""Who did it, in the history, where nobody signed in."""
 LEDGER = click.option(
     "--ledger", "ledger_place", default="drafts/ledger.sqlite", show_default=True, metavar="FILE-or-URL",
     help="The ledger that holds the questions.  Example: --ledger desk.sqlite",
@@ -37,11 +39,16 @@ LEDGER = click.option(
     help="A detail that was misread, in its own unit; nothing after the sign takes it out.  "
     "Example: --detail tyre_width_mm=28",
 )  # fmt: skip
+@click.option(
+    "--part", "part", metavar="KIND=ID",
+    help="The part of the catalogue that the rider means; nothing after the sign takes it out.  "
+    "Example: --part derailleur=derailleur-arlind-sorrel-11-short",
+)  # fmt: skip
 @LEDGER
 @OWN_FOLDER
 def correct_command(
-    question_id: str, brief: str | None, topic: str | None, kind: str | None, detail: str | None, ledger_place: str,
-    own_folder: Path | None,
+    question_id: str, brief: str | None, topic: str | None, kind: str | None, detail: str | None, part: str | None,
+    ledger_place: str, own_folder: Path | None,
 ) -> None:  # fmt: skip
     """Say what a question really is. The correction is kept and becomes a lesson for `quillstem learn`.
 
@@ -54,38 +61,44 @@ def correct_command(
     """
     from knowledge.load import load
     from knowledge.phrases import load_phrases
-    from triage.ledger import LedgerError, open_ledger
-    from triage.pipeline import redraft
+    from triage.ledger import LedgerError, Person, open_ledger
+    from triage.review.acts import Bench, NotDoneError, correct
 
-    given = [value for value in (brief, topic, kind, detail) if value is not None]
+    given = [value for value in (brief, topic, kind, detail, part) if value is not None]
     if len(given) != 1:
-        raise click.UsageError("say one thing: --brief, --topic, --not-a-question or --detail.")
+        raise click.UsageError("say one thing: --brief, --topic, --not-a-question, --detail or --part.")
     try:
         knowledge = load(own_folder)
-        what, now = _checked(knowledge, brief, topic, kind, detail)
+        what, now = _checked(knowledge, brief, topic, kind, detail, part)
         ledger = open_ledger(ledger_place)
         try:
-            line = ledger.question(question_id)
-            was = None if line is None else (line["brief"] or line["topic"]) if what != "detail" else None
-            ledger.correct(question_id, what, was, now)
-            redrafted = redraft(question_id, knowledge, load_phrases(own_folder), ledger)
+            bench = Bench(ledger, knowledge, load_phrases(own_folder))
+            line, before = ledger.question(question_id), ledger.reviews.of(question_id)
+            correct(bench, Person(AT_THE_COMMAND_LINE, "editor"), question_id, before.version, [(what, now)])
+            redrafted = bench.line(question_id)
         finally:
             ledger.close()
-    except (KnowledgeError, LedgerError) as error:
+    except (KnowledgeError, LedgerError, NotDoneError) as error:
         click.echo(str(error), err=True)
         sys.exit(2)
+    assert line is not None
+    was = (line["brief"] or line["topic"]) if what not in ("detail", "part") else None
     click.echo(f"Kept: {question_id} is {now}" + (f", and was read as {was}." if was else "."))
-    if redrafted is not None and line is not None:
-        click.echo(
-            f"Drafted anew: {redrafted['verdict']} (was {line['verdict']}): {redrafted['headline'] or 'set aside'}"
-        )
-    else:
-        click.echo("The draft is signed off and stays as it is.")
+    click.echo(
+        f"Drafted anew: {redrafted['verdict']} (was {line['verdict']}): {redrafted['headline'] or 'set aside'}"
+    )
+    if before.is_signed:
+        click.echo("It was signed off; the sign-off is lost with the change.")
     click.echo("`quillstem learn` teaches the sorter what was corrected.")
 
 
 def _checked(
-    knowledge: Knowledge, brief: str | None, topic: str | None, kind: str | None, detail: str | None
+    knowledge: Knowledge,
+    brief: str | None,
+    topic: str | None,
+    kind: str | None,
+    detail: str | None,
+    part: str | None,
 ) -> tuple[str, str]:
     if brief is not None:
         _known("brief", brief, knowledge.briefs)
@@ -97,6 +110,8 @@ def _checked(
         kinds = {name for name, _ in knowledge.chatter}
         _known("kind", kind, kinds)
         return "outside", f"chatter/{kind}"
+    if part is not None:
+        return "part", _a_part(knowledge, part)
     name, equals, value = (detail or "").partition("=")
     if not equals:
         raise click.UsageError(f"--detail {detail}: expected NAME=VALUE, or NAME= to take it out.")
@@ -106,6 +121,16 @@ def _checked(
     elif value:
         _a_number(name, value)
     return "detail", f"{name}={value}"
+
+
+def _a_part(knowledge: Knowledge, part: str) -> str:
+    kind, equals, identity = part.partition("=")
+    if not equals:
+        raise click.UsageError(f"--part {part}: expected KIND=ID, or KIND= to take it out.")
+    _known("kind of part", kind, {one.kind for one in knowledge.parts.values()})
+    if identity:
+        _known(kind, identity, [one.id for one in knowledge.parts.values() if one.kind == kind])
+    return part
 
 
 def _a_number(name: str, value: str) -> None:

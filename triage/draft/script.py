@@ -12,6 +12,7 @@ from triage.draft.reply import VERDICT_WORDS, side_sentence
 from triage.draft.sentences import sentences_of
 from triage.draft.telling import Telling, joined, sentence
 from triage.pace import PAUSE_SECONDS, reading_seconds
+from triage.personal import without_personal
 from triage.records import Ask, Side
 
 PACE_WORDS_PER_MINUTE = 150.0
@@ -123,7 +124,9 @@ class Parts:
         rider = self.telling.question.message.rider
         if most_words == 0:
             return self.telling.phrases.opened_briefly.replace("{rider}", rider or "a viewer")
-        ask = shortened(self.telling.question.text, most_words)
+        message = self.telling.question.message
+        told = without_personal(self.telling.question.text, message.author, message.rider, message.address)
+        ask = shortened(told, most_words)
         return self.opening.replace("{rider}", rider or "").replace("{ask}", f"“{ask}”")
 
     def shortest(self, pace: float) -> float:

@@ -118,14 +118,15 @@ class Reviews:
             draft["is_searchable"] = False
         with self.engine.begin() as connection:
             if before.version == 0:
-                done = connection.execute(_insert(self.engine).values(row).on_conflict_do_nothing())
+                change = _insert(self.engine).values(row).on_conflict_do_nothing()
             else:
-                done = connection.execute(
+                change = (
                     sa.update(REVIEWS)
                     .where(REVIEWS.c.question_id == before.question_id, REVIEWS.c.version == before.version)
                     .values(row)
                 )
-            if done.rowcount != 1:
+            # Counted by what comes back: not every driver counts the rows of an insert.
+            if connection.execute(change.returning(REVIEWS.c.question_id)).one_or_none() is None:
                 raise ClashError(before.question_id)
             connection.execute(
                 sa.update(DRAFTS).where(DRAFTS.c.question_id == before.question_id).values(draft)

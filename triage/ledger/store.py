@@ -13,6 +13,7 @@ import sqlalchemy as sa
 from sqlalchemy.dialects import postgresql, sqlite
 
 from triage.ledger.errors import LedgerError
+from triage.ledger.mails import Mails
 from triage.ledger.moment import now_text
 from triage.ledger.people import People
 from triage.ledger.reviews import REVIEWED, Reviews, as_reviewed
@@ -115,6 +116,11 @@ class Ledger:
     def people(self) -> People:
         """Who may come in, and who is in."""
         return People(self.engine)
+
+    @cached_property
+    def mails(self) -> Mails:
+        """Which replies were ordered, and what became of them."""
+        return Mails(self.engine)
 
     @cached_property
     def wall(self) -> Wall:
@@ -223,21 +229,6 @@ class Ledger:
             ).scalar()
         return None if found is None else json.loads(found)
 
-    def correct(self, question_id: str, kind: str, was: str | None, now: str) -> None:
-        """Keep what an editor says a question really is; nothing is overwritten, the last word counts.
-
-        Raises:
-            LedgerError: there is no such question.
-        """
-        line = self.question(question_id)
-        if line is None:
-            raise LedgerError(
-                f"{question_id}: the ledger has no such question.\n"
-                "    The id of each question stands in summary.csv and on the sheet."
-            )
-        with self.engine.begin() as connection:
-            connection.execute(sa.insert(CORRECTIONS).values(**correction_row(line, kind, was, now)))
-
     def corrections(self, question_id: str | None = None) -> list[dict[str, Any]]:
         """The last correction of each question and kind, in the order in which they were made; of one question or of all."""
         query = sa.select(CORRECTIONS).order_by(CORRECTIONS.c.correction)
@@ -265,22 +256,6 @@ class Ledger:
             row = connection.execute(query).one_or_none()
         return None if row is None else _message(dict(row._mapping))
 
-    def replace_line(self, question_id: str, line: Line) -> bool:
-        """Put another draft in place of one that is not signed off; whether it was done."""
-        with self.engine.begin() as connection:
-            done = connection.execute(
-                sa.update(DRAFTS)
-                .where(DRAFTS.c.question_id == question_id, sa.not_(DRAFTS.c.signed))
-                .values(
-                    line=json.dumps(line, ensure_ascii=False),
-                    is_question=line["is_question"],
-                    leader=line["repeats_of"] or line["question_id"],
-                    is_searchable=False,
-                    **wall_columns(line),
-                )
-            )
-        return done.rowcount == 1
-
     def corrected(self) -> list[tuple[str, str]]:
         """(ask, right label) of every question whose sorting was corrected."""
         return [
@@ -289,17 +264,24 @@ class Ledger:
             if row["kind"] in ("brief", "topic", "outside")
         ]
 
+    def note(self, key: str) -> str | None:
+        """What the ledger remembers of itself under a key."""
+        with self.engine.connect() as connection:
+            return connection.execute(sa.select(ABOUT.c.value).where(ABOUT.c.key == key)).scalar()
+
+    def put_note(self, key: str, value: str) -> None:
+        """Let the ledger remember something of itself."""
+        with self.engine.begin() as connection:
+            connection.execute(sa.delete(ABOUT).where(ABOUT.c.key == key))
+            connection.execute(sa.insert(ABOUT).values(key=key, value=value))
+
     def taught(self) -> int:
         """The number of the last correction that the sorter in use has learnt; 0 before the first lesson."""
-        with self.engine.connect() as connection:
-            found = connection.execute(sa.select(ABOUT.c.value).where(ABOUT.c.key == "taught")).scalar()
-        return int(found) if found else 0
+        return int(self.note("taught") or 0)
 
     def teach(self, correction: int) -> None:
         """Let later runs sort with what was corrected up to there."""
-        with self.engine.begin() as connection:
-            connection.execute(sa.delete(ABOUT).where(ABOUT.c.key == "taught"))
-            connection.execute(sa.insert(ABOUT).values(key="taught", value=str(correction)))
+        self.put_note("taught", str(correction))
 
     def unanswered(self) -> list[Line]:
         """The drafts of questions for which no brief was found, oldest first."""

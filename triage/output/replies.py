@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from email.headerregistry import Address
 from email.message import EmailMessage
-from email.policy import SMTP
+from email.policy import SMTP, SMTPUTF8
 from email.utils import format_datetime
 from typing import Any
 
@@ -20,11 +21,39 @@ _UNSAFE = re.compile(r"[\x00-\x1f\x7f\u2028\u2029]+")
 LONGEST_SUBJECT = 150
 
 
-def reply_mail(lines: Sequence[Line], message: Mapping[str, Any]) -> EmailMessage:
-    """One mail that answers every ask of one message; X-Unsent keeps mail programs from sending it by themselves."""
-    mail = EmailMessage(policy=SMTP)
-    mail["From"] = Address(DESK_NAME, addr_spec=DESK_ADDRESS)
-    recipient = _address(message)
+@dataclass(frozen=True, slots=True)
+class Sender:
+    """Whom replies come from: a name, and a plain ASCII address."""
+
+    name: str = DESK_NAME
+    address: str = DESK_ADDRESS
+
+    @property
+    def domain(self) -> str:
+        """What stands after the @ of the address."""
+        return self.address.rpartition("@")[2]
+
+    def __str__(self) -> str:
+        return f"{self.name} <{self.address}>" if self.name else self.address
+
+
+def reply_mail(
+    lines: Sequence[Line],
+    message: Mapping[str, Any],
+    sender: Sender = Sender(),
+    *,
+    is_signed: bool = False,
+    is_for_any_address: bool = False,
+) -> EmailMessage:
+    """One mail that answers every ask of one message; X-Unsent keeps mail programs from sending it by themselves.
+
+    `is_signed` marks it as signed off. With `is_for_any_address` an address beyond ASCII is kept too, and the mail is
+    then written in UTF-8 (RFC 6532); without it such a mail has no recipient and stays ASCII.
+    """
+    recipient = _address(message, is_for_any_address)
+    is_beyond_ascii = is_for_any_address and recipient is not None and not recipient.addr_spec.isascii()
+    mail = EmailMessage(policy=SMTPUTF8 if is_beyond_ascii else SMTP)
+    mail["From"] = Address(sender.name, addr_spec=sender.address)
     if recipient is not None:
         mail["To"] = recipient
     subject = _clean(message["subject"] or lines[0]["title"] or "your question")
@@ -38,7 +67,7 @@ def reply_mail(lines: Sequence[Line], message: Mapping[str, Any]) -> EmailMessag
         earlier = [one for one in json.loads(message["thread"]) if _is_id(one)]
         mail["References"] = " ".join(f"<{one}>" for one in [*earlier[-20:], message["message_id"]])
     mail["X-Unsent"] = "1"
-    mail["X-Quillstem-Draft"] = "unsigned"
+    mail["X-Quillstem-Draft"] = "signed" if is_signed else "unsigned"
     mail.set_content(combined(lines), cte="quoted-printable")
     return mail
 
@@ -64,11 +93,15 @@ def combined(lines: Sequence[Line]) -> str:
     return "\n\n".join([*parts, close, *dict.fromkeys(sources)])
 
 
-def _address(message: Mapping[str, Any]) -> Address | None:
+def _address(message: Mapping[str, Any], is_for_any_address: bool) -> Address | None:
     written = _clean(message["address"] or "")
     if not re.fullmatch(r"[^\s@<>,;:\"]+@[^\s@<>,;:\"]+", written):
         return None
     try:
+        if is_for_any_address and not written.isascii():
+            # Given in two parts, because the library takes no local part beyond ASCII in one piece.
+            username, _, domain = written.partition("@")
+            return Address(_clean(message["author"] or ""), username, domain)
         return Address(_clean(message["author"] or ""), addr_spec=written)
     except (ValueError, IndexError):
         return None

@@ -5,34 +5,10 @@ from __future__ import annotations
 import pytest
 import sqlalchemy as sa
 
+from tests.triage.ledger.lines import line
 from triage.ledger import LedgerError, open_ledger
 from triage.ledger.schema import ABOUT, VERSION
 from triage.ledger.store import message_key
-
-
-@pytest.fixture
-def ledger(tmp_path):
-    """A new ledger."""
-    opened = open_ledger(tmp_path / "desk.sqlite")
-    yield opened
-    opened.close()
-
-
-def line(number, **changes):
-    """One draft, as far as the ledger looks into it."""
-    return {
-        "question_id": f"q{number}",
-        "repeats_of": None,
-        "is_question": True,
-        "text": f"ask {number}",
-        "topic": "tyres",
-        "brief": None,
-        "verdict": "explain",
-        "safety": False,
-        "flags": [],
-        "received": None,
-        **changes,
-    }
 
 
 def test_the_same_message_kept_twice_stands_once(ledger, message):

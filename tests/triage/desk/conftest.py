@@ -1,0 +1,69 @@
+"""A desk over the drafted sample inbox: a fresh copy of its ledger for each test, and people of every role."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from knowledge.base import Knowledge
+from knowledge.phrases import Phrases
+from tests.conftest import ROOT
+from tests.triage.desk.visitors import PASSWORD, Visitor
+from triage.desk.passwords import hashed
+from triage.desk.settings import Settings
+from triage.ledger import Filter, Ledger, open_ledger
+from triage.pipeline import Desk, run
+from triage.review.acts import Bench
+from triage.review.roles import ROLES
+from triage.sorter import Sorter
+
+
+@pytest.fixture(scope="session")
+def drafted(
+    tmp_path_factory: pytest.TempPathFactory, knowledge: Knowledge, phrases: Phrases, sorter: Sorter
+) -> Path:
+    """The sample inbox, drafted once, with one person of each role."""
+    place = tmp_path_factory.mktemp("drafted") / "ledger.sqlite"
+    ledger = open_ledger(place)
+    run([ROOT / "sample_inbox"], Desk(knowledge, phrases, sorter, 150.0), ledger)
+    secret = hashed(PASSWORD)
+    for role in ROLES:
+        ledger.people.put(f"the {role}", role, secret)
+    ledger.close()
+    return place
+
+
+@pytest.fixture
+def ledger(drafted: Path, tmp_path: Path) -> Iterator[Ledger]:
+    """A copy of the drafted ledger."""
+    for part in drafted.parent.glob("ledger.sqlite*"):
+        shutil.copy(part, tmp_path / part.name)
+    opened = open_ledger(tmp_path / "ledger.sqlite")
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def bench(ledger: Ledger, knowledge: Knowledge, phrases: Phrases) -> Bench:
+    """What the acts need."""
+    return Bench(ledger, knowledge, phrases)
+
+
+@pytest.fixture
+def visitor(bench: Bench) -> Callable[[str], Visitor]:
+    """Somebody who has come in, by role; "" for somebody at the door."""
+
+    def make(role: str = "") -> Visitor:
+        one = Visitor(bench, Settings())
+        return one.come_in(role) if role else one
+
+    return make
+
+
+@pytest.fixture
+def question(ledger: Ledger) -> str:
+    """The question about the wider cassette, which the figures advise against."""
+    return str(ledger.wall.cards(Filter(brief="drivetrain/derailleur-capacity"), 1)[0]["question_id"])

@@ -1,0 +1,1 @@
+"""The review desk: a thin web door onto the ledger."""
