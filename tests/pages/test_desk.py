@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -228,3 +229,36 @@ def test_a_page_of_the_wall_is_bounded_whatever_hangs_there(come_in, desk):
 
     assert page.locator(".card").count() <= total
     assert page.locator(".hook").first.locator(".card").count() <= 12
+
+
+def test_the_support_desk_takes_signed_replies_in_bulk(come_in, tmp_path: Path):
+    editor = come_in("editor")
+    for number in (0, 1):
+        editor.locator(".hook").nth(number).locator(".cover").first.click()
+        editor.wait_for_url("**/bench/**")
+        editor.get_by_role("button", name="Sign it off").click()
+        expect(editor.locator(".seal")).to_be_visible()
+        editor.keyboard.press("w")
+        editor.wait_for_url("**/wall**")
+    page = come_in("desk")
+    page.get_by_role("link", name="Replies").click()
+    page.wait_for_url("**/replies")
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Take as mail files").click()
+    download.value.save_as(tmp_path / "replies.zip")
+
+    with zipfile.ZipFile(tmp_path / "replies.zip") as taken:
+        assert 1 <= len(taken.namelist()) <= 2
+        assert b"X-Quillstem-Draft: signed" in taken.read(taken.namelist()[0])
+
+
+def test_the_week_is_told_in_pictures_with_their_numbers(come_in):
+    page = come_in("presenter")
+    page.get_by_role("link", name="Week").click()
+    page.wait_for_url("**/week")
+
+    pictures = page.locator("svg.chart")
+    assert pictures.count() >= 4
+    assert all(picture.get_attribute("aria-label") for picture in pictures.all())
+    page.get_by_text("The numbers").first.click()
+    expect(page.locator("table").first).to_be_visible()

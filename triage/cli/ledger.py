@@ -39,7 +39,8 @@ def forget_command(person: str, ledger_place: str, is_agreed: bool) -> None:
     Example:
       quillstem ledger forget ana@riders.invalid
     \b
-    Exit codes: 0 removed, 1 you said no or the file still has to be cleared, 2 nobody found or the ledger can't be used.
+    Exit codes: 0 removed, 1 you said no or the file still has to be cleared,
+    2 nobody found or the ledger can't be used.
     """
     from triage.ledger import LedgerError, open_ledger
     from triage.ledger.forget import find, sweep
@@ -63,6 +64,9 @@ def forget_command(person: str, ledger_place: str, is_agreed: bool) -> None:
             click.echo("Nothing was removed.")
             sys.exit(1)
         _remove(ledger, person)
+    except LedgerError as error:
+        click.echo(str(error), err=True)
+        sys.exit(2)
     finally:
         ledger.close()
 
@@ -108,7 +112,7 @@ def _remove(ledger: Ledger, person: str) -> None:
     from triage.ledger.forget import forget
     from triage.personal import without_a_trace
 
-    by = Person(AT_THE_COMMAND_LINE, "program")
+    by = Person(AT_THE_COMMAND_LINE, "editor")
     with Console(stderr=True, highlight=False).status("Removing …"):
         done = forget(ledger, person, without_a_trace, by)
     click.echo(

@@ -89,7 +89,7 @@ def build(desk: Bench, settings: Settings) -> ASGIApp:
             Middleware(TrustedHostMiddleware, allowed_hosts=list(settings.hosts), www_redirect=False),
             Middleware(BoundedBodies),
         ],
-        exception_handlers={HTTPException: _refused},
+        exception_handlers={HTTPException: _refused, Exception: _failed},
     )
     return SafeHeaders(app)
 
@@ -149,3 +149,9 @@ async def _refused(_request: Request, error: Exception) -> Response:
     heading = {404: "Not here", 405: "Not here"}.get(error.status_code, "Not allowed")
     told = error.detail if error.status_code not in (404, 405) else "There is no such page on this desk."
     return plain_page("trouble.html", error.status_code, heading=heading, told=told, typed=())
+
+
+async def _failed(_request: Request, _error: Exception) -> Response:
+    """A fault of ours: said plainly here, and in full where the desk was started."""
+    told = "The desk stumbled over this. Nothing of what was kept is lost; the window where the desk was started says more."
+    return plain_page("trouble.html", 500, heading="A fault of ours", told=told, typed=())

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import sqlalchemy as sa
 
+from triage.ledger.errors import LedgerError
 from triage.ledger.moment import now_text
 from triage.ledger.reviews import Person
 from triage.ledger.schema import (
@@ -128,8 +129,21 @@ def forget(ledger: Ledger, person: str, blot: Blot, by: Person) -> Forgotten:
 
     `person` is as for `find`. `blot` takes what it finds of the rider out of a text that stays. One deed of `by` is kept,
     which does not say who was forgotten. On SQLite the file is then swept, so that the words are gone from it too.
+
+    Raises:
+        LedgerError: the ledger is in use elsewhere, or can't be reached any more; nothing was removed.
     """
-    with ledger.engine.begin() as connection:
+    try:
+        messages, questions = _forgotten(ledger.engine, person, blot, by)
+    except sa.exc.OperationalError as error:
+        raise LedgerError(
+            f"Nothing was removed: {error.orig}.\n    Is a draft being made, or the database away? Try again afterwards."
+        ) from error
+    return Forgotten(messages, questions, sweep(ledger))
+
+
+def _forgotten(engine: sa.Engine, person: str, blot: Blot, by: Person) -> tuple[int, int]:
+    with engine.begin() as connection:
         # Written first: on SQLite that keeps every other writer out from here on.
         _put(connection, FORGETTING)
         theirs = [one for one in _written(connection) if one.is_by(person)]
@@ -139,7 +153,7 @@ def forget(ledger: Ledger, person: str, blot: Blot, by: Person) -> Forgotten:
             _forget(connection, theirs, ids, _Blotter(blot, theirs, _team(connection)))
             connection.execute(sa.insert(DEEDS).values(_deed(by, _counted(len(theirs), len(ids)))))
         connection.execute(sa.delete(ABOUT).where(ABOUT.c.key == FORGETTING))
-    return Forgotten(len(theirs), len(ids), sweep(ledger))
+    return len(theirs), len(ids)
 
 
 def _put(connection: sa.Connection, key: str) -> None:

@@ -115,7 +115,7 @@ def order_again(
 def usable_address(message: Mapping[str, Any]) -> str | None:
     """The address of a kept message as a mail would use it; None where no mail can go there."""
     stub = {"author": None, "subject": "", "received": None, "channel": "", "message_id": "", "thread": "[]"}
-    line = {"title": "", "question_id": "", "reply": ""}
+    line = {"title": "", "question_id": "none", "reply": ""}
     return _address_of(reply_mail([line], {**stub, "address": message["address"]}, is_for_any_address=True))
 
 

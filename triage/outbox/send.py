@@ -79,12 +79,16 @@ def send(
                     totals,
                 )
     except UnreachableError as error:
-        raise StoppedError(
-            f"{error}\n    {totals.waiting} mails wait; nothing of them was sent.", totals
-        ) from error
+        raise StoppedError(f"{error}\n    {_left(totals.waiting)}", totals) from error
     finally:
         run.wire.close()
     return totals
+
+
+def _left(count: int) -> str:
+    if count == 1:
+        return "1 mail waits; nothing of it was handed over."
+    return f"{count} mails wait; nothing of them was handed over."
 
 
 def _added(totals: Totals, state: Ending | None) -> Totals:

@@ -20,6 +20,7 @@ TAKEN = 250
 RECIPIENT_TAKEN = (250, 251)
 CLOSING = 421
 REFUSALS = range(400, 600)
+SEALED = {"none": "unsealed connections", "starttls": "STARTTLS", "tls": "TLS"}
 NO_SMTPUTF8 = "The mail server can't take this address: it knows only plain ASCII ones (no SMTPUTF8)."
 BROKE_BEFORE = "The connection broke twice before the mail was handed over."
 BROKE_WITHIN = "The connection broke while the mail was handed over"
@@ -204,7 +205,7 @@ def _connected(server: Server) -> smtplib.SMTP:
 def _unreachable(server: Server, why: str) -> str:
     return (
         f"{server} can't be used to send mail: {why}\n"
-        f"    Are host and port right, is the server up, and does it take {server.security} there?"
+        f"    Are host and port right, is the server up, and does it take {SEALED[server.security]} there?"
     )
 
 

@@ -10,6 +10,7 @@ from typing import Any
 from knowledge.numbers import for_the_mail, for_the_mail_range
 from knowledge.units import unit_of
 from triage.output.glance import shown
+from triage.shown import best_of
 
 Line = Mapping[str, Any]
 MOST_NAMED = 3
@@ -47,7 +48,12 @@ def why_it_no_longer_stands(before: Line, after: Line) -> str | None:
     verdict = _verdict_turned(before, after)
     told = [*_figure_clauses(before, after), *_other_clauses(before, after, has_turned=bool(verdict))]
     if not told and not verdict:
-        told = [f"the {text} reads otherwise" for text in _other_texts(before, after)]
+        texts = _other_texts(before, after)
+        told = (
+            [f"the {' and the '.join(texts)} {'reads' if len(texts) == 1 else 'read'} otherwise"]
+            if texts
+            else []
+        )
     named = [*told[: MOST_NAMED - len(verdict)], *verdict]
     if not named:
         return None
@@ -98,7 +104,7 @@ def _asks(before: Line, after: Line) -> Iterator[Change]:
         if was and now and was["question"] == now["question"]:
             yield from _one("asked back", _whole_ask(was), _whole_ask(now))
         else:
-            yield from _one("asked back", was and was["question"], now and now["question"])
+            yield from _one("asked back", was["question"] if was else None, now["question"] if now else None)
 
 
 def _whole_ask(ask: Mapping[str, Any]) -> str:
@@ -142,6 +148,8 @@ def _read(details: Sequence[Mapping[str, Any]]) -> dict[str, str]:
 
 def _value(name: str, value: Any) -> str:
     unit = unit_of(name).symbol
+    if value is None:
+        return "none that we know"
     if isinstance(value, list | tuple):
         return for_the_mail_range(float(value[0]), float(value[-1]), unit)
     return _worded(value) or "" if isinstance(value, str) else for_the_mail(value, unit)
@@ -187,12 +195,23 @@ def _figure_clauses(before: Line, after: Line) -> Iterator[str]:
 
 def _figure_clause(was: Mapping[str, Any] | None, now: Mapping[str, Any] | None) -> str | None:
     if now is None:
-        return None if was is None else f"the figure {_label(was)}, {shown(was)}, is gone"
+        return None if was is None else f"the figure {_label(was)}, {_best(was)}, is gone"
     if was is None:
-        return f"the figure {_label(now)} is new, {shown(now)}"
+        return f"the figure {_label(now)} is new, {_best(now)}"
     if shown(was) != shown(now):
-        return f"the figure {_label(now)} is now {shown(now)}, was {shown(was)}"
+        there, here = _best(was), _best(now)
+        if there == here:
+            there, here = shown(was), shown(now)
+        return f"the figure {_label(now)} is now {here}, was {there}"
     return None if was["working"] == now["working"] else f"the working of {_label(now)} reads otherwise"
+
+
+def _best(figure: Mapping[str, Any]) -> str:
+    """A figure as it is shown, without its spread where it has a best value."""
+    value, low, high = figure["value"], figure["low"], figure["high"]
+    if value is None or low is None or high is None:
+        return shown(figure)
+    return best_of(value, low, high, figure["unit"])
 
 
 def _label(figure: Mapping[str, Any]) -> str:
@@ -207,7 +226,7 @@ def _other_clauses(before: Line, after: Line, *, has_turned: bool) -> Iterator[s
     for change in _listed("condition", before["conditions"], after["conditions"]):
         yield _came_or_went(change)
     if before["headline"] != after["headline"] and not has_turned:
-        yield f'the headline is now "{_opening(after["headline"] or "")}"'
+        yield f'the headline is now "{(after["headline"] or "").rstrip(".")}"'
     for change in _asks(before, after):
         if change.was and change.now:
             yield f'what is asked back reads otherwise: "{_opening(change.now)}"'

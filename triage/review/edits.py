@@ -236,7 +236,8 @@ _SHARES = {
     "sixty-fourth": 64, "hundredth": 100,
 }  # fmt: skip
 _SHARE = "|".join(sorted(_SHARES, key=len, reverse=True))
-_MANY = rf"(?:(?P<many>an?|{_ONES})[ -])?(?P<share>{_SHARE}|halve)s?(?: of)?(?: an?| the)?"
+# "Third, turn it" is no third of a turn.
+_MANY = rf"(?:(?P<many>an?|{_ONES})[ -](?P<share>{_SHARE})s?|(?P<one_share>half|quarter))(?: of)?(?: an?| the)?"
 _NUMBER = re.compile(
     rf"(?P<fraction>(?<![\w.,])(?:(?P<whole>\d+)[ -])?(?P<over>\d+)/(?P<under>2|3|4|8|16|32|64|128)(?![\d/]))"
     rf"|(?P<figures>(?<![\w.,])(?:(?<![\w)\]”])[-−])?\d+(?:[.,]\d+)*(?:[ ]?[½¼¾])?)"
@@ -396,7 +397,7 @@ def _worked_value(match: re.Match[str]) -> float:
     if match["figures"]:
         return _in_figures(match["figures"])
     if match["part"]:
-        return _of_many(match["many"]) / _SHARES[match["share"].lower().replace("halve", "half")]
+        return _of_many(match["many"]) / _SHARES[(match["share"] or match["one_share"]).lower()]
     return _in_words(match)
 
 
@@ -707,7 +708,7 @@ class _Edit:
         own = _Own(self.line)
         changed, gone_figures, new_figures = _told_apart(gone, new)
         for was, now in changed:
-            if own.counts(was) or own.counts(now):
+            if now.unit or own.counts(was):
                 told = f'The {self.where} says "{now.plain}" where the draft gave "{was.plain}"{own.of_what(was)}.'
                 self._add("figure changed", was.written, now.written, told)
         still = {figure.amount for s in self.edited for figure in s.figures}

@@ -1,7 +1,11 @@
-"""Signed drafts for the outbox's tests, and the small program that a test kills."""
+"""Signed drafts for the outbox's tests, and small programs that send, to be started and killed."""
 
 from __future__ import annotations
 
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 
 from tests.triage.ledger.lines import line
@@ -17,6 +21,8 @@ from triage.ledger import Person, open_ledger
 from triage.ledger.mails import Mails
 from triage.outbox import Server, send
 ledger = open_ledger(sys.argv[1])
+print("ready", flush=True)
+sys.stdin.readline()
 print(send(ledger, Mails(ledger.engine), Server("127.0.0.1", int(sys.argv[2]), "none"), Person("Bo", "desk")))
 """
 
@@ -73,3 +79,27 @@ def ordered(ledger, mails, count):
     new, refused = order(ledger, mails, keys, Server("", 0).sender, DESK)
     assert (sorted(new), refused) == (sorted(keys), [])
     return keys
+
+
+@contextmanager
+def programs(count, place, port) -> Iterator[list[subprocess.Popen[str]]]:
+    """Programs that are about to send what waits, and begin when they are told."""
+    command = [sys.executable, "-c", PROGRAM, str(place), str(port)]
+    all_of_them = [
+        subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+        for _ in range(count)
+    ]
+    try:
+        for one in all_of_them:
+            assert one.stdout.readline() == "ready\n"
+        yield all_of_them
+    finally:
+        for one in all_of_them:
+            one.kill()
+            one.communicate()
+
+
+def begin(program) -> None:
+    """Tell a program to send."""
+    program.stdin.write("go\n")
+    program.stdin.flush()

@@ -59,18 +59,18 @@ class Sink(Controller):
         """Whose mails arrived, as often as they did."""
         return sorted(to for to, _ in self.mails)
 
-    async def handle_MAIL(self, server, session, envelope, address, options):  # noqa: N802 - the library's name
+    async def handle_MAIL(self, server, session, envelope, address, options):  # noqa: ARG002, N802 - the library's names
         envelope.mail_from = address
         self.options.append(options)
         return self.refuse.get(("MAIL", address), "250 OK")
 
-    async def handle_RCPT(self, server, session, envelope, address, options):  # noqa: N802 - the library's name
+    async def handle_RCPT(self, server, session, envelope, address, options):  # noqa: ARG002, N802 - the library's names
         if ("RCPT", address) in self.refuse:
             return self.refuse["RCPT", address]
         envelope.rcpt_tos.append(address)
         return "250 OK"
 
-    async def handle_DATA(self, server, session, envelope):  # noqa: N802 - the library's name
+    async def handle_DATA(self, server, session, envelope):  # noqa: ARG002, N802 - the library's names
         (to,) = envelope.rcpt_tos
         if ("DATA", to) in self.refuse:
             return self.refuse["DATA", to]

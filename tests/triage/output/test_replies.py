@@ -7,7 +7,7 @@ from email.policy import default
 
 import pytest
 
-from triage.output.replies import reply_mail
+from triage.output.replies import Sender, reply_mail
 
 
 def kept(**changes):
@@ -91,3 +91,23 @@ def test_two_asks_of_one_message_share_greeting_close_and_sources():
     assert text.count("All the best") == 1
     assert "You asked: “And which grease?”" in text
     assert text.index("Thin oil.") < text.index("Grade 2.") < text.index("Figures from: A.")
+
+
+def test_a_signed_mail_says_so_and_comes_from_its_sender():
+    mail = reply_mail([LINE], kept(), Sender("Répondeur", "a@other.invalid"), is_signed=True)
+    read = message_from_bytes(mail.as_bytes(), policy=default)
+
+    assert (read["X-Quillstem-Draft"], read["X-Unsent"]) == ("signed", "1")
+    assert read["From"] == "Répondeur <a@other.invalid>"
+
+
+def test_without_more_words_it_is_unsigned_and_the_desks():
+    assert parsed(kept())["X-Quillstem-Draft"] == "unsigned"
+    assert parsed(kept())["From"] == "Workshop desk <desk@show.invalid>"
+
+
+def test_an_address_beyond_ascii_is_kept_only_where_it_is_asked_for():
+    row = kept(address="jürgen@riders.invalid")
+
+    assert parsed(row)["To"] is None
+    assert "<jürgen@riders.invalid>".encode() in reply_mail([LINE], row, is_for_any_address=True).as_bytes()

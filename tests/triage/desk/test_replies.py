@@ -1,0 +1,222 @@
+"""Replies in bulk: what is signed is taken out or sent once, through a mail server on this machine; nothing else is."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import socket
+import zipfile
+from dataclasses import replace
+from email import message_from_bytes
+from email.policy import default
+
+import pytest
+
+from tests.triage.desk.visitors import Visitor
+from tests.triage.outbox.sinks import Sink
+from triage.desk.settings import Settings
+from triage.ledger import Filter, Person
+from triage.outbox import Sender, Server
+from triage.review.acts import sign
+
+ANA = Person("Ana", "editor")
+SENDER = Sender("The workshop", "workshop@show.invalid")
+
+
+@pytest.fixture
+def signed(bench):
+    """Every question that came by mail and has a reply, signed off; the questions."""
+    wall = bench.ledger.wall
+    found = []
+    for card in wall.cards(Filter(repeats=True), 200):
+        if card["channel"] == "mail" and card["reply"]:
+            sign(bench, ANA, card["question_id"], 0)
+            found.append(card["question_id"])
+    return found
+
+
+@pytest.fixture
+def sink():
+    """A mail server that takes everything."""
+    one = Sink(enable_SMTPUTF8=True)
+    one.start()
+    yield one
+    one.stop()
+
+
+@pytest.fixture
+def posting(bench, sink):
+    """A visitor of a desk with that mail server."""
+    server = replace(sink.server_settings, sender=SENDER)
+
+    def make(role):
+        return Visitor(bench, Settings(server=server, sender=SENDER)).come_in(role)
+
+    return make
+
+
+def ready(page):
+    return re.findall(r'name="chosen" value="([0-9a-f]+)"', page)
+
+
+def settled(somebody):
+    """The page of replies once nothing is going out any more."""
+    import time
+
+    for _ in range(200):
+        page = somebody.get("/replies")
+        if "go out one by one" not in page:
+            return page
+        time.sleep(0.05)
+    raise AssertionError("the postman never ends")
+
+
+def test_nothing_unsigned_is_ready(visitor):
+    page = visitor("desk").get("/replies")
+
+    assert ready(page) == []
+    assert "No reply is signed off yet." in page
+
+
+def test_signed_replies_are_taken_out_in_three_forms(visitor, signed):
+    desk = visitor("desk")
+    keys = ready(desk.get("/replies"))
+    assert len(keys) >= 10
+
+    files = zipfile.ZipFile(io.BytesIO(desk.post("/replies/take", form="eml", chosen=keys).content))
+    box = desk.post("/replies/take", form="mbox", chosen=keys)
+    table = desk.post("/replies/take", form="csv", chosen=keys)
+
+    assert len(files.namelist()) == len(keys)
+    mails = [message_from_bytes(files.read(name), policy=default) for name in files.namelist()]
+    assert all(mail["X-Quillstem-Draft"] == "signed" for mail in mails)
+    assert all(mail["X-Unsent"] == "1" for mail in mails)
+    assert len(re.findall(rb"^From ", box.content, re.MULTILINE)) == len(keys)
+    rows = list(csv.DictReader(io.StringIO(table.content.decode("utf-8-sig"))))
+    assert {row["address"] for row in rows} == {
+        mail["To"].addresses[0].addr_spec for mail in mails if mail["To"]
+    }
+    assert table.headers["content-disposition"] == 'attachment; filename="replies.csv"'
+
+
+def test_an_unsigned_message_among_the_chosen_keeps_all_of_them_in(visitor, signed, ledger, bench):
+    desk = visitor("desk")
+    keys = ready(desk.get("/replies"))
+    unsigned = ledger.wall.cards(Filter(state="new"), 1)[0]["question_id"]
+    with ledger.engine.connect() as connection:
+        key = connection.exec_driver_sql(
+            f"SELECT message_key FROM drafts WHERE question_id = '{unsigned}'"
+        ).scalar_one()
+
+    answer = desk.post("/replies/take", form="eml", chosen=[*keys[:2], key])
+
+    assert answer.status_code == 409
+    assert f"Not signed off: {unsigned}" in answer.text
+
+
+def test_an_edited_and_signed_reply_is_what_goes_out(visitor, bench, ledger):
+    one = next(c for c in ledger.wall.cards(Filter(), 200) if c["channel"] == "mail" and c["reply"]
+               and len(ledger.wall.siblings(c["question_id"])) == 1)  # fmt: skip
+    editor = visitor("editor")
+    question = one["question_id"]
+    editor.post(f"/bench/{question}/text", version="0", reply=one["reply"] + "\n\nPS: come by the workshop.")
+    page = editor.get(f"/bench/{question}")
+    seen = re.search(r'name="seen" value="([0-9a-f]+)"', page)
+    editor.post(f"/bench/{question}/sign", version="1", seen=seen[1] if seen else "")
+
+    keys = ready(editor.get("/replies"))
+    (name,) = (
+        files := zipfile.ZipFile(io.BytesIO(editor.post("/replies/take", form="eml", chosen=keys).content))
+    ).namelist()
+
+    text = message_from_bytes(files.read(name), policy=default).get_content()
+    assert "PS: come by the workshop." in text
+
+
+def test_mail_goes_out_on_an_explicit_order_and_once(posting, signed, sink, ledger):
+    desk = posting("desk")
+    keys = ready(desk.get("/replies"))
+    exported = zipfile.ZipFile(io.BytesIO(desk.post("/replies/take", form="eml", chosen=keys).content))
+    texts = {}
+    for name in exported.namelist():
+        mail = message_from_bytes(exported.read(name), policy=default)
+        if mail["To"]:
+            texts[mail["To"].addresses[0].addr_spec] = (
+                mail["Subject"],
+                mail["References"],
+                mail.get_content().replace("\r\n", "\n"),
+            )
+
+    unsure = desk.post("/replies/order", chosen=keys)
+    assert unsure.status_code == 409
+    assert sink.mails == []
+
+    assert desk.post("/replies/order", chosen=keys, sure="1").status_code == 303
+    settled(desk)
+    assert desk.post("/replies/order", chosen=keys, sure="1").status_code == 303
+    page = settled(desk)
+
+    came = {
+        to: (mail["Subject"], mail["References"], mail.get_content().replace("\r\n", "\n"))
+        for to, mail in sink.parsed.items()
+    }
+    assert came == texts
+    assert sink.recipients == sorted(texts)
+    assert all(mail["From"] == "The workshop <workshop@show.invalid>" for mail in sink.parsed.values())
+    assert all(mail["X-Unsent"] is None for mail in sink.parsed.values())
+    assert f"<b>{len(texts)}</b> sent" in page
+    sent = [deed for deed in ledger.reviews.history(most=500) if deed.kind == "sent"]
+    assert {deed.person for deed in sent} == {"the desk"}
+
+
+def test_a_refused_mail_is_shown_with_the_servers_words_and_can_be_ordered_again(
+    posting, signed, sink, ledger
+):
+    desk = posting("desk")
+    keys = ready(desk.get("/replies"))
+    whom = ledger.mails.ready(1)[0].address
+    sink.refuse["RCPT", whom] = "550 No such mailbox"
+
+    desk.post("/replies/order", chosen=keys, sure="1")
+    page = settled(desk)
+    key = re.search(r'name="key" value="([0-9a-f]+)"', page)[1]
+    sink.refuse.clear()
+    desk.post("/replies/settle", key=key, settle="again")
+    desk.post("/replies/order")
+    after = settled(desk)
+
+    assert "550" in page
+    assert "No such mailbox" in page
+    assert sink.recipients.count(whom) == 1
+    assert "refused" not in after
+
+
+def test_a_server_that_is_away_changes_nothing_and_says_so(bench, signed):
+    with socket.create_server(("127.0.0.1", 0)) as nobody:
+        port = nobody.getsockname()[1]
+    server = Server("127.0.0.1", port, "none", sender=SENDER, patience_seconds=2.0)
+    desk = Visitor(bench, Settings(server=server, sender=SENDER)).come_in("desk")
+
+    desk.post("/replies/order", chosen=ready(desk.get("/replies")), sure="1")
+    page = settled(desk)
+
+    assert 'class="trouble"' in page
+    assert "waiting" in page
+    assert bench.ledger.mails.counts().keys() == {"waiting"}
+
+
+def test_without_a_mail_server_nothing_can_be_sent(visitor, signed):
+    desk = visitor("desk")
+    answer = desk.post("/replies/order", chosen=ready(desk.get("/replies")), sure="1")
+
+    assert answer.status_code == 409
+    assert "This desk has no mail server." in answer.text
+
+
+def test_a_presenter_takes_out_no_addresses(posting, signed):
+    presenter = posting("presenter")
+
+    for path in ("/replies/take", "/replies/order", "/replies/settle"):
+        assert presenter.post(path, form="csv", chosen="x").status_code == 403
+    assert "riders.invalid" not in presenter.get("/replies")
