@@ -179,6 +179,7 @@ def _serve(
     from knowledge.phrases import load_phrases
     from triage.desk.app import build
     from triage.desk.entrance import lay_out_key
+    from triage.desk.wall import catch_up
     from triage.review.acts import Bench
 
     console = Console(stderr=True, highlight=False)
@@ -186,6 +187,8 @@ def _serve(
     with console.status("Reading the knowledge base …"):
         bench = Bench(ledger, load(own_folder), load_phrases(own_folder))
     _look_again(bench, console)
+    with console.status("Letting the search know what is new …"):
+        catch_up(bench)
     address = f"http://{_own(host)}:{listening.getsockname()[1]}"
     click.echo(f"The desk is open: {address}")
     click.echo(f"  Come in, once, within the hour:  {address}/enter/{lay_out_key(ledger)}")

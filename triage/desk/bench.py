@@ -209,7 +209,7 @@ def _bench(visit: Visit, line: dict[str, Any], review: Review) -> BenchPage:
         topics=[(key, topic.label) for key, topic in knowledge.topics.items()],
         kinds=sorted({kind for kind, _ in knowledge.chatter}),
         wall=wall,
-        next=ledger.wall.beside(filter_in(wall), question_id, folder_for(knowledge).fold),
+        next=ledger.wall.beside(filter_in(wall), question_id, folder_for(knowledge).terms),
     )
 
 

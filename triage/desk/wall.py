@@ -12,11 +12,14 @@ from starlette.responses import Response
 from triage.desk.visit import Visit
 from triage.ledger import Filter
 from triage.ledger.wall import STATES
+from triage.review.acts import Bench
 from triage.sorter.fold import folder_for
 
 ON_ONE_HOOK = 12
 """Cards shown of each topic before one asks for all of them."""
 ON_ONE_PAGE = 60
+MOST_AT_ONCE = 500
+"""Drafts that one visit to the wall lets the search know; the desk begins with all of them."""
 VERDICTS = ("yes", "yes-if", "not-recommended", "inspect-first", "need-more", "explain", "none")
 STATE_WORDS = {
     "new": "new",
@@ -62,14 +65,14 @@ class WallPage:
 def page(visit: Visit) -> Response:
     """The wall with its filter."""
     wanted = filter_of(visit.query)
-    catch_up(visit)
+    catch_up(visit.bench, MOST_AT_ONCE)
     return visit.page("wall.html", wall=_wall(visit, wanted), STATE_WORDS=STATE_WORDS)
 
 
-def catch_up(visit: Visit) -> None:
-    """Let the search know what was drafted since the last look."""
-    folder = folder_for(visit.bench.knowledge)
-    visit.bench.ledger.wall.catch_up(lambda line: folder.fold(" ".join(_words(line))))
+def catch_up(bench: Bench, most: int | None = None) -> int:
+    """Let the search know what was drafted since the last look, or so many of it; how many there were."""
+    terms = folder_for(bench.knowledge).terms
+    return bench.ledger.wall.catch_up(lambda line: terms(" ".join(_words(line))), most)
 
 
 def _words(line: Mapping[str, Any]) -> Sequence[str]:
@@ -101,7 +104,7 @@ def filter_in(address: str) -> Filter:
 
 def _wall(visit: Visit, wanted: Filter) -> WallPage:
     cards = visit.bench.ledger.wall
-    fold = folder_for(visit.bench.knowledge).fold
+    fold = folder_for(visit.bench.knowledge).terms
     topics = {key: topic.label for key, topic in visit.bench.knowledge.topics.items()}
     by_topic = cards.counts(wanted, "topic", fold)
     by_state = cards.counts(replace(wanted, state=""), "state", fold)
@@ -132,7 +135,7 @@ def _wall(visit: Visit, wanted: Filter) -> WallPage:
 
 
 def _hook(visit: Visit, wanted: Filter, label: str, count: int, is_alone: bool, first: int) -> Hook:
-    fold = folder_for(visit.bench.knowledge).fold
+    fold = folder_for(visit.bench.knowledge).terms
     most = ON_ONE_PAGE if is_alone else ON_ONE_HOOK
     first = first if is_alone else 0
     cards = visit.bench.ledger.wall.cards(wanted, most, first, fold)

@@ -20,6 +20,8 @@ Thing = TypeVar("Thing")
 IN_ONE_QUERY = 400
 LOST_SIGHT = "The sending was cut off before the mail server's answer was known."
 _STATE = sa.func.coalesce(REVIEWS.c.state, "new")
+_IS_QUESTION = sa.cast(DRAFTS.c.is_question, sa.Integer) == 1
+"""As a number, so that SQLite looks by message and not by this, which nearly every draft is."""
 
 
 class NotSignedError(Exception):
@@ -266,7 +268,7 @@ class Mails:
         signed = (
             sa.select(DRAFTS.c.message_key)
             .join(REVIEWS, REVIEWS.c.question_id == DRAFTS.c.question_id)
-            .where(REVIEWS.c.state.in_(SIGNED_STATES), DRAFTS.c.is_question, self._has_reply())
+            .where(REVIEWS.c.state.in_(SIGNED_STATES), _IS_QUESTION, self._has_reply())
         )
         query = (
             sa.select(MESSAGES.c.message_key)
@@ -291,7 +293,7 @@ class Mails:
             .join(REVIEWS, REVIEWS.c.question_id == DRAFTS.c.question_id, isouter=True)
             .where(
                 DRAFTS.c.message_key == MESSAGES.c.message_key,
-                DRAFTS.c.is_question,
+                _IS_QUESTION,
                 _STATE.not_in(SIGNED_STATES),
                 self._has_reply(),
             )

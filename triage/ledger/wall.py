@@ -55,7 +55,7 @@ class Wall:
         """Lines of the wanted drafts, urgent ones first and then the newest, with how many riders asked each."""
         query = (
             self._chosen(sa.select(DRAFTS.c.line, DRAFTS.c.leader, *REVIEWED), wanted, fold)
-            .order_by(DRAFTS.c.is_urgent.desc(), DRAFTS.c.received.desc(), DRAFTS.c.question_id)
+            .order_by(DRAFTS.c.is_urgent.desc(), DRAFTS.c.received.desc(), DRAFTS.c.question_id.desc())
             .limit(most)
             .offset(after)
         )
@@ -74,7 +74,7 @@ class Wall:
     def beside(self, wanted: Filter, question_id: str, fold: Callable[[str], str] = str.lower) -> str | None:
         """The question that comes after one on the wall; None at its end."""
         ids = self._chosen(sa.select(DRAFTS.c.question_id), wanted, fold).order_by(
-            DRAFTS.c.is_urgent.desc(), DRAFTS.c.received.desc(), DRAFTS.c.question_id
+            DRAFTS.c.is_urgent.desc(), DRAFTS.c.received.desc(), DRAFTS.c.question_id.desc()
         )
         with self.engine.connect() as connection:
             found = False
@@ -164,8 +164,8 @@ class Wall:
             row = connection.execute(query).one_or_none()
         return None if row is None else dict(row._mapping)
 
-    def catch_up(self, words_of: Callable[[Mapping[str, Any]], str]) -> int:
-        """Let the search know every draft whose words have changed since; how many there were."""
+    def catch_up(self, words_of: Callable[[Mapping[str, Any]], str], most: int | None = None) -> int:
+        """Let the search know the drafts whose words have changed since, or so many of them; how many there were."""
         done = 0
         query = (
             sa.select(DRAFTS.c.question_id, DRAFTS.c.line, DRAFTS.c.leader, *REVIEWED)
@@ -173,7 +173,7 @@ class Wall:
             .where(sa.not_(DRAFTS.c.is_searchable))
             .limit(INDEX_CHUNK)
         )
-        while True:
+        while most is None or done < most:
             with self.engine.begin() as connection:
                 rows = connection.execute(query).all()
                 if not rows:
@@ -194,6 +194,7 @@ class Wall:
                     .values(is_searchable=True)
                 )
             done += len(rows)
+        return done
 
 
 def _card(row: Mapping[str, Any], asked: Mapping[str, int]) -> dict[str, Any]:

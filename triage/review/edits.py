@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from itertools import pairwise
 from typing import Any, Literal
@@ -227,9 +227,9 @@ _ONES = (
     "eighteen|nineteen"
 )
 _TENS = "twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety"
-_DIGIT = "one|two|three|four|five|six|seven|eight|nine|zero|nought|oh"
 _TO_99 = rf"(?:(?:{_TENS})(?:[ -](?:one|two|three|four|five|six|seven|eight|nine)\b)?|(?:{_ONES}))"
 _TO_999 = rf"(?:(?:{_ONES}|a) hundred(?: (?:and )?{_TO_99}\b)?|{_TO_99})"
+_BEHIND_POINT = rf"{_TO_99}|zero|nought|oh"
 _WHOLE = rf"(?:(?:{_TO_999}|a) thousand(?: (?:and )?{_TO_999}\b)?|{_TO_999}|zero|nought)"
 _SHARES = {
     "half": 2, "third": 3, "quarter": 4, "fifth": 5, "eighth": 8, "tenth": 10, "sixteenth": 16, "thirty-second": 32,
@@ -237,18 +237,20 @@ _SHARES = {
 }  # fmt: skip
 _SHARE = "|".join(sorted(_SHARES, key=len, reverse=True))
 # "Third, turn it" is no third of a turn.
-_MANY = rf"(?:(?P<many>an?|{_ONES})[ -](?P<share>{_SHARE})s?|(?P<one_share>half|quarter))(?: of)?(?: an?| the)?"
+_MANY = (
+    rf"(?:(?P<many>an?|{_ONES})[ -](?P<share>{_SHARE})s?|(?P<one_share>half|quarter))(?: of)?(?: an?| the)?"
+)
 _NUMBER = re.compile(
     rf"(?P<fraction>(?<![\w.,])(?:(?P<whole>\d+)[ -])?(?P<over>\d+)/(?P<under>2|3|4|8|16|32|64|128)(?![\d/]))"
     rf"|(?P<figures>(?<![\w.,])(?:(?<![\w)\]”])[-−])?\d+(?:[.,]\d+)*(?:[ ]?[½¼¾])?)"
     rf"|(?P<part>\b(?=[aefhnoqst]){_MANY}(?= ))"
-    rf"|(?P<spoken>\b(?=[aefmnostz])(?:minus )?{_WHOLE}\b(?: point(?: (?:{_DIGIT})\b)+)?"
+    rf"|(?P<spoken>\b(?=[aefmnostz])(?:minus )?{_WHOLE}\b(?: point(?: (?:{_BEHIND_POINT})\b)+)?"
     rf"(?: and (?P<and_many>an?|{_ONES})[ -](?P<and_share>{_SHARE})s?\b)?)",
     re.IGNORECASE,
 )
 # Most sentences have no number; these tell so at a glance.
 _NUMBER_WORD = re.compile(
-    rf"\d|[½¼¾]|\b(?:{_ONES}|{_TENS}|hundred|thousand|zero|nought|(?:{_SHARE}|halve)s?)\b", re.IGNORECASE
+    rf"\d|[½¼¾]|\b(?:{_ONES}|{_TENS}|hundred|thousand|zero|nought|(?:{_SHARE})s?)\b", re.IGNORECASE
 )
 _SIGNS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
 # What the trade writes beside the symbols and spoken words of the knowledge base.
@@ -314,13 +316,16 @@ def _unit_named(written: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class _Found:
-    """A number at its place in a sentence; the unit is None where none stands behind it."""
+    """A number at its place in a sentence; the unit is None where none stands behind it.
+
+    `is_number` says whether it is one without a unit too.
+    """
 
     start: int
     end: int
     value: float
     unit: str | None
-    number_end: int
+    is_number: bool
 
 
 def _figures_of(text: str) -> tuple[tuple[_Figure, ...], tuple[str, ...]]:
@@ -352,13 +357,13 @@ def _found_in(text: str) -> Sequence[_Found]:
     found = []
     for match in _NUMBER.finditer(text):
         value = _value(match)
-        unit = _unit_pattern().match(text, match.end())
-        if value is None or (unit is None and _is_no_number(match)):
+        if value is None:
             continue
+        unit = _unit_pattern().match(text, match.end())
         end = match.end() if unit is None else unit.end()
         name = None if unit is None else _unit_named(unit["unit"])
-        found.append(_Found(match.start(), end, value, name, match.end()))
-    return _with_shared_units(text, found)
+        found.append(_Found(match.start(), end, value, name, _is_number(match)))
+    return [one for one in _with_shared_units(text, found) if one.unit is not None or one.is_number]
 
 
 def _with_shared_units(text: str, found: Sequence[_Found]) -> Sequence[_Found]:
@@ -371,15 +376,15 @@ def _with_shared_units(text: str, found: Sequence[_Found]) -> Sequence[_Found]:
             and given[-1].unit is not None
             and _JOINT.fullmatch(text[one.end : given[-1].start])
         ):
-            one = _Found(one.start, one.end, one.value, given[-1].unit, one.number_end)
+            one = replace(one, unit=given[-1].unit)
         given.append(one)
     return given[::-1]
 
 
-def _is_no_number(match: re.Match[str]) -> bool:
-    """ "one of them", a code such as 11-36T or 2RS, and a share of nothing measured."""
+def _is_number(match: re.Match[str]) -> bool:
+    """Not so "one of them", a code such as 2RS, and a share of nothing measured."""
     after = match.string[match.end() : match.end() + 1]
-    return match["part"] is not None or match.group().lower() == "one" or after.isalpha()
+    return match["part"] is None and match.group().lower() != "one" and not after.isalpha()
 
 
 def _value(match: re.Match[str]) -> float | None:
@@ -418,7 +423,8 @@ def _in_words(match: re.Match[str]) -> float:
     whole, _, digits = spoken.removeprefix("minus ").partition(" point ")
     value = _spoken_whole(whole)
     if digits:
-        value = float(f"{value:.0f}.{''.join(str(int(_spoken_whole(one))) for one in digits.split())}")
+        said = re.findall(rf"\b(?:{_BEHIND_POINT})\b", digits)
+        value = float(f"{value:.0f}.{''.join(f'{_spoken_whole(one):.0f}' for one in said)}")
     return sign * (value + rest)
 
 

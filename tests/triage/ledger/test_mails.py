@@ -9,12 +9,34 @@ import pytest
 import sqlalchemy as sa
 
 from tests.triage.ledger.lines import line
-from triage.ledger import Deed, Person
+from triage.ledger import Deed, Person, open_ledger
 from triage.ledger.mails import LOST_SIGHT, MailOrder, Mails, NotSignedError
 from triage.ledger.schema import MESSAGES
 from triage.ledger.store import message_key
 
 ANA, BO = Person("Ana", "editor"), Person("Bo", "desk")
+
+
+@pytest.fixture(scope="module")
+def on_the_server(new_database):
+    """One database for all tests here: making one for each would take longest of all."""
+    opened = open_ledger(new_database())
+    yield opened
+    opened.close()
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def ledger(request, tmp_path):
+    """An empty ledger, in a file and on the server."""
+    if request.param == "sqlite":
+        opened = open_ledger(tmp_path / "desk.sqlite")
+        yield opened
+        opened.close()
+        return
+    kept = request.getfixturevalue("on_the_server")
+    with kept.engine.begin() as connection:
+        connection.execute(sa.text("TRUNCATE messages, drafts, reviews, deeds, mails"))
+    yield kept
 
 
 @pytest.fixture
