@@ -116,6 +116,8 @@ class Reviews:
             }
         if line is not None or (after.script, after.reply) != (before.script, before.reply):
             draft["is_searchable"] = False
+        if line is not None:
+            draft["is_grounded"] = False
         with self.engine.begin() as connection:
             if before.version == 0:
                 change = _insert(self.engine).values(row).on_conflict_do_nothing()

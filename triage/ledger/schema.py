@@ -59,6 +59,8 @@ DRAFTS = sa.Table(
     sa.Column("received", sa.String(40), index=True),
     # False until the search knows the present words; the desk catches up, so that a batch need not wait for it.
     sa.Column("is_searchable", sa.Boolean, nullable=False, server_default=sa.false(), index=True),
+    # False until `grounds` holds what the present draft stands on; a recall catches up first.
+    sa.Column("is_grounded", sa.Boolean, nullable=False, server_default=sa.false(), index=True),
     # None begins with `is_question`, which most rows share: a search by it alone would keep better indexes from use.
     sa.Index("ix_drafts_wall", "topic", "is_question", "is_urgent", "received", "question_id"),
     sa.Index("ix_drafts_groups", "leader", "is_question", "asker", "question_id", "topic", "verdict"),
@@ -146,6 +148,65 @@ WORDS = sa.Table(
     sa.Column("question_id", sa.String(64), nullable=False, unique=True),
     sa.Column("words", sa.Text, nullable=False),
 )
+GROUNDS = sa.Table(
+    "grounds",
+    METADATA,
+    # What a kept draft stands on, such as "row brakes/fluids#dot-3-dry", with a digest of what it said then.
+    sa.Column("question_id", sa.String(64), primary_key=True),
+    sa.Column("ground", sa.String(160), primary_key=True, index=True),
+    sa.Column("digest", sa.String(16), nullable=False),
+)
+EPISODES = sa.Table(
+    "episodes",
+    METADATA,
+    sa.Column("episode", sa.Integer, primary_key=True, autoincrement=True),
+    sa.Column("day", sa.String(10), nullable=False, index=True),
+    sa.Column("seconds", sa.Float, nullable=False),
+    sa.Column("state", sa.String(16), nullable=False),
+    sa.Column("version", sa.Integer, nullable=False),
+    # Which questions somebody pinned or dropped, and the notes for the show, as JSON.
+    sa.Column("wishes", sa.Text, nullable=False, server_default="{}"),
+    sa.Column("aired_at", sa.Text),
+    sa.Column("made", sa.Text, nullable=False),
+)
+ITEMS = sa.Table(
+    "episode_items",
+    METADATA,
+    sa.Column("episode", sa.Integer, sa.ForeignKey("episodes.episode"), primary_key=True),
+    sa.Column("place", sa.Integer, primary_key=True),
+    sa.Column("kind", sa.String(16), nullable=False),
+    sa.Column("question_id", sa.String(64), index=True),
+    sa.Column("put_right", sa.Integer),
+    sa.Column("promise", sa.Integer),
+    sa.Column("planned_seconds", sa.Float, nullable=False),
+    sa.Column("aired_seconds", sa.Float),
+    sa.Column("words", sa.Integer, nullable=False, server_default="0"),
+    # The item as it was said: title, brief, verdict, headline, script, figures, sources.
+    sa.Column("as_aired", sa.Text),
+)
+PROMISES = sa.Table(
+    "promises",
+    METADATA,
+    sa.Column("promise", sa.Integer, primary_key=True, autoincrement=True),
+    sa.Column("question_id", sa.String(64), nullable=False, index=True),
+    sa.Column("what", sa.Text, nullable=False),
+    sa.Column("due", sa.String(10)),
+    sa.Column("found", sa.Text),
+    sa.Column("kept_in", sa.Integer),
+    sa.Column("made", sa.Text, nullable=False),
+)
+PUT_RIGHT = sa.Table(
+    "put_right",
+    METADATA,
+    sa.Column("put_right", sa.Integer, primary_key=True, autoincrement=True),
+    sa.Column("question_id", sa.String(64), nullable=False, index=True),
+    sa.Column("wrong", sa.Text, nullable=False),
+    sa.Column("right", sa.Text, nullable=False),
+    sa.Column("told_by", sa.Text),
+    sa.Column("aired_in", sa.Integer),
+    sa.Column("made", sa.Text, nullable=False),
+)
+OF_THE_EPISODE = (GROUNDS, EPISODES, ITEMS, PROMISES, PUT_RIGHT)
 OF_THE_DESK = (REVIEWS, DEEDS, PEOPLE, SESSIONS, MAILS, WORDS)
 FORGETTING = "forgetting"
 """The key in `about` under which, inside one transaction, the history may be blotted for a rider's sake."""
@@ -237,6 +298,11 @@ def _fill_the_wall(connection: sa.Connection) -> None:
         )
 
 
-STEPS: tuple[Callable[[sa.Connection], None], ...] = (_first, _corrections, _desk)
+def _episode(connection: sa.Connection) -> None:
+    METADATA.create_all(connection, tables=list(OF_THE_EPISODE))
+    _add_what_is_missing(connection, DRAFTS)
+
+
+STEPS: tuple[Callable[[sa.Connection], None], ...] = (_first, _corrections, _desk, _episode)
 """Step n leads from version n to version n + 1. A released step is never edited; a new one is added."""
 VERSION = len(STEPS)

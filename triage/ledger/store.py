@@ -419,6 +419,7 @@ def _draft_row(line: Line, key: str, place: int, message: Message, made_with: st
         "made_with": made_with,
         "signed": False,
         "is_searchable": False,
+        "is_grounded": False,
         **wall_columns(line),
     }
 

@@ -14,14 +14,15 @@ from triage.outbox import Server
 
 
 class Sink(Controller):
-    """Keeps mails. `refuse` gives answers by step and address, `cut` the addresses in whose mails it hangs up.
+    """Keeps mails. `refuse` gives answers by step and address, `cut` the addresses in whose mails it hangs up,
+    `cut_before` those at whose names it does.
 
     At an address in `hold` it keeps the mail, tells `held`, and never answers: as when a sender dies just then.
     """
 
     def __init__(self, **how):
         self.mails = []
-        self.refuse, self.cut, self.hold, self.pause = {}, set(), set(), 0.0
+        self.refuse, self.cut, self.cut_before, self.hold, self.pause = {}, set(), set(), set(), 0.0
         self.held = threading.Event()
         self.connections, self.open = 0, []
         self.options = []
@@ -65,6 +66,8 @@ class Sink(Controller):
         return self.refuse.get(("MAIL", address), "250 OK")
 
     async def handle_RCPT(self, server, session, envelope, address, options):  # noqa: ARG002, N802 - the library's names
+        if address in self.cut_before:
+            server.transport.abort()
         if ("RCPT", address) in self.refuse:
             return self.refuse["RCPT", address]
         envelope.rcpt_tos.append(address)
@@ -86,7 +89,7 @@ class Conversation(SMTP):
     """A conversation in which the server may hang up."""
 
     async def smtp_DATA(self, arg):  # noqa: N802 - the library's name
-        """Take a mail; or hang up before or within it."""
+        """Take a mail; or hang up within it."""
         sink, to = self.event_handler, self.envelope.rcpt_tos[0]
         if to not in sink.cut:
             await super().smtp_DATA(arg)

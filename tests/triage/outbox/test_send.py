@@ -211,6 +211,17 @@ def test_a_connection_that_went_stale_before_the_mail_is_opened_anew(ledger, mai
     assert sink.recipients == riders(3)
 
 
+def test_a_mail_before_which_the_connection_always_breaks_is_refused_and_the_others_go_on(
+    ledger, mails, sink
+):
+    keys = ordered(ledger, mails, 3)
+    sink.cut_before.add(rider(1))
+
+    assert send(ledger, mails, sink.server_settings, DESK) == Totals(sent=2, refused=1)
+    assert mails.of(keys[1]).answer == "The connection broke twice before the mail was handed over."
+    assert sink.recipients == [rider(0), rider(2)]
+
+
 def test_after_a_hundred_mails_the_connection_is_a_new_one(ledger, mails, sink, monkeypatch):
     monkeypatch.setattr(wire, "MAILS_ON_ONE_CONNECTION", 2)
     ordered(ledger, mails, 5)
