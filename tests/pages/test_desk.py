@@ -219,6 +219,8 @@ def test_the_bench_prints_without_its_tools(come_in, tmp_path: Path):
     assert page.pdf(format="A4").startswith(b"%PDF")
     expect(page.get_by_role("button", name="Sign it off")).to_be_hidden()
     expect(page.get_by_role("heading", name="The working")).to_be_visible()
+    expect(page.locator(".on-paper").last).to_have_text(page.locator("#reply").input_value())
+    expect(page.locator(".on-paper").last).to_be_visible()
 
 
 def test_a_page_of_the_wall_is_bounded_whatever_hangs_there(come_in, desk):

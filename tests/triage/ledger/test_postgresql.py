@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
-
 from triage.ledger import open_ledger
 from triage.ledger.store import message_key
 
