@@ -20,7 +20,6 @@ from triage.desk.words import Understood, stretches, tied_words, ties_of, unders
 from triage.ledger import Deed, Filter, Person, Review
 from triage.ledger.store import what_of
 from triage.output.glance import shown
-from triage.personal import masked
 from triage.review import acts
 from triage.review.acts import STEPS_THAT_CAN_BE_TAKEN_BACK, NotDoneError, effective, led_to
 from triage.review.edits import Concern
@@ -172,17 +171,17 @@ def _bench(visit: Visit, line: dict[str, Any], review: Review) -> BenchPage:
     history = ledger.reviews.history(question_id)
     changes = _changes_since(history, visit.number("since"))
     changed = {what for what, _, _ in changes}
-    text = _whole_text(visit, line)
-    marked = stretches(text, details)
+    (seen,) = visit.seen([line])
+    marked = stretches(seen["whole_text"], details)
     in_sight = [detail for _, _, here in marked for detail in here]
     used: set[str] = set()
     workings = [_working(figure, in_sight, knowledge, review, changed, used) for figure in line["figures"]]
     found = acts.concerns(line, review)
     wall = visit.query.get("wall", "") or visit.said("wall")
     return BenchPage(
-        line=line,
+        line=seen,
         review=review,
-        words=tied_words(text, marked, used),
+        words=tied_words(seen["whole_text"], marked, used),
         sender=_sender(visit, question_id),
         readings=list(_readings(line, details, knowledge, ledger.corrections(question_id))),
         others=_other_quantities(line, knowledge),
@@ -204,7 +203,9 @@ def _bench(visit: Visit, line: dict[str, Any], review: Review) -> BenchPage:
         steps=[_step(deed, history, visit.person, review, knowledge) for deed in history],
         earlier=_earlier(visit, line),
         same_group=_same_group(visit, line),
-        siblings=ledger.wall.by_id([one for one in ledger.wall.siblings(question_id) if one != question_id]),
+        siblings=visit.seen(
+            ledger.wall.by_id([one for one in ledger.wall.siblings(question_id) if one != question_id])
+        ),
         briefs=[(brief.id, brief.title) for brief in knowledge.briefs.values()],
         topics=[(key, topic.label) for key, topic in knowledge.topics.items()],
         kinds=sorted({kind for kind, _ in knowledge.chatter}),
@@ -225,19 +226,10 @@ class _Labels(dict[str, str]):
         return self.knowledge.label(name) or otherwise
 
 
-def _whole_text(visit: Visit, line: Mapping[str, Any]) -> str:
-    """The message as its reader may see it: addresses and surnames only where mail is answered."""
-    text = str(line["whole_text"])
-    if visit.may("see-addresses"):
-        return text
-    sender = visit.bench.ledger.wall.sender(line["question_id"]) or {}
-    return masked(text, sender.get("author"), line["rider"], sender.get("address"))
-
-
 def _sender(visit: Visit, question_id: str) -> str:
     if not visit.may("see-addresses"):
         return ""
-    sender = visit.bench.ledger.wall.sender(question_id) or {}
+    sender = visit.bench.ledger.wall.senders([question_id]).get(question_id, {})
     return ", ".join(str(sender[key]) for key in ("author", "address") if sender.get(key))
 
 

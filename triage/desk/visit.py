@@ -18,6 +18,7 @@ from triage.desk.settings import Settings
 from triage.ledger import Person
 from triage.output.glance import glance, shown
 from triage.output.write import clock
+from triage.personal import masked
 from triage.review.acts import Bench
 from triage.review.roles import may
 from triage.review.text_diff import short
@@ -33,6 +34,8 @@ NOTICES = {
 }
 """What a page may say of the step before it, by the word in its address; nothing else can be put there."""
 MOST_IN_A_FIELD = 60_000
+RIDERS_TEXTS = ("text", "context", "whole_text", "subject")
+"""What of a line is in the rider's own words; masking keeps its length, so that marked details stay in place."""
 
 
 @dataclass(frozen=True)
@@ -78,6 +81,13 @@ class Visit:
         """Whether the visitor has a right."""
         return may(self.person.role, right)
 
+    def seen(self, lines: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+        """Lines as this visitor may see them: surnames, addresses and numbers only where mail is answered."""
+        if self.may("see-addresses"):
+            return list(lines)
+        senders = self.bench.ledger.wall.senders([line["question_id"] for line in lines])
+        return [_masked(line, senders.get(line["question_id"], {})) for line in lines]
+
     def page(self, template: str, status: int = 200, **matter: Any) -> HTMLResponse:
         """A page with what every page shows around its matter."""
         return HTMLResponse(
@@ -92,6 +102,11 @@ class Visit:
             ),
             status,
         )
+
+
+def _masked(line: dict[str, Any], sender: Mapping[str, Any]) -> dict[str, Any]:
+    who = (sender.get("author"), line["rider"], sender.get("address"))
+    return {**line, **{text: masked(line[text], *who) for text in RIDERS_TEXTS if line.get(text)}}
 
 
 def to(path: str) -> Response:
@@ -155,8 +170,3 @@ def plain_page(template: str, status: int = 200, **matter: Any) -> HTMLResponse:
     """A page for a visitor who is not in."""
     usual = {"person": None, "may": lambda _right: False, "form_token": "", "notice": None, "path": ""}
     return HTMLResponse(render(template, **{**usual, **matter}), status)
-
-
-def labels(names: Sequence[str]) -> str:
-    """Names as one reads them."""
-    return ", ".join(name.replace("_", " ") for name in names)

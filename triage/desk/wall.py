@@ -138,7 +138,7 @@ def _hook(visit: Visit, wanted: Filter, label: str, count: int, is_alone: bool, 
     fold = folder_for(visit.bench.knowledge).terms
     most = ON_ONE_PAGE if is_alone else ON_ONE_HOOK
     first = first if is_alone else 0
-    cards = visit.bench.ledger.wall.cards(wanted, most, first, fold)
+    cards = visit.seen(visit.bench.ledger.wall.cards(wanted, most, first, fold))
     here = address_of(wanted)
     more = before = None
     if first + most < count:

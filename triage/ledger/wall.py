@@ -153,16 +153,15 @@ class Wall:
         with self.engine.connect() as connection:
             return list(connection.execute(query).scalars())
 
-    def sender(self, question_id: str) -> Mapping[str, Any] | None:
-        """Who wrote a question: author, address and subject as they were read."""
+    def senders(self, question_ids: Sequence[str]) -> dict[str, Mapping[str, Any]]:
+        """Who wrote each of some questions: author and address as they were read."""
         query = (
-            sa.select(MESSAGES.c.author, MESSAGES.c.address, MESSAGES.c.subject, MESSAGES.c.is_forgotten)
-            .join(DRAFTS, DRAFTS.c.message_key == MESSAGES.c.message_key)
-            .where(DRAFTS.c.question_id == question_id)
+            sa.select(DRAFTS.c.question_id, MESSAGES.c.author, MESSAGES.c.address)
+            .join(MESSAGES, DRAFTS.c.message_key == MESSAGES.c.message_key)
+            .where(DRAFTS.c.question_id.in_(question_ids))
         )
         with self.engine.connect() as connection:
-            row = connection.execute(query).one_or_none()
-        return None if row is None else dict(row._mapping)
+            return {row.question_id: dict(row._mapping) for row in connection.execute(query)}
 
     def catch_up(self, words_of: Callable[[Mapping[str, Any]], str], most: int | None = None) -> int:
         """Let the search know the drafts whose words have changed since, or so many of them; how many there were."""

@@ -8,6 +8,9 @@ import pytest
 from selectolax.lexbor import LexborHTMLParser
 
 from triage.ledger import Filter
+from triage.ledger.store import message_key
+from triage.pipeline import Desk, make_drafts
+from triage.record_line import as_line
 
 
 def version(ledger, question):
@@ -274,3 +277,25 @@ def test_a_question_that_is_not_there(visitor):
 
     assert answer.status_code == 404
     assert "The ledger has no question nothing." in answer.text
+
+
+def test_a_presenter_sees_neither_surname_nor_number_in_the_riders_words(
+    visitor, bench, ledger, message, sorter
+):
+    text = "Will a 32 mm tyre fit a rim 19 mm inside? Ana Quillfeather, call me on 0171 555 01 23."
+    one = message(
+        text, message_id="private@riders.invalid", author="Ana Quillfeather", address="ana@riders.invalid"
+    )
+    (made,) = make_drafts([one], Desk(bench.knowledge, bench.phrases, sorter, 150.0), [])
+    ledger.keep([one], {message_key(one): [as_line(made, bench.knowledge)]}, "v1")
+    question = made.question.question_id
+
+    for_presenter = said(visitor("presenter").get(f"/bench/{question}"))
+    on_the_wall = said(visitor("presenter").get("/wall?words=quillfeather"))
+    for_desk = said(visitor("desk").get(f"/bench/{question}"))
+
+    for page in (for_presenter, on_the_wall):
+        assert "Quillfeather" not in page.replace("words=quillfeather", "")
+        assert "555 01 23" not in page
+    assert "Quillfeather, call me on 0171 555 01 23" in for_desk
+    assert "32 mm" in for_presenter
