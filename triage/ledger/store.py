@@ -12,6 +12,7 @@ from typing import Any
 import sqlalchemy as sa
 from sqlalchemy.dialects import postgresql, sqlite
 
+from triage.ledger.episodes import Episodes
 from triage.ledger.errors import LedgerError
 from triage.ledger.mails import Mails
 from triage.ledger.moment import now_text
@@ -121,6 +122,11 @@ class Ledger:
     def mails(self) -> Mails:
         """Which replies were ordered, and what became of them."""
         return Mails(self.engine)
+
+    @cached_property
+    def episodes(self) -> Episodes:
+        """What is planned for the show, what was aired, what was promised, and what is to be put right."""
+        return Episodes(self.engine)
 
     @cached_property
     def wall(self) -> Wall:
