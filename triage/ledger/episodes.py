@@ -276,6 +276,18 @@ class Episodes:
         with self.engine.connect() as connection:
             return [(row.question_id, row.line) for row in connection.execute(query)]
 
+    def closers(self, most: int) -> list[dict[str, Any]]:
+        """Lines of what was set aside as one for the end of the show, the newest first."""
+        query = (
+            sa.select(DRAFTS.c.line)
+            .where(sa.not_(DRAFTS.c.is_question), DRAFTS.c.line.contains('"closer"'))
+            .order_by(DRAFTS.c.received.desc(), DRAFTS.c.question_id)
+            .limit(most)
+        )
+        with self.engine.connect() as connection:
+            lines = [json.loads(text) for text in connection.execute(query).scalars()]
+        return [line for line in lines if "closer" in line["flags"]]
+
 
 def _change(connection: sa.Connection, episode: Episode, **values: Any) -> None:
     done = connection.execute(

@@ -16,6 +16,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 
 from knowledge.base import Knowledge
 from knowledge.number_line import ask_line, number_line
+from triage.ledger.reviews import SIGNED_STATES
 from triage.ledger.store import Ledger
 from triage.output.files import whole_file
 from triage.output.glance import glance
@@ -40,6 +41,7 @@ class Totals:
     set_aside: int = 0
     drafted: int = 0
     replies: int = 0
+    signed: int = 0
     by_topic: dict[str, Counter[str]] = field(default_factory=lambda: defaultdict(Counter))
     flags: Counter[str] = field(default_factory=Counter)
     script_seconds: float = 0.0
@@ -54,6 +56,8 @@ class Totals:
         self.by_topic[line["topic"]][line["verdict"]] += 1
         if line["script"]:
             self.drafted += 1
+        if line.get("state") in SIGNED_STATES:
+            self.signed += 1
 
 
 def write_outputs(
@@ -205,8 +209,8 @@ def _write_replies(keys: Sequence[str], ledger: Ledger, out: Path) -> int:
             if lines:
                 name = re.sub(r"[^a-z0-9-]", "", f"{lines[0]['topic']}-{lines[0]['question_id']}")
                 with whole_file(folder / f"{name}.eml") as file:
-                    file.write(
-                        reply_mail(lines, messages[key]).as_bytes().decode("ascii").replace("\r\n", "\n")
-                    )
+                    is_signed = all(line["state"] in SIGNED_STATES for line in lines)
+                    mail = reply_mail(lines, messages[key], is_signed=is_signed)
+                    file.write(mail.as_bytes().decode("ascii").replace("\r\n", "\n"))
                 written += 1
     return written

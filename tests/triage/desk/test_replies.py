@@ -18,7 +18,8 @@ from tests.triage.outbox.sinks import Sink
 from triage.desk.settings import Settings
 from triage.ledger import Filter, Person
 from triage.outbox import Sender, Server
-from triage.review.acts import sign
+from triage.output.write import write_outputs
+from triage.review.acts import concerns, digest_of, edit, sign
 
 ANA = Person("Ana", "editor")
 SENDER = Sender("The workshop", "workshop@show.invalid")
@@ -220,3 +221,24 @@ def test_a_presenter_takes_out_no_addresses(posting, signed):
     for path in ("/replies/take", "/replies/order", "/replies/settle"):
         assert presenter.post(path, form="csv", chosen="x").status_code == 403
     assert "riders.invalid" not in presenter.get("/replies")
+
+
+def test_a_run_writes_what_people_made_of_the_drafts(bench, ledger, tmp_path):
+    card = next(c for c in ledger.wall.cards(Filter(), 200) if c["channel"] == "mail" and c["reply"]
+                and len(ledger.wall.siblings(c["question_id"])) == 1)  # fmt: skip
+    question = card["question_id"]
+    edit(bench, ANA, question, 0, {"reply": card["reply"] + "\n\nPS: come by.", "script": "Said by hand."})
+    sign(bench, ANA, question, 1, digest_of(concerns(bench.line(question), ledger.reviews.of(question))))
+    with ledger.engine.connect() as connection:
+        keys = list(connection.exec_driver_sql("SELECT message_key FROM messages").scalars())
+
+    totals = write_outputs(keys, ledger, bench.knowledge, tmp_path)
+
+    assert totals.signed == 1
+    assert "1 is signed off" in (tmp_path / "sheet.html").read_text()
+    assert "Said by hand." in (tmp_path / "script.md").read_text()
+    (mail,) = [path.read_text() for path in (tmp_path / "replies").glob(f"*{question}.eml")]
+    assert "PS: come by." in mail
+    assert "X-Quillstem-Draft: signed" in mail
+    others = [path.read_text() for path in (tmp_path / "replies").glob("*.eml") if question not in path.name]
+    assert all("X-Quillstem-Draft: unsigned" in other for other in others)
