@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from knowledge.base import Knowledge
+from knowledge.base import Choice, Knowledge
 from triage.extract.forms import form
 from triage.extract.spelled import Figured
 from triage.extract.words import PhraseIndex, Word, lowered
@@ -22,6 +22,7 @@ _NO_WHEEL = form(
     catches=" centre",
     leaves=" tyre",
 )
+_TURNED = ("is", "are", "is made of", "are made of", "made of")
 _SENTENCE_END = re.compile(r"[.!?;\n](?=\s|$)|\n")
 
 
@@ -33,7 +34,7 @@ class ChoiceFinder:
             (lowered(Figured(words).text), (name, choice.value))
             for name, choices in knowledge.choices.items()
             for choice in choices
-            for words in choice.words
+            for words in _ways_of_saying(choice)
         )
 
     def find(self, figured: Figured, text: str, words: Sequence[Word]) -> list[Detail]:
@@ -58,6 +59,15 @@ class ChoiceFinder:
             first, behind = figured.back(start, end)
             details.append(Detail(name, value, figured.original[first:behind], first, behind))
         return _without_both_ends(details, text)
+
+
+def _ways_of_saying(choice: Choice) -> Iterator[str]:
+    """Its words as listed; for a material also turned round: "alloy crank" as "crank is alloy"."""
+    for words in choice.words:
+        yield words
+        material, _, thing = words.partition(" ")
+        if choice.name.endswith("_material") and thing and " " not in thing:
+            yield from (f"{thing} {turned} {material}" for turned in _TURNED)
 
 
 def _without_both_ends(details: list[Detail], text: str) -> list[Detail]:
