@@ -17,10 +17,15 @@ from knowledge.brief import Brief
 from knowledge.load import load
 from knowledge.phrases import Phrases, load_phrases
 from knowledge.yaml_lines import read_yaml
+from triage.desk.passwords import hashed
+from triage.ledger import open_ledger
+from triage.pipeline import Desk, run
 from triage.records import Classified, Detail, Extracted, Grouped, Message, Question
+from triage.review.roles import ROLES
 from triage.sorter import Sorter, sorter_for
 
 ROOT = Path(__file__).parent.parent
+PASSWORD = "long enough to pass"
 # The same examples on every run: a check that fails once in a hundred is no gate. Look for new ones with
 # HYPOTHESIS_PROFILE=search.
 settings.register_profile("repeatable", derandomize=True, deadline=None)
@@ -44,6 +49,21 @@ def phrases() -> Phrases:
 def sorter(knowledge: Knowledge) -> Sorter:
     """The sorter of the shipped briefs, from the cache where it lies there."""
     return sorter_for(knowledge)
+
+
+@pytest.fixture(scope="session")
+def drafted(
+    tmp_path_factory: pytest.TempPathFactory, knowledge: Knowledge, phrases: Phrases, sorter: Sorter
+) -> Path:
+    """The sample inbox, drafted once, with one person of each role."""
+    place = tmp_path_factory.mktemp("drafted") / "ledger.sqlite"
+    ledger = open_ledger(place)
+    run([ROOT / "sample_inbox"], Desk(knowledge, phrases, sorter, 150.0), ledger)
+    secret = hashed(PASSWORD)
+    for role in ROLES:
+        ledger.people.put(f"the {role}", role, secret)
+    ledger.close()
+    return place
 
 
 @pytest.fixture

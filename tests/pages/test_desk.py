@@ -150,6 +150,7 @@ def test_the_keyboard_alone_suffices(come_in):
     expect(page.locator("#sign-button")).to_be_focused()
     page.keyboard.press("Enter")
     expect(page.locator(".seal")).to_be_visible()
+    page.wait_for_load_state("load")  # the keys are listened for from then on
     page.keyboard.press("n")
     page.wait_for_url(lambda url: "/bench/" in url and url.split("?")[0] != here.split("?")[0])
     page.keyboard.press("w")
@@ -240,8 +241,8 @@ def test_the_support_desk_takes_signed_replies_in_bulk(come_in, tmp_path: Path):
         editor.wait_for_url("**/bench/**")
         editor.get_by_role("button", name="Sign it off").click()
         expect(editor.locator(".seal")).to_be_visible()
-        editor.keyboard.press("w")
-        editor.wait_for_url("**/wall**")
+        editor.get_by_role("link", name="Wall", exact=True).click()
+        editor.wait_for_url("**/wall")
     page = come_in("desk")
     page.get_by_role("link", name="Replies").click()
     page.wait_for_url("**/replies")

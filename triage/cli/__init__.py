@@ -6,6 +6,7 @@ import click
 
 from triage.cli.desk import desk_command
 from triage.cli.draft import draft_command
+from triage.cli.episode import episode_group
 from triage.cli.figure import figure_command
 from triage.cli.gaps import gaps_command
 from triage.cli.knowledge import knowledge_group
@@ -33,6 +34,7 @@ def main() -> None:
 
 main.add_command(draft_command)
 main.add_command(desk_command)
+main.add_command(episode_group)
 main.add_command(figure_command)
 main.add_command(knowledge_group)
 main.add_command(ledger_group)

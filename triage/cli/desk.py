@@ -100,7 +100,8 @@ def desk_command(
                 _fresh_address(ledger, host, port)
             else:
                 hosts = tuple(dict.fromkeys([*OWN_HOSTS, *names, *([] if host == "0.0.0.0" else [host])]))
-                settings = Settings(hosts, is_https, *_post(smtp, smtp_user, smtp_security, sender))
+                server, whom = _post(smtp, smtp_user, smtp_security, sender)
+                settings = Settings(hosts, is_https, server, own_folder, whom)
                 _serve(ledger, own_folder, settings, host, port, ledger_place)
         finally:
             ledger.close()

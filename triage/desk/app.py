@@ -18,7 +18,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
-from triage.desk import bench, entrance, history, reference, replies, wall, week
+from triage.desk import bench, entrance, episode, history, reference, replies, wall, week
 from triage.desk.entrance import Entrance
 from triage.desk.guards import BoundedBodies, SafeHeaders
 from triage.desk.passwords import fresh_token
@@ -62,6 +62,13 @@ DOORS: Sequence[Door] = (
     Door("POST", "/replies/settle", "send", replies.settle),
     Door("GET", "/history", "look", history.page),
     Door("GET", "/week", "look", week.page),
+    Door("GET", "/episode", "look", episode.page),
+    Door("POST", "/episode/change", "plan", episode.change),
+    Door("POST", "/episode/say", "plan", episode.say_like),
+    Door("POST", "/episode/aired", "plan", episode.mark_aired),
+    Door("POST", "/episode/owe", "plan", episode.owe),
+    Door("GET", "/episode/{day}/run", "look", episode.run_page),
+    Door("GET", "/episode/{day}/file/{form}", "look", episode.file),
     Door("GET", "/source/{source}", "look", reference.source_page),
     Door("GET", "/table/{topic}/{table}", "look", reference.table_page),
     Door("GET", "/part/{part}", "look", reference.part_page),

@@ -429,6 +429,8 @@ def told_deed(deed: Deed, knowledge: Knowledge) -> str:
         return f"edited the {what}"
     if deed.kind == "returned":
         return f"returned it: “{deed.now}”"
+    if deed.kind in ("promised", "put right"):
+        return " ".join(filter(None, [deed.kind, what])) + f": “{deed.now}”"
     return " ".join(filter(None, [deed.kind, what]))
 
 

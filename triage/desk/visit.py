@@ -31,6 +31,8 @@ NOTICES = {
     "back": "Taken back.",
     "ordered": "The mails are ordered and go out one by one.",
     "settled": "Noted.",
+    "noted": "Noted. The next plan takes it into account.",
+    "aired": "Marked as aired. The pace is learnt from what was timed.",
 }
 """What a page may say of the step before it, by the word in its address; nothing else can be put there."""
 MOST_IN_A_FIELD = 60_000

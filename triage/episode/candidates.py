@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -19,19 +20,31 @@ LONGEST_CLOSER = 400
 Line = dict[str, Any]
 
 
-def candidates(
-    ledger: Ledger, knowledge: Knowledge, pace: float, *, is_signed: bool = True
-) -> list[tuple[Candidate, Line | None]]:
-    """Every candidate with its draft, if it has one; without `is_signed` also what nobody has signed yet.
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """A candidate with what would be said of it and, where it has one, its draft.
+
+    `promise` and `put_right` are the numbers under which the ledger keeps what it is about.
+    """
+
+    candidate: Candidate
+    say: str
+    line: Line | None
+    promise: int | None = None
+    put_right: int | None = None
+
+
+def offered(ledger: Ledger, knowledge: Knowledge, pace: float, *, is_signed: bool = True) -> list[Offered]:
+    """Everything that could stand in an episode; without `is_signed` also what nobody has signed yet.
 
     Seconds are reckoned at the presenter's own pace.
     """
     aired = _last_aired(ledger.episodes.aired())
     said = {item.question_id for item in ledger.episodes.aired() if item.kind == "question"}
-    found: list[tuple[Candidate, Line | None]] = []
+    found: list[Offered] = []
     for line in _lines(ledger, is_signed):
         if line["script"] and line["question_id"] not in said:
-            found.append((_question(line, knowledge, pace, aired), line))
+            found.append(Offered(_question(line, knowledge, pace, aired), line["script"], line))
     found += _corrections(ledger, pace)
     found += _promises(ledger, pace)
     found += _closers(ledger, pace)
@@ -64,7 +77,7 @@ def _question(
         question_id=line["question_id"],
         title=line["title"] or line["text"][:80],
         topic=line["topic"],
-        brief=line["brief"] or "",
+        brief=line["brief"],
         verdict=line["verdict"],
         seconds=reading_seconds(line["script"], pace),
         asked_by=line["asked_by"],
@@ -82,29 +95,32 @@ def _question(
     )
 
 
-def _corrections(ledger: Ledger, pace: float) -> Iterator[tuple[Candidate, Line | None]]:
+def _corrections(ledger: Ledger, pace: float) -> Iterator[Offered]:
     for one in ledger.episodes.to_put_right():
         line = next(iter(ledger.wall.by_id([one.question_id])), None)
         say = correction_script(one, line)
-        yield _short(f"right-{one.number}", "correction", one.question_id, line, say, one.made, pace), line
+        short = _short(f"right-{one.number}", "correction", one.question_id, line, say, one.made, pace)
+        yield Offered(short, say, line, put_right=one.number)
 
 
-def _promises(ledger: Ledger, pace: float) -> Iterator[tuple[Candidate, Line | None]]:
+def _promises(ledger: Ledger, pace: float) -> Iterator[Offered]:
     """Promises of which something was found out; the others are still to be kept."""
     for one in ledger.episodes.promises():
         if one.found:
             line = next(iter(ledger.wall.by_id([one.question_id])), None)
             say = promise_script(one, line)
-            yield _short(f"promise-{one.number}", "promise", one.question_id, line, say, one.made, pace), line
+            short = _short(f"promise-{one.number}", "promise", one.question_id, line, say, one.made, pace)
+            yield Offered(short, say, line, promise=one.number)
 
 
-def _closers(ledger: Ledger, pace: float) -> Iterator[tuple[Candidate, Line | None]]:
+def _closers(ledger: Ledger, pace: float) -> Iterator[Offered]:
     """Banter that the sifting marked as one for the end; it needs no signature, since it answers nothing."""
     aired = {item.question_id for item in ledger.episodes.aired() if item.kind == "closer"}
     for line in ledger.episodes.closers(MOST):
         if line["question_id"] not in aired and len(line["text"]) <= LONGEST_CLOSER:
             say = closer_script(line)
-            yield _short(line["question_id"], "closer", line["question_id"], line, say, line["received"], pace), line
+            key = line["question_id"]
+            yield Offered(_short(key, "closer", key, line, say, line["received"], pace), say, line)
 
 
 def _short(
@@ -116,7 +132,7 @@ def _short(
         question_id=question_id,
         title=(line["title"] or line["text"][:80]) if line else question_id,
         topic=line["topic"] if line else "other",
-        brief=(line["brief"] or "") if line else "",
+        brief=line["brief"] if line else None,
         verdict=line["verdict"] if line else "none",
         seconds=reading_seconds(say, pace),
         asked_by=line["asked_by"] if line else 1,
@@ -137,7 +153,8 @@ def _short(
 def correction_script(one: PutRight, line: Mapping[str, Any] | None) -> str:
     """What to say of an answer that turned out wrong."""
     about = f"“{line['title']}”" if line and line["title"] else "an earlier question"
-    thanks = f" {one.told_by} told us, and we are glad of it." if one.told_by else ""
+    teller = one.told_by or ""
+    thanks = f" {teller[:1].upper()}{teller[1:]} told us, and we are glad of it." if teller else ""
     return (
         f"First, something to put right. On {about} we said: {one.wrong.rstrip('.')}. "
         f"That was wrong.{thanks} What holds is this: {one.right.rstrip('.')}. "
@@ -153,7 +170,7 @@ def promise_script(one: Promise, line: Mapping[str, Any] | None) -> str:
 
 def closer_script(line: Mapping[str, Any]) -> str:
     """A light one for the end, in the rider's words."""
-    who = line["rider"] or "A viewer"
+    who = line["rider"] or "a viewer"
     return f"And to finish with, {who} writes: “{' '.join(line['text'].split())}”"
 
 
@@ -162,5 +179,3 @@ def _day(moment: str | None) -> date:
         return date.fromisoformat((moment or "")[:10])
     except ValueError:
         return date(1970, 1, 1)
-
-

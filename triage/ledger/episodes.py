@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 import sqlalchemy as sa
 
 from triage.ledger.errors import ClashError
 from triage.ledger.moment import now_text
-from triage.ledger.reviews import SIGNED_STATES, Deed, Person
+from triage.ledger.reviews import SIGNED_STATES, Person
 from triage.ledger.schema import DEEDS, DRAFTS, EPISODES, ITEMS, MAILS, PROMISES, PUT_RIGHT, REVIEWS
 
 ItemKind = Literal["question", "correction", "promise", "closer"]
@@ -87,6 +87,15 @@ class Episodes:
 
     def __init__(self, engine: sa.Engine) -> None:
         self.engine = engine
+
+    def for_day(self, day: str, seconds: float) -> Episode:
+        """The planned episode of a day with that length, or one that is not kept yet and has number 0."""
+        query = sa.select(EPISODES).where(EPISODES.c.day == day, EPISODES.c.state == "planned").limit(1)
+        with self.engine.connect() as connection:
+            row = connection.execute(query).one_or_none()
+        if row is None:
+            return Episode(0, day, seconds, "planned", 0, Wishes(), None)
+        return replace(_episode(row._mapping), seconds=seconds)
 
     def planned(self, day: str, seconds: float) -> Episode:
         """The planned episode of a day, made where there is none; another length is kept."""
@@ -204,7 +213,7 @@ class Episodes:
                 .values(question_id=question_id, what=what, due=due, made=now_text())
                 .returning(PROMISES.c.promise)
             ).scalar_one()
-            _add_deed(connection, person, "promised", f"{what}{f', by {due}' if due else ''}", question_id)
+            _add_deed(connection, person, "promised", f"by {due}" if due else "", question_id, what)
         return int(number)
 
     def found(self, number: int, found: str) -> bool:
@@ -236,7 +245,7 @@ class Episodes:
                 .values(question_id=question_id, wrong=wrong, right=right, told_by=told_by, made=now_text())
                 .returning(PUT_RIGHT.c.put_right)
             ).scalar_one()
-            _add_deed(connection, person, "put right", right, question_id)
+            _add_deed(connection, person, "put right", "", question_id, right)
         return int(number)
 
     def to_put_right(self, *, is_open: bool = True) -> list[PutRight]:
@@ -304,16 +313,21 @@ def _change(connection: sa.Connection, episode: Episode, **values: Any) -> None:
 
 
 def _add_deed(
-    connection: sa.Connection, person: Person, kind: str, what: str, question_id: str | None = None
+    connection: sa.Connection,
+    person: Person,
+    kind: str,
+    what: str,
+    question_id: str | None = None,
+    now: str | None = None,
 ) -> None:
-    deed = Deed(kind, what)
     connection.execute(
         sa.insert(DEEDS).values(
             question_id=question_id,
             person=person.name,
             role=person.role,
-            kind=deed.kind,
-            what=deed.what,
+            kind=kind,
+            what=what or None,
+            now=now,
             made=now_text(),
         )
     )

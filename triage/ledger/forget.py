@@ -20,9 +20,12 @@ from triage.ledger.schema import (
     DEEDS,
     DRAFTS,
     FORGETTING,
+    ITEMS,
     MAILS,
     MESSAGES,
     PEOPLE,
+    PROMISES,
+    PUT_RIGHT,
     REVIEWS,
     WORDS,
 )
@@ -292,6 +295,9 @@ def _forget(
     _rewrite(connection, CORRECTIONS, CORRECTIONS.c.question_id, [*ids, *followers], ("ask",), blotter.text)
     _rewrite(connection, REVIEWS, REVIEWS.c.question_id, ids, _REVIEWED, blotter.told)
     _rewrite(connection, DEEDS, DEEDS.c.question_id, ids, _DONE, blotter.told)
+    _rewrite(connection, PROMISES, PROMISES.c.question_id, ids, ("what", "found"), blotter.told)
+    _rewrite(connection, PUT_RIGHT, PUT_RIGHT.c.question_id, ids, ("wrong", "right", "told_by"), blotter.told)
+    _forget_aired(connection, ids, blotter)
     _rewrite(connection, MAILS, MAILS.c.message_key, keys, ("answer",), blotter.told)
     _rewrite(connection, MAILS, MAILS.c.message_key, keys, ("mail_id",), blotter.mail_id)
     for some in _in_pieces([*ids, *followers]):
@@ -300,6 +306,23 @@ def _forget(
         # Whoever has the old text open must not be able to save it back.
         change = sa.update(REVIEWS).where(REVIEWS.c.question_id.in_(some))
         connection.execute(change.values(version=REVIEWS.c.version + 1))
+
+
+def _forget_aired(connection: sa.Connection, ids: Sequence[str], blotter: _Blotter) -> None:
+    """What was said on air stays, without the rider's name and words."""
+    for some in _in_pieces(ids):
+        rows = connection.execute(
+            sa.select(ITEMS.c.episode, ITEMS.c.place, ITEMS.c.as_aired).where(
+                ITEMS.c.question_id.in_(some), ITEMS.c.as_aired.is_not(None)
+            )
+        ).all()
+        for row in rows:
+            kept = {**blotter.all(json.loads(row.as_aired)), "rider": None}
+            connection.execute(
+                sa.update(ITEMS)
+                .where(ITEMS.c.episode == row.episode, ITEMS.c.place == row.place)
+                .values(as_aired=json.dumps(kept, ensure_ascii=False))
+            )
 
 
 def _stand_in(key: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 ROLES: Mapping[str, str] = {
-    "presenter": "prepares the episode: reads, corrects, edits scripts",
+    "presenter": "prepares the episode: reads, corrects, edits scripts, plans the show",
     "desk": "answers the mail: reads, corrects, edits replies, sends what is signed",
     "editor": "checks and signs: everything",
 }
@@ -15,6 +15,7 @@ RIGHTS: Mapping[str, frozenset[str]] = {
     "edit-script": frozenset({"presenter", "editor"}),
     "edit-reply": frozenset({"desk", "editor"}),
     "sign": frozenset({"editor"}),
+    "plan": frozenset({"presenter", "editor"}),
     "send": frozenset({"desk", "editor"}),
     "see-addresses": frozenset({"desk", "editor"}),
 }

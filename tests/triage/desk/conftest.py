@@ -10,30 +10,10 @@ import pytest
 
 from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
-from tests.conftest import ROOT
-from tests.triage.desk.visitors import PASSWORD, Visitor
-from triage.desk.passwords import hashed
+from tests.triage.desk.visitors import Visitor
 from triage.desk.settings import Settings
 from triage.ledger import Filter, Ledger, open_ledger
-from triage.pipeline import Desk, run
 from triage.review.acts import Bench
-from triage.review.roles import ROLES
-from triage.sorter import Sorter
-
-
-@pytest.fixture(scope="session")
-def drafted(
-    tmp_path_factory: pytest.TempPathFactory, knowledge: Knowledge, phrases: Phrases, sorter: Sorter
-) -> Path:
-    """The sample inbox, drafted once, with one person of each role."""
-    place = tmp_path_factory.mktemp("drafted") / "ledger.sqlite"
-    ledger = open_ledger(place)
-    run([ROOT / "sample_inbox"], Desk(knowledge, phrases, sorter, 150.0), ledger)
-    secret = hashed(PASSWORD)
-    for role in ROLES:
-        ledger.people.put(f"the {role}", role, secret)
-    ledger.close()
-    return place
 
 
 @pytest.fixture

@@ -7,11 +7,11 @@ from typing import Any
 
 from starlette.testclient import TestClient
 
+from tests.conftest import PASSWORD
 from triage.desk.app import build
 from triage.desk.settings import Settings
 from triage.review.acts import Bench
 
-PASSWORD = "long enough to pass"
 FORM_TOKEN = re.compile(r'name="form_token" value="([0-9a-f]+)"')
 
 

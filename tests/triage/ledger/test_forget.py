@@ -15,6 +15,7 @@ from click.testing import CliRunner
 from tests.triage.ledger.lines import line
 from triage.cli import main
 from triage.ledger import Deed, Filter, LedgerError, Person, open_ledger
+from triage.ledger.episodes import Item
 from triage.ledger.forget import FORGOT, REMOVED, find, forget, sweep
 from triage.ledger.mails import MailOrder
 from triage.ledger.schema import ABOUT, CORRECTIONS, DEEDS, DRAFTS, FORGETTING, MAILS, METADATA, REVIEWS
@@ -121,6 +122,16 @@ def _work_on(ledger, identity):
     ]
     row = correction_row(drafted, "topic", None, "brakes")
     ledger.reviews.save(before, edited, EDITOR, deeds, corrections=[row])
+    ledger.episodes.promise(identity, "ring Ana Lindqvist on 0171 555 0142", None, EDITOR)
+    ledger.episodes.put_right(identity, "Ana was told 1.2 mm", "1.5 mm", "Ana Lindqvist", EDITOR)
+    said = {
+        "rider": "Ana",
+        "title": drafted["title"],
+        "verdict": drafted["verdict"],
+        "say": "From Ana Lindqvist, this one.",
+    }
+    episode = ledger.episodes.planned(f"2026-11-{20 + int(ledger.episodes.all() != []):02d}", 900.0)
+    ledger.episodes.air(episode, [Item(1, "question", identity, 40.0, as_aired=said)], EDITOR)
 
 
 @pytest.fixture
@@ -247,7 +258,7 @@ def test_the_history_stays_in_its_order_without_the_name_and_is_closed_again(our
     assert [(d.number, d.kind, d.what, d.person, d.made) for d in after] == [
         (d.number, d.kind, d.what, d.person, d.made) for d in before
     ]
-    lost, corrected, edited = after
+    *_, lost, corrected, edited = after
     assert lost.why == "Berit edited the reply to a viewer."
     assert json.loads(corrected.why) == [["reply", "Hello,\nold", "Hello,\n\nnew for [left out]"]]
     assert edited.now.endswith("\n\nThanks, a viewer of [left out]!")
