@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from textwrap import shorten
 from typing import Any
 
 from knowledge.base import Knowledge
@@ -15,6 +16,7 @@ from triage.ledger.reviews import SIGNED_STATES
 from triage.pace import reading_seconds
 
 MOST = 5_000
+LONGEST_TITLE = 70
 LONGEST_CLOSER = 400
 """Characters of a rider's words that are still read out for a laugh."""
 Line = dict[str, Any]
@@ -47,8 +49,8 @@ def offered(ledger: Ledger, knowledge: Knowledge, pace: float, *, is_signed: boo
             found.append(Offered(_question(line, knowledge, pace, aired), line["script"], line))
     found += _corrections(ledger, pace)
     found += _promises(ledger, pace)
-    found += _closers(ledger, pace)
-    return found
+    # A laugh alone is no show.
+    return [*found, *_closers(ledger, pace)] if found else []
 
 
 def _lines(ledger: Ledger, is_signed: bool) -> Iterator[Line]:
@@ -75,7 +77,7 @@ def _question(
         key=line["question_id"],
         kind="question",
         question_id=line["question_id"],
-        title=line["title"] or line["text"][:80],
+        title=_title(line),
         topic=line["topic"],
         brief=line["brief"],
         verdict=line["verdict"],
@@ -130,7 +132,7 @@ def _short(
         key=key,
         kind=kind,
         question_id=question_id,
-        title=(line["title"] or line["text"][:80]) if line else question_id,
+        title=_title(line) if line else question_id,
         topic=line["topic"] if line else "other",
         brief=line["brief"] if line else None,
         verdict=line["verdict"] if line else "none",
@@ -172,6 +174,10 @@ def closer_script(line: Mapping[str, Any]) -> str:
     """A light one for the end, in the rider's words."""
     who = line["rider"] or "a viewer"
     return f"And to finish with, {who} writes: “{' '.join(line['text'].split())}”"
+
+
+def _title(line: Mapping[str, Any]) -> str:
+    return line["title"] or shorten(str(line["text"]), LONGEST_TITLE, placeholder=" …")
 
 
 def _day(moment: str | None) -> date:

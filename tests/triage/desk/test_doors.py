@@ -13,6 +13,8 @@ PLACES = {
     "{topic}/{table}": "brakes/fluids",
     "{part}": "no-such-part",
     "{figure}": "travel_per_click_mm",
+    "{day}": "2026-11-27",
+    "{form}": "md",
 }
 
 

@@ -88,7 +88,8 @@ _FIELDS = st.dictionaries(
         [
             "version", "wall", "figure", "right", "note", "seen", "deed", "script", "reply", "as_drafted", "brief", "topic",
             "kind", "more_name", "more_value", "more_part", "read.tyre_width_mm", "was.tyre_width_mm", "read.rim_type",
-            "read.no_such", "part.cassette", "part.x", "key", "form", "settle", "sent", "chosen",
+            "read.no_such", "part.cassette", "part.x", "key", "form", "settle", "sent", "chosen", "day", "minutes",
+            "act", "name", "like", "took.1", "question", "what", "due", "wrong", "right", "number", "found",
         ]
     ),
     _WORDS | st.integers(-3, 10**12).map(str),
@@ -96,7 +97,7 @@ _FIELDS = st.dictionaries(
 )  # fmt: skip
 _QUERY = st.dictionaries(
     st.sampled_from(
-        ["topic", "verdict", "state", "brief", "words", "group", "safety", "from", "before", "since", "said", "wall", "upto", "weeks"]
+        ["topic", "verdict", "state", "brief", "words", "group", "safety", "from", "before", "since", "said", "wall", "upto", "weeks", "day", "minutes", "unsigned", "paper", "what"]
     ),
     _WORDS | st.integers(-3, 10**12).map(str),
     max_size=4,
@@ -111,7 +112,7 @@ def test_no_input_makes_the_desk_stumble(door, place, fields, query, is_real, vi
     editor = test_no_input_makes_the_desk_stumble.editor
     named = question if is_real else quote(place, safe="") or "x"
     path = door.path.replace("{question}", named)
-    for name in ("{source}", "{topic}", "{table}", "{part}", "{figure}"):
+    for name in ("{source}", "{topic}", "{table}", "{part}", "{figure}", "{day}", "{form}"):
         path = path.replace(name, quote(place, safe="") or "x")
 
     answer = editor.client.get(path, params=query) if door.method == "GET" else editor.post(path, **fields)
