@@ -188,7 +188,7 @@ def test_no_page_has_a_serious_barrier(come_in, desk, scheme):
     page.get_by_role("button", name="Keep the texts").click()
     page.wait_for_url("**said=kept**")
     found = {}
-    for place in (job, f"{desk.address}/wall", f"{desk.address}/replies", f"{desk.address}/week",
+    for place in (job, f"{desk.address}/wall", f"{desk.address}/replies", f"{desk.address}/episode", f"{desk.address}/week",
                   f"{desk.address}/history", f"{desk.address}/table/brakes/fluids", f"{desk.address}/figure/travel_per_click_mm",
                   f"{desk.address}/bench/none"):  # fmt: skip
         page.goto(place)
