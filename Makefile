@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: install demo desk test check clean browser database
+.PHONY: install demo desk test check clean browser database voice
 
 install: $(VENV)/.installed ## Make .venv and install the program with pinned dependencies
 
@@ -32,7 +32,11 @@ database: ## Have a PostgreSQL server for the ledger tests
 	@ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || \
 	  { echo "Installing Debian's postgresql for the ledger tests"; apt-get update -qq && apt-get install -y -qq postgresql >/dev/null; }
 
-test: $(VENV)/.tested browser database check ## Set up what the tests need and run all of them
+voice: ## Have a synthetic voice for the checks of reading time
+	@command -v espeak-ng >/dev/null 2>&1 || \
+	  { echo "Installing Debian's espeak-ng for the checks of reading time"; apt-get update -qq && apt-get install -y -qq espeak-ng >/dev/null; }
+
+test: $(VENV)/.tested browser database voice check ## Set up what the tests need and run all of them
 	$(BIN)/python -m pytest -q -n 2
 
 check: $(VENV)/.tested ## Formatting, lint, types and the knowledge base

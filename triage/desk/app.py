@@ -18,7 +18,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
-from triage.desk import bench, entrance, episode, history, reference, replies, wall, week
+from triage.desk import bench, entrance, episode, history, recall, reference, replies, wall, week
 from triage.desk.entrance import Entrance
 from triage.desk.guards import BoundedBodies, SafeHeaders
 from triage.desk.passwords import fresh_token
@@ -69,6 +69,7 @@ DOORS: Sequence[Door] = (
     Door("POST", "/episode/owe", "plan", episode.owe),
     Door("GET", "/episode/{day}/run", "look", episode.run_page),
     Door("GET", "/episode/{day}/file/{form}", "look", episode.file),
+    Door("GET", "/recall", "look", recall.page),
     Door("GET", "/source/{source}", "look", reference.source_page),
     Door("GET", "/table/{topic}/{table}", "look", reference.table_page),
     Door("GET", "/part/{part}", "look", reference.part_page),
