@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+import shutil
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from types import MappingProxyType
@@ -11,6 +12,7 @@ from typing import Any
 
 import pytest
 from hypothesis import settings
+from playwright.sync_api import Browser, sync_playwright
 
 from knowledge.base import Knowledge
 from knowledge.brief import Brief
@@ -26,6 +28,9 @@ from triage.sorter import Sorter, sorter_for
 
 ROOT = Path(__file__).parent.parent
 PASSWORD = "long enough to pass"
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+             "--disable-component-update", "--disable-sync"]  # fmt: skip
 # The same examples on every run: a check that fails once in a hundred is no gate. Look for new ones with
 # HYPOTHESIS_PROFILE=search.
 settings.register_profile("repeatable", derandomize=True, deadline=None)
@@ -64,6 +69,16 @@ def drafted(
         ledger.people.put(f"the {role}", role, secret)
     ledger.close()
     return place
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Debian's Chromium without a window; `make test` installs it."""
+    assert CHROMIUM, "no chromium: run `make browser`"
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
+        yield opened
+        opened.close()
 
 
 @pytest.fixture

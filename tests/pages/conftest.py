@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
@@ -27,21 +27,8 @@ from triage.desk.settings import Settings
 from triage.ledger import Ledger, open_ledger
 from triage.review.acts import Bench
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
-ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-             "--disable-component-update", "--disable-sync"]  # fmt: skip
 PASSWORD = "long enough to pass"
 ROLES = ("presenter", "desk", "editor")
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """Debian's Chromium without a window; `make test` installs it."""
-    assert CHROMIUM, "no chromium: run `make browser`"
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
-        yield opened
-        opened.close()
 
 
 @pytest.fixture(scope="session")

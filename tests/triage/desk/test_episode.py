@@ -99,7 +99,13 @@ def test_what_was_wrong_is_put_right_first(visitor, signed, question):
     presenter = visitor("presenter")
 
     presenter.post(
-        "/episode/owe", day=DAY, act="right", question=question, wrong="it fits", right="it does not", told_by=""
+        "/episode/owe",
+        day=DAY,
+        act="right",
+        question=question,
+        wrong="it fits",
+        right="it does not",
+        told_by="",
     )
 
     page = presenter.get(PLAN)

@@ -97,7 +97,10 @@ _FIELDS = st.dictionaries(
 )  # fmt: skip
 _QUERY = st.dictionaries(
     st.sampled_from(
-        ["topic", "verdict", "state", "brief", "words", "group", "safety", "from", "before", "since", "said", "wall", "upto", "weeks", "day", "minutes", "unsigned", "paper", "what"]
+        [
+            "topic", "verdict", "state", "brief", "words", "group", "safety", "from", "before", "since", "said", "wall",
+            "upto", "weeks", "day", "minutes", "unsigned", "paper", "what",
+        ]
     ),
     _WORDS | st.integers(-3, 10**12).map(str),
     max_size=4,
