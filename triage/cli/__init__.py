@@ -12,6 +12,7 @@ from triage.cli.gaps import gaps_command
 from triage.cli.knowledge import knowledge_group
 from triage.cli.learn import correct_command, learn_command
 from triage.cli.ledger import ledger_group
+from triage.cli.recall import recall_command
 from triage.cli.score import score_command
 from triage.cli.suggest import Suggesting
 
@@ -38,5 +39,6 @@ main.add_command(episode_group)
 main.add_command(figure_command)
 main.add_command(knowledge_group)
 main.add_command(ledger_group)
+main.add_command(recall_command)
 for command in (score_command, correct_command, learn_command, gaps_command):
     main.add_command(command)

@@ -20,7 +20,7 @@ from triage.cli.learn import AT_THE_COMMAND_LINE, LEDGER
 
 if TYPE_CHECKING:
     from triage.episode.making import Made
-    from triage.ledger import Ledger, Person
+    from triage.ledger import Person
     from triage.review.acts import Bench
 
 DAY = click.option(
@@ -186,7 +186,7 @@ def _pair(text: str) -> tuple[str, str]:
 
 
 def _beside(place: str) -> Path:
-    return Path(".") if "://" in place else Path(place).parent
+    return Path() if "://" in place else Path(place).parent
 
 
 def _tell(made: Made) -> None:
@@ -295,25 +295,37 @@ def found_command(number: int, found: str, ledger_place: str, own_folder: Path |
 @click.option("--wrong", required=True, help='What was said.  Example: --wrong "that 60 N·m is enough"')
 @click.option("--right", "right", required=True, help='What holds.  Example: --right "it is 40 N·m"')
 @click.option("--told-by", help='Who told us.  Example: --told-by "a maker of cranks"')
+@click.option(
+    "--mails", type=click.Path(file_okay=False, path_type=Path), default=Path("put_right"), show_default=True,
+    help="Folder for the mails to riders who got the old answer.  Example: --mails to_send/",
+)  # fmt: skip
 @LEDGER
 @OWN_FOLDER
 @_told
 def right_command(
-    question_id: str, wrong: str, right: str, told_by: str | None, ledger_place: str, own_folder: Path | None
-) -> None:
-    """Enter a correction once: it comes first in the next plan, and it names the riders who got the old answer.
+    question_id: str, wrong: str, right: str, told_by: str | None, mails: Path, ledger_place: str,
+    own_folder: Path | None,
+) -> None:  # fmt: skip
+    """Enter a correction once: it comes first in the next plan, and as unsent mails for riders who got the old answer.
 
     \b
     Example:
       quillstem episode right 1f0c9a-1 --wrong "that 60 N·m is enough" --right "it is 40 N·m"
     """
+    from triage.outbox import Sender
+    from triage.outbox.put_right import as_files, correction_mails
+
     with _open(ledger_place, own_folder) as bench:
         bench.line(question_id)
         number = bench.ledger.episodes.put_right(question_id, wrong, right, told_by, _person())
-        owed = bench.ledger.episodes.who_got(question_id)
+        one = next(r for r in bench.ledger.episodes.to_put_right() if r.number == number)
+        files = as_files(correction_mails(bench.ledger, one, Sender()))
     click.echo(f"Correction {number} comes first in the next plan.")
-    if owed:
-        click.echo(f"The old answer was sent to {len(owed)}: {', '.join(owed)}. They are owed a mail.")
+    if files:
+        mails.mkdir(parents=True, exist_ok=True)
+        for name, content in files:
+            (mails / name).write_bytes(content)
+        click.echo(f"The old answer was sent to {len(files)}; their mails lie unsent in {mails}/.")
 
 
 @episode_group.command("open")

@@ -67,6 +67,7 @@ DOORS: Sequence[Door] = (
     Door("POST", "/episode/say", "plan", episode.say_like),
     Door("POST", "/episode/aired", "plan", episode.mark_aired),
     Door("POST", "/episode/owe", "plan", episode.owe),
+    Door("POST", "/episode/mails", "send", episode.correction_file),
     Door("GET", "/episode/{day}/run", "look", episode.run_page),
     Door("GET", "/episode/{day}/file/{form}", "look", episode.file),
     Door("GET", "/recall", "look", recall.page),

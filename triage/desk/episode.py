@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+import zipfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -18,7 +20,9 @@ from triage.episode.making import Made, air, make, pace_of, wish
 from triage.episode.paper import as_pdf
 from triage.episode.plan import ClashingRulesError
 from triage.episode.show import Running
+from triage.ledger import Deed
 from triage.ledger.episodes import Episode, Promise, PutRight
+from triage.outbox.put_right import as_files, correction_mails
 from triage.review.acts import NotDoneError
 
 USUAL_MINUTES, MOST_MINUTES = 15, 240
@@ -46,7 +50,10 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class EpisodePage:
-    """What the template may use; `clash` tells which rules and wishes can't stand together, and then there is no plan."""
+    """What the template may use; `clash` tells which rules and wishes can't stand together, and then there is no plan.
+
+    `owed` are corrections with how many riders were sent the old answer.
+    """
 
     episode: Episode
     minutes: float
@@ -60,7 +67,7 @@ class EpisodePage:
     unsigned_count: int
     pace: float
     promises: Sequence[Promise]
-    owed: Sequence[PutRight]
+    owed: Sequence[tuple[PutRight, int]]
     aired: Sequence[Episode]
 
 
@@ -86,7 +93,7 @@ def page(visit: Visit) -> Response:
         unsigned_count=len(made.unsigned) if made else 0,
         pace=pace_of(ledger),
         promises=ledger.episodes.promises(),
-        owed=ledger.episodes.to_put_right(),
+        owed=[(one, len(ledger.episodes.who_got(one.question_id))) for one in ledger.episodes.to_put_right()],
         aired=[one for one in ledger.episodes.all() if one.state == "aired"],
     )
     return visit.page("episode.html", show=found)
@@ -187,6 +194,26 @@ def owe(visit: Visit) -> Response:
     else:
         raise NotDoneError("Note a promise, what came of one, or a correction.")
     return to(f"/episode?{urlencode({'day': _day(visit.said('day')), 'said': 'noted'})}")
+
+
+def correction_file(visit: Visit) -> Response:
+    """The mails that put an answer right, for the riders who got the old one, as files to send."""
+    number = visit.number("number")
+    one = next(
+        (r for r in visit.bench.ledger.episodes.to_put_right(is_open=False) if r.number == number), None
+    )
+    if one is None:
+        raise NotDoneError("There is no such correction.")
+    mails = correction_mails(visit.bench.ledger, one, visit.settings.sender)
+    if not mails:
+        raise NotDoneError("Nobody was sent the old answer from here.")
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as files:
+        for name, content in as_files(mails):
+            files.writestr(name, content)
+    visit.bench.ledger.reviews.record(Deed("took out", f"{len(mails)} corrections as mails"), visit.person)
+    headers = {"Content-Disposition": 'attachment; filename="put-right.zip"'}
+    return Response(packed.getvalue(), media_type="application/zip", headers=headers)
 
 
 def run_page(visit: Visit) -> Response:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from knowledge.episode import EpisodeRules
 from triage.episode.candidate import Candidate, Chosen
@@ -11,6 +12,8 @@ UNITS = 1000
 """Costs are counted in thousandths of a point, whole numbers, so that equal costs are equal."""
 ROUNDS = 50
 """Passes over an order that is not worked out exactly; it settles long before."""
+STARTS = 5
+"""Orders that are bettered, the best of them to be taken."""
 Costs = tuple[list[int], list[list[int]], list[int]]
 """Of each item as the first, of each pair as neighbours, of each item as the last: thousandths of a point."""
 
@@ -76,7 +79,7 @@ def _sum(places: list[int], costs: Costs) -> int:
     first, pairs, last = costs
     if not places:
         return 0
-    between = sum(pairs[one][other] for one, other in zip(places, places[1:], strict=False))
+    between = sum(pairs[one][other] for one, other in pairwise(places))
     return first[places[0]] + between + last[places[-1]]
 
 
@@ -111,9 +114,13 @@ def _exactly(costs: Costs) -> list[int]:
 
 
 def _nearly(costs: Costs) -> list[int]:
-    """From each item as the first: the cheapest next one, then moves and turned stretches while they help; the best."""
-    starts = [_bettered(_greedily(start, costs), costs) for start in range(len(costs[0]))]
-    return min(starts, key=lambda places: (_sum(places, costs), places))
+    """From each item as the first the cheapest next one; the best few with moves and turned stretches while they help."""
+
+    def by_cost(places: list[int]) -> tuple[int, list[int]]:
+        return _sum(places, costs), places
+
+    starts = sorted((_greedily(start, costs) for start in range(len(costs[0]))), key=by_cost)
+    return min((_bettered(places, costs) for places in starts[:STARTS]), key=by_cost)
 
 
 def _greedily(start: int, costs: Costs) -> list[int]:
@@ -152,7 +159,7 @@ def links(items: Sequence[Chosen], rules: EpisodeRules) -> list[str | None]:
     said: list[str | None] = []
     used: dict[str, int] = {}
     previous = ""
-    for one, other in zip(items, items[1:], strict=False):
+    for one, other in pairwise(items):
         kind = _link_kind(one.candidate, other.candidate)
         if kind is None:
             said.append(None)

@@ -35,8 +35,13 @@ A_HAIR = 1e-5
 """Points by which two plans may differ and still be worth the same: far below the cent of a point worth is kept in."""
 PRICE_MARGIN = 1e-3
 """Points by which a price may be off and still leave nothing out that is as good as the best."""
-A_FEW = 36
+A_FEW = 60
 """Items of the lowest prices, from which a good plan is soon found."""
+LOOSE = 10.0
+"""Points below the least that a choice may be worth, from which on the solver need not look: tighter, and it is slower
+to find that there is nothing."""
+LEAST_LOSS = 1.0
+"""Points within which near misses are looked for first, where the relaxed programme is exact."""
 RULES = WEEKS, BRIEF, ONE_CLOSER, LONG, TOPIC, TIME, ITEMS, CORRECTIONS, TOPICS, VERDICT, CLOSER = (
     "weeks_between", "one_of_a_brief", "one_closer", "long_at_most", "of_one_topic_at_most", "time", "items_at_most",
     "corrections", "topics_at_least", "at_least_one_of", "closer",
@@ -396,7 +401,13 @@ def _solve(
     limits = LinearConstraint(
         _matrix(rows, len(worth)), [row.least for row in rows], [row.most for row in rows]
     )
-    found = milp(-worth, constraints=limits, integrality=whole, bounds=bounds, options={"mip_rel_gap": 0.0})
+    found = milp(
+        -worth,
+        constraints=limits,
+        integrality=whole,
+        bounds=bounds,
+        options={"mip_rel_gap": 0.0, "presolve": False},
+    )
     if found.status == 2:
         return None
     if found.x is None:
@@ -469,21 +480,27 @@ def _relaxed(task: _Task) -> _Relaxed | None:
 
 def _best(task: _Task, pool: list[int], relaxed: _Relaxed) -> frozenset[int] | None:
     """The best choice from the pool; of equal ones, that with the earliest keys. None where no choice keeps the rules."""
-    narrow = _narrowed(task, pool, relaxed, task.fixed, frozenset())
+    narrow = _narrowed(task, pool, relaxed, task.fixed, frozenset(), -np.inf)
     if narrow.choice is None:
         return None
     rows, worth, whole, bounds = _programme(task, narrow.pool, narrow.must)
     best = task.score(narrow.choice)
-    # A line of its own: as good as the best. Among those, the least sum of places in the alphabet.
-    as_good = _Row("", {c: float(points) for c, points in enumerate(worth) if points}, best - A_HAIR, np.inf)
+    # Among those as good as the best, the least sum of places in the alphabet.
+    if worth.any():
+        rows.append(_as_good_as(best - A_HAIR, worth))
     rest = len(worth) - len(narrow.pool)
-    early = np.array([*(-float(place + 1) for place in range(len(narrow.pool))), *(0.0 for _ in range(rest))])
-    earliest = _solve([*rows, as_good] if as_good.factors else rows, early, whole, bounds)
+    early = np.array([*(-float(i + 1) for i in narrow.pool), *(0.0 for _ in range(rest))])
+    earliest = _solve(rows, early, whole, bounds)
     return narrow.choice if earliest is None else frozenset(_places(earliest, narrow.pool))
 
 
 def _narrowed(
-    task: _Task, pool: list[int], relaxed: _Relaxed, fixed: frozenset[int], liked: frozenset[int]
+    task: _Task,
+    pool: list[int],
+    relaxed: _Relaxed,
+    fixed: frozenset[int],
+    liked: frozenset[int],
+    least: float,
 ) -> _Narrowed:
     """The best choice with what is fixed, of equal ones the nearest to what is liked, and what any so good is made of.
 
@@ -495,26 +512,37 @@ def _narrowed(
     free = sorted(
         (i for i in pool if i not in fixed), key=lambda i: (i not in liked, relaxed.price.get(i, 0.0), i)
     )
-    must, look_at = fixed, A_FEW
+    look_at = A_FEW
     while True:
+        free = [i for i in free if ceiling - relaxed.price.get(i, 0.0) >= least]
+        must = fixed | {i for i in free if ceiling - relaxed.loss.get(i, 0.0) < least}
         few = sorted({*must, *free[:look_at]})
-        choice = _choice(task, few, must, liked)
+        choice = _choice(task, few, must, liked, least)
         if choice is not None:
-            least = task.score(choice) - PRICE_MARGIN
+            least = max(least, task.score(choice) - PRICE_MARGIN)
             free = [i for i in free if ceiling - relaxed.price.get(i, 0.0) >= least]
-            must = fixed | {i for i in free if ceiling - relaxed.loss.get(i, 0.0) < least}
         if {*must, *free} <= {*few}:
             return _Narrowed(sorted({*must, *free}), must, choice)
         look_at *= 2
 
 
 def _choice(
-    task: _Task, pool: list[int], fixed: frozenset[int], liked: frozenset[int]
+    task: _Task, pool: list[int], fixed: frozenset[int], liked: frozenset[int], least: float
 ) -> frozenset[int] | None:
+    """The best choice from a pool that is worth no less than the least; None where there is none."""
     rows, worth, whole, bounds = _programme(task, pool, fixed)
+    if np.isfinite(least):
+        rows.append(_as_good_as(least - LOOSE, worth))
     worth[: len(pool)] += [A_HAIR * (i in liked) for i in pool]
     found = _solve(rows, worth, whole, bounds)
-    return None if found is None else frozenset(_places(found, pool))
+    if found is None:
+        return None
+    choice = frozenset(_places(found, pool))
+    return choice if task.score(choice) >= least else None
+
+
+def _as_good_as(least: float, worth: np.ndarray[Any, Any]) -> _Row:
+    return _Row("", {column: float(points) for column, points in enumerate(worth) if points}, least, np.inf)
 
 
 def _places(found: np.ndarray[Any, Any], pool: list[int]) -> list[int]:
@@ -565,7 +593,7 @@ def _smallest_hitting(groups: list[str], remainders: list[frozenset[str]]) -> fr
         for some in combinations(groups, size):
             if all(remainder.intersection(some) for remainder in remainders):
                 return frozenset(some)
-    raise RuntimeError("nothing can be kept, not even an episode without rules")
+    raise RuntimeError("the solver found no plan, and no rules that clash")
 
 
 def _keeper(task: _Task, pool: list[int]) -> Callable[[frozenset[str], frozenset[int]], bool]:
@@ -701,17 +729,23 @@ def _near_misses(
     if not wanted.told or not left:
         return ()
     best = task.score(chosen)
-    left.sort(key=lambda i: (-relaxed.with_it(i), i))
+    left = sorted(left, key=lambda i: (-relaxed.with_it(i), i))[: wanted.tried]
     found: list[tuple[float, int, frozenset[int]]] = []
-    for i in left[: wanted.tried]:
-        found.sort(key=lambda miss: miss[:2])
-        if len(found) >= wanted.told and best - relaxed.with_it(i) > found[wanted.told - 1][0]:
+    # Within a small loss there is little to look at, so the loss is let grow only while too few are found.
+    first = max(relaxed.most - best, LEAST_LOSS)
+    for loss in (first, first * 4, np.inf):
+        for i in left:
+            # With enough of them found, only one that costs less than the dearest of those is still of interest.
+            least = best - min(loss, found[-1][0] if len(found) == wanted.told else np.inf) - PRICE_MARGIN
+            if relaxed.with_it(i) < least or i in {miss[1] for miss in found}:
+                continue
+            others = _narrowed(task, sorted({*pool, i}), relaxed, task.fixed | {i}, chosen, least).choice
+            if others is not None:
+                found.append((round(best - task.score(others), 3), i, others))
+                found = sorted(found, key=lambda miss: miss[:2])[: wanted.told]
+        if len(found) == wanted.told:
             break
-        others = _narrowed(task, sorted({*pool, i}), relaxed, task.fixed | {i}, chosen).choice
-        if others is not None:
-            found.append((round(best - task.score(others), 3), i, others))
-    found.sort(key=lambda miss: miss[:2])
-    return tuple(_near_miss(task, chosen, *miss) for miss in found[: wanted.told])
+    return tuple(_near_miss(task, chosen, *miss) for miss in found)
 
 
 def _near_miss(task: _Task, chosen: frozenset[int], costs: float, i: int, others: frozenset[int]) -> NearMiss:

@@ -262,6 +262,17 @@ class Ledger:
             row = connection.execute(query).one_or_none()
         return None if row is None else _message(dict(row._mapping))
 
+    def message_row_of(self, question_id: str) -> dict[str, Any] | None:
+        """The message in which a question stands, as it is kept; None where there is no such question."""
+        query = (
+            sa.select(MESSAGES)
+            .join(DRAFTS, DRAFTS.c.message_key == MESSAGES.c.message_key)
+            .where(DRAFTS.c.question_id == question_id)
+        )
+        with self.engine.connect() as connection:
+            row = connection.execute(query).one_or_none()
+        return None if row is None else dict(row._mapping)
+
     def corrected(self) -> list[tuple[str, str]]:
         """(ask, right label) of every question whose sorting was corrected."""
         return [

@@ -242,3 +242,40 @@ def test_a_run_writes_what_people_made_of_the_drafts(bench, ledger, tmp_path):
     assert "X-Quillstem-Draft: signed" in mail
     others = [path.read_text() for path in (tmp_path / "replies").glob("*.eml") if question not in path.name]
     assert all("X-Quillstem-Draft: unsigned" in other for other in others)
+
+
+def test_riders_who_got_an_answer_that_was_wrong_are_offered_a_mail(posting, signed, sink, ledger):
+    desk = posting("desk")
+    desk.post("/replies/order", chosen=ready(desk.get("/replies")), sure="1")
+    settled(desk)
+    whom = sink.recipients[0]
+    question = next(row for row in ledger.mails.in_state(["sent"], 200) if row.address == whom).question_ids[
+        0
+    ]
+    posting("editor").post(
+        "/episode/owe",
+        act="right",
+        question=question,
+        wrong="it fits",
+        right="it does not",
+        told_by="a maker",
+    )
+
+    taken = desk.post("/episode/mails", number="1")
+
+    files = zipfile.ZipFile(io.BytesIO(taken.content))
+    mails = [message_from_bytes(files.read(name), policy=default) for name in files.namelist()]
+    assert whom in {mail["To"].addresses[0].addr_spec for mail in mails}
+    text = mails[0].get_content()
+    assert "We said: it fits." in text
+    assert "What holds: it does not. A maker told us." in text
+    assert "look at it again before you ride" in text
+    assert mails[0]["X-Unsent"] == "1"
+    assert mails[0]["In-Reply-To"]
+    assert sink.recipients.count(whom) == 1
+
+
+def test_a_correction_that_nobody_got_has_no_mails(posting, signed):
+    desk = posting("desk")
+
+    assert "There is no such correction." in desk.post("/episode/mails", number="9").text
