@@ -48,6 +48,7 @@ def _told(command: Callable[..., None]) -> Callable[..., None]:
     def told(*args: Any, **kwargs: Any) -> None:
         from triage.episode.plan import ClashingRulesError
         from triage.ledger import ClashError, LedgerError
+        from triage.review.acts import NotDoneError
 
         try:
             command(*args, **kwargs)
@@ -59,7 +60,7 @@ def _told(command: Callable[..., None]) -> Callable[..., None]:
         except ClashingRulesError as error:
             click.echo(str(error), err=True)
             sys.exit(1)
-        except (LedgerError, KnowledgeError, ValueError) as error:
+        except (LedgerError, KnowledgeError, NotDoneError, ValueError) as error:
             click.echo(str(error), err=True)
             sys.exit(2)
 

@@ -226,7 +226,7 @@ def _task(
     topics = {task.candidates[i].topic for i in task.may_choose() if task.candidates[i].kind != "closer"}
     wanted = rules.mix.topics_at_least
     if topics and len(topics) < wanted:
-        notes.append(f"The rules ask for {_topics(wanted)}; what is signed has {len(topics)}.")
+        notes.append(f"The rules ask for {_topics(wanted)}; what is signed has {_topics(len(topics))}.")
     return replace(task, topics_needed=min(wanted, len(topics))), notes
 
 
@@ -769,8 +769,13 @@ def _lacks(task: _Task, chosen: frozenset[int], i: int) -> str:
         return f"there is a closer already: {_titles(task, same)}"
     long = [other for other in of if task.is_long(other)]
     if task.is_long(i) and len(long) >= mix.long_at_most:
-        of_them = f": {_titles(task, long)}" if long else ""
-        return f"it is over {length_said(mix.long_over_seconds)}, and {_counted(len(long), 'long item')} in{of_them}"
+        said = f"it is over {length_said(mix.long_over_seconds)}"
+        there = "there is one such" if len(long) == 1 else f"there are {len(long)} such"
+        return (
+            f"{said}, and {there} already: {_titles(task, long)}"
+            if long
+            else f"{said}, and none such may be in"
+        )
     same = [other for other in of if of[other].topic == candidate.topic and of[other].kind != "closer"]
     if candidate.kind != "closer" and len(same) >= mix.of_one_topic_at_most:
         return f"{candidate.topic} has {_items(len(same))} already"

@@ -165,25 +165,29 @@ class Grounds:
 
         Within each, the newest first.
         """
-        found: dict[str, tuple[int, str]] = {}
+        received: dict[str, str] = {}
+        drafted: set[str] = set()
+        rank: dict[str, int] = {}
         with self.engine.connect() as connection:
             for some in _in_pieces(list(dict.fromkeys(grounds))):
                 query = (
-                    sa.select(GROUNDS.c.question_id, DRAFTS.c.received)
+                    sa.select(GROUNDS.c.question_id, DRAFTS.c.question_id.label("draft"), DRAFTS.c.received)
                     .join(DRAFTS, DRAFTS.c.question_id == GROUNDS.c.question_id, isouter=True)
                     .where(GROUNDS.c.ground.in_(some))
                     .distinct()
                 )
-                for identity, received in connection.execute(query):
-                    found[identity] = (0, received or "")
-            for some in _in_pieces(list(found)):
-                query = sa.select(DEEDS.c.question_id, DEEDS.c.kind).where(
+                for row in connection.execute(query):
+                    received[row.question_id] = row.received or ""
+                    drafted |= {row.draft}
+            for some in _in_pieces(list(received)):
+                deeds = sa.select(DEEDS.c.question_id, DEEDS.c.kind).where(
                     DEEDS.c.question_id.in_(some), DEEDS.c.kind.in_(WENT_OUT)
                 )
-                for identity, kind in connection.execute(query):
-                    rank, received = found[identity]
-                    found[identity] = (max(rank, 1 + WENT_OUT.index(kind)), received)
-        return sorted(found, key=lambda identity: (*found[identity], identity), reverse=True)
+                for identity, kind in connection.execute(deeds):
+                    rank[identity] = max(rank.get(identity, 0), 1 + WENT_OUT.index(kind))
+        # A draft that went nowhere and is no longer there is no answer.
+        found = [identity for identity in received if identity in drafted or identity in rank]
+        return sorted(found, key=lambda one: (rank.get(one, 0), received[one], one), reverse=True)
 
     def like(self, text: str, most: int = MOST_LIKE) -> list[str]:
         """Known grounds that hold a word or a piece of one, whatever the capitals, the shortest first."""

@@ -46,7 +46,7 @@ class NotKnownError(Exception):
 class Recalled:
     """One answer that stood on what is recalled.
 
-    `state` is its review's, or "gone" where only the broadcast is left. `sent_on` and `aired_on` are ISO days. For what
+    `state` is its review's, or "gone" where what went out is all that is left. `sent_on` and `aired_on` are ISO days. For what
     was aired or sent `verdict_then` is what was said then; `verdict_now` is None where it can't be worked out anew.
     """
 
@@ -261,8 +261,9 @@ def _answers(
         on_each()
         if draft is not None:
             yield _recalled(identity, draft, went, anew.line(identity, draft.line))
-        elif went.aired:
-            yield _recalled(identity, Kept({**went.aired[-1][1]}, "gone"), went, None)
+        else:
+            said = went.aired[-1][1] if went.aired else {"verdict": _verdict_when_sent(went.since, "none")}
+            yield _recalled(identity, Kept(said, "gone"), went, None)
 
 
 def _recalled(identity: str, draft: Kept, went: WentOut, now: Line | None) -> Recalled:

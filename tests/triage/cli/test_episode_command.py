@@ -40,13 +40,13 @@ def test_the_week_in_one_command_and_what_comes_after(place):
         "show.html", "show.md", "show.csv", "show.pdf", "chapters.vtt", "show.css", "show.js",
     }  # fmt: skip
     assert "/static/" not in (folder / "show.html").read_text()
-    question = (folder / "show.csv").read_text().splitlines()[1].rpartition(",")[2]
+    question, other = [row.rpartition(",")[2] for row in (folder / "show.csv").read_text().splitlines()[1:3]]
 
     dropped = run(place, "plan", "--date", "2026-11-27", "--drop", question)
     assert question not in (folder / "show.csv").read_text()
     assert dropped.exit_code == 0
 
-    promised = run(place, "promise", question, "ask a frame builder", "--due", "2026-12-17")
+    promised = run(place, "promise", other, "ask a frame builder", "--due", "2026-12-17")
     assert "Promise 1 is noted." in promised.output
     assert run(place, "found", "1", "1 mm at most").output == "Noted. The next plan tells it.\n"
     righted = run(place, "right", question, "--wrong", "it fits", "--right", "it does not",
