@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import os
 
-os.environ.update({name: "1" for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS")})
+os.environ.update(dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"), "1"))
 
 import random
 import sys
@@ -21,7 +21,17 @@ from knowledge.episode import load_episode_rules
 from triage.episode import Candidate, plan
 
 DAY = date(2026, 11, 26)
-TOPICS = ("drivetrain", "cranks", "bearings", "tyres", "wheels", "brakes", "lubrication", "frame-fit", "other")
+TOPICS = (
+    "drivetrain",
+    "cranks",
+    "bearings",
+    "tyres",
+    "wheels",
+    "brakes",
+    "lubrication",
+    "frame-fit",
+    "other",
+)
 VERDICTS = ("yes", "yes-if", "explain", "not-recommended", "inspect-first")
 SEEDS = range(6)
 
@@ -58,7 +68,9 @@ def main() -> None:
     minutes = float(sys.argv[2]) if len(sys.argv) > 2 else 15.0
     rules = load_episode_rules()
     slowest = busiest = 0.0
-    print(f"{'candidates':>10}{'briefs':>8}{'seed':>6}{'seconds':>9}{'core':>7}{'items':>7}{'length':>8}{'worth':>9}{'missed':>8}")
+    print(
+        f"{'candidates':>10}{'briefs':>8}{'seed':>6}{'seconds':>9}{'core':>7}{'items':>7}{'length':>8}{'worth':>9}{'missed':>8}"
+    )
     for briefs in (60, 400, count):
         for seed in SEEDS:
             given = candidates(count, briefs, seed)

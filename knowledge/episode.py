@@ -9,10 +9,10 @@ from typing import Annotated, Any
 
 import yaml
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError
+from rapidfuzz import fuzz, process
 
 from knowledge.base import HOME
 from knowledge.brief import AnswerVerdict
-from knowledge.check import nearest
 from knowledge.trouble import KnowledgeError, Trouble
 from knowledge.yaml_lines import Lined, read_yaml
 
@@ -176,8 +176,10 @@ def _laid_over(under: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
     merged = dict(under)
     for key, value in over.items():
         beneath = merged.get(key)
-        both = isinstance(value, dict) and isinstance(beneath, dict)
-        merged[key] = _laid_over(beneath, value) if both else value
+        if isinstance(value, dict) and isinstance(beneath, dict):
+            merged[key] = _laid_over(beneath, value)
+        else:
+            merged[key] = value
     return merged
 
 
@@ -187,7 +189,9 @@ def _trouble(fault: Mapping[str, Any], layers: list[tuple[Path, str, Lined]]) ->
     file, text, lined = next((layer for layer in reversed(layers) if place in layer[2].lines), layers[0])
     line = lined.line(place)
     remedy = _remedy(place) if fault["type"] == "extra_forbidden" else ""
-    wrong = "unknown key" if fault["type"] == "extra_forbidden" else fault["msg"].removeprefix("Value error, ")
+    wrong = (
+        "unknown key" if fault["type"] == "extra_forbidden" else fault["msg"].removeprefix("Value error, ")
+    )
     typed = (text.splitlines() or [""])[line - 1]
     return Trouble(str(file), line, ".".join(map(str, place)), wrong, remedy, typed)
 
@@ -198,4 +202,5 @@ def _remedy(place: tuple[str | int, ...]) -> str:
         field = model.model_fields.get(str(step)) if model else None
         model = field.annotation if field and isinstance(field.annotation, type) else None
     known = sorted(model.model_fields) if model else []
-    return nearest(str(place[-1]), known) or f"One of: {', '.join(known)}."
+    match = process.extractOne(str(place[-1]), known, scorer=fuzz.ratio, score_cutoff=60)
+    return f'Did you mean "{match[0]}"?' if match else f"One of: {', '.join(known)}."

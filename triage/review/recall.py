@@ -12,6 +12,7 @@ from rapidfuzz import process
 
 from knowledge import tables
 from knowledge.base import Knowledge
+from knowledge.phrases import Phrases
 from triage.ledger.grounds import Grounds, Kept, WentOut
 from triage.match import LEAST_BRIEF_CONFIDENCE
 from triage.pipeline import worked_again
@@ -255,18 +256,19 @@ def _answers(
     bench: Bench, kept: Grounds, ids: Sequence[str], on_each: Callable[[], None]
 ) -> Iterator[Recalled]:
     drafts, out = kept.drafts(ids), kept.went_out(ids)
-    anew = _Anew(bench)
+    plain = _without_house_phrases(bench.phrases)
+    anew = _Anew(bench, plain)
     for identity in ids:
         draft, went = drafts.get(identity), out.get(identity, WentOut())
         on_each()
         if draft is not None:
-            yield _recalled(identity, draft, went, anew.line(identity, draft.line))
+            yield _recalled(identity, draft, went, anew.line(identity, draft.line), plain)
         else:
             said = went.aired[-1][1] if went.aired else {"verdict": _verdict_when_sent(went.since, "none")}
-            yield _recalled(identity, Kept(said, "gone"), went, None)
+            yield _recalled(identity, Kept(said, "gone"), went, None, plain)
 
 
-def _recalled(identity: str, draft: Kept, went: WentOut, now: Line | None) -> Recalled:
+def _recalled(identity: str, draft: Kept, went: WentOut, now: Line | None, plain: Plain) -> Recalled:
     versions = list(_versions(draft, went))
     then = versions[0]
     if now is not None:
@@ -281,7 +283,7 @@ def _recalled(identity: str, draft: Kept, went: WentOut, now: Line | None) -> Re
         aired_on=tuple(day for day, _ in went.aired),
         verdict_then=then["verdict"],
         verdict_now=None if now is None else now["verdict"],
-        changes=() if now is None else tuple(_changes(then, now)),
+        changes=() if now is None else tuple(_changes(then, now, plain)),
     )
 
 
@@ -307,19 +309,41 @@ def _verdict_when_sent(since: Sequence[str], now: str) -> str:
     return now
 
 
-def _changes(then: Line, now: Line) -> list[Change]:
+def _changes(then: Line, now: Line, plain: Plain) -> list[Change]:
     """What a person would notice; of what was not kept with a broadcast nothing is told."""
     before = {**now, **then}
     if then.get("brief") == now["brief"]:
         before["title"] = now["title"]
-    return what_changed(before, now)
+    return what_changed(*({**one, **{text: plain(one[text]) for text in _TEXTS}} for one in (before, now)))
+
+
+Plain = Callable[[str | None], str]
+_PLACEHOLDER = re.compile(r"\{\w+\}")
+
+
+def _without_house_phrases(phrases: Phrases) -> Plain:
+    """Takes out of a text how it is worded by turns, and keeps what was put into it.
+
+    A draft never has the phrase of its neighbour; worked out alone it has no neighbour, and that is no change.
+    """
+    every = sorted({one for choices in phrases.lists.values() for one in choices}, key=len, reverse=True)
+    patterns = [
+        re.compile("(.*?)".join(re.escape(piece) for piece in _PLACEHOLDER.split(one))) for one in every
+    ]
+
+    def plain(text: str | None) -> str:
+        for pattern in patterns:
+            text = pattern.sub(lambda found: " ".join(found.groups()), text or "")
+        return " ".join((text or "").split())
+
+    return plain
 
 
 class _Anew:
     """Drafts worked out with the present knowledge, once for all that say the same of the same details."""
 
-    def __init__(self, bench: Bench) -> None:
-        self.bench = bench
+    def __init__(self, bench: Bench, plain: Plain) -> None:
+        self.bench, self.plain = bench, plain
         self.made: dict[str, tuple[Line, Line | None]] = {}
 
     def line(self, question_id: str, before: Line) -> Line | None:
@@ -335,7 +359,10 @@ class _Anew:
         if again is None or leader is before:
             return again
         # The texts name the rider: what the other one's rider hears is no difference.
-        return {**again, **{text: before[text] for text in _TEXTS if leader[text] == again[text]}}
+        return {
+            **again,
+            **{text: before[text] for text in _TEXTS if self.plain(leader[text]) == self.plain(again[text])},
+        }
 
     def _worked(self, question_id: str) -> Line | None:
         ledger = self.bench.ledger
