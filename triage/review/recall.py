@@ -327,14 +327,15 @@ def _without_house_phrases(phrases: Phrases) -> Plain:
     A draft never has the phrase of its neighbour; worked out alone it has no neighbour, and that is no change.
     """
     every = sorted({one for choices in phrases.lists.values() for one in choices}, key=len, reverse=True)
-    patterns = [
-        re.compile("(.*?)".join(re.escape(piece) for piece in _PLACEHOLDER.split(one))) for one in every
-    ]
+    pieces = [[piece for piece in _PLACEHOLDER.split(one) if piece.strip()] for one in every]
+    patterns = [(some[0], re.compile("(.*?)".join(map(re.escape, some)))) for some in pieces if some]
 
     def plain(text: str | None) -> str:
-        for pattern in patterns:
-            text = pattern.sub(lambda found: " ".join(found.groups()), text or "")
-        return " ".join((text or "").split())
+        text = text or ""
+        for first, pattern in patterns:
+            if first in text:
+                text = pattern.sub(lambda found: " ".join(found.groups()), text)
+        return " ".join(text.split())
 
     return plain
 
