@@ -121,10 +121,11 @@ def worked_again(
     message, before = ledger.message_of(question_id), ledger.question(question_id)
     if message is None or before is None:
         return None
-    followed = _followed([message], ledger).get(message_key(message))
-    asked = next((_tied(q, followed) for q in split([message]) if q.question_id == question_id), None)
-    if asked is None:
+    found = next((question for question in split([message]) if question.question_id == question_id), None)
+    if found is None:
         return None
+    # As it was drafted: sifting may have put two asks of one message together, or tied it to an earlier question.
+    asked = replace(found, text=before["text"], context=before["context"], follows=before["follows"])
     made = _drafted(
         [_as_sorted(asked, before)],
         knowledge,

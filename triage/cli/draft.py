@@ -106,10 +106,12 @@ def _draft(
     from knowledge.load import load
     from knowledge.phrases import load_phrases
     from triage.ledger import LedgerError, open_ledger
+    from triage.ledger.grounds import Grounds
     from triage.output import write_outputs
     from triage.pipeline import Desk, run
     from triage.read import count_bytes
     from triage.review.acts import Bench, look_again
+    from triage.review.standing import stands_on
     from triage.sorter import lessons, sorter_for
 
     missing = [path for path in paths if not path.exists()]
@@ -138,6 +140,8 @@ def _draft(
                 columns or None,
                 advance,
             )
+        with console.status("Noting what each draft stands on …"):
+            Grounds(ledger.engine).catch_up(lambda line: stands_on(line, knowledge))
         lost = look_again(Bench(ledger, knowledge, phrases))
         with _progress(console, "Writing", None) as advance:
             totals = write_outputs(done.keys, ledger, knowledge, out, advance)

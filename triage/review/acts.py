@@ -17,6 +17,7 @@ from triage.pace import reading_seconds
 from triage.pipeline import worked_again
 from triage.review.changes import what_changed, why_it_no_longer_stands
 from triage.review.edits import Concern, pointed_out
+from triage.review.house_phrases import Plain, without_house_phrases
 from triage.review.roles import may
 from triage.review.standing import stands_on, what_gave_way
 
@@ -252,26 +253,32 @@ def look_again(bench: Bench, on_each: Callable[[], None] = lambda: None) -> list
     if bench.ledger.note(_LOOKED_WITH) == bench.knowledge.digest:
         return []
     lost = []
+    plain = without_house_phrases(bench.phrases)
     for review in bench.ledger.reviews.signed():
         on_each()
-        why = _lost(bench, review)
+        why = _lost(bench, review, plain)
         if why is not None:
             lost.append((review.question_id, why))
     bench.ledger.put_note(_LOOKED_WITH, bench.knowledge.digest)
     return lost
 
 
-def _lost(bench: Bench, review: Review) -> str | None:
+def _lost(bench: Bench, review: Review, plain: Plain) -> str | None:
     """Why a signed draft no longer stands, its sign-off taken away; None where it does."""
     line = bench.ledger.question(review.question_id)
     again = None if line is None else _worked(bench, review.question_id)
     if line is None or again is None:
         return None
-    why = _why_lost(line, again, review, bench.knowledge)
+    why = _why_lost(_worded(line, plain), _worded(again, plain), review, bench.knowledge)
     if why is not None:
         after = _unsigned(review, why, again)
         bench.ledger.reviews.save(review, after, PROGRAM, [Deed("sign-off lost", why=why)], line=again)
     return why
+
+
+def _worded(line: Line, plain: Plain) -> Line:
+    """A line without the phrases that go by turns: which of them it has hangs on its neighbours in the batch."""
+    return {**line, **{text: plain(line[text]) for text in ("headline", *TEXTS)}}
 
 
 def _why_lost(

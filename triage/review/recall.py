@@ -12,12 +12,12 @@ from rapidfuzz import process
 
 from knowledge import tables
 from knowledge.base import Knowledge
-from knowledge.phrases import Phrases
 from triage.ledger.grounds import Grounds, Kept, WentOut
 from triage.match import LEAST_BRIEF_CONFIDENCE
 from triage.pipeline import worked_again
 from triage.review.acts import Bench
 from triage.review.changes import Change, what_changed
+from triage.review.house_phrases import Plain, without_house_phrases
 from triage.review.standing import stands_on
 
 Line = Mapping[str, Any]
@@ -256,7 +256,7 @@ def _answers(
     bench: Bench, kept: Grounds, ids: Sequence[str], on_each: Callable[[], None]
 ) -> Iterator[Recalled]:
     drafts, out = kept.drafts(ids), kept.went_out(ids)
-    plain = _without_house_phrases(bench.phrases)
+    plain = without_house_phrases(bench.phrases)
     anew = _Anew(bench, plain)
     for identity in ids:
         draft, went = drafts.get(identity), out.get(identity, WentOut())
@@ -315,29 +315,6 @@ def _changes(then: Line, now: Line, plain: Plain) -> list[Change]:
     if then.get("brief") == now["brief"]:
         before["title"] = now["title"]
     return what_changed(*({**one, **{text: plain(one[text]) for text in _TEXTS}} for one in (before, now)))
-
-
-Plain = Callable[[str | None], str]
-_PLACEHOLDER = re.compile(r"\{\w+\}")
-
-
-def _without_house_phrases(phrases: Phrases) -> Plain:
-    """Takes out of a text how it is worded by turns, and keeps what was put into it.
-
-    A draft never has the phrase of its neighbour; worked out alone it has no neighbour, and that is no change.
-    """
-    every = sorted({one for choices in phrases.lists.values() for one in choices}, key=len, reverse=True)
-    pieces = [[piece for piece in _PLACEHOLDER.split(one) if piece.strip()] for one in every]
-    patterns = [(some[0], re.compile("(.*?)".join(map(re.escape, some)))) for some in pieces if some]
-
-    def plain(text: str | None) -> str:
-        text = text or ""
-        for first, pattern in patterns:
-            if first in text:
-                text = pattern.sub(lambda found: " ".join(found.groups()), text)
-        return " ".join(text.split())
-
-    return plain
 
 
 class _Anew:
