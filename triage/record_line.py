@@ -64,6 +64,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "reasons": list(finding.reasons),
         "conditions": list(finding.conditions),
         "assumed": [f"{one.label}: {one.words}" for one in finding.assumed],
+        "reply_frame": list(draft.reply_frame),
         "pace": draft.pace,
         "asked_seconds": draft.asked_seconds,
         "sureness": finding.sureness,

@@ -332,6 +332,7 @@ class Draft:
     """A finding in its three forms: spoken script, mail reply and the editor's working.
 
     `pace` is the words a minute at which the script's seconds were reckoned, `asked_seconds` the length asked for.
+    `reply_frame` are the reply's greeting and close, which several asks of one message share.
     """
 
     finding: Finding
@@ -345,6 +346,7 @@ class Draft:
     ready: tuple[ReadyAnswer, ...] = ()
     pace: float = 0.0
     asked_seconds: float | None = None
+    reply_frame: tuple[str, ...] = ()
 
     @property
     def question(self) -> Question:

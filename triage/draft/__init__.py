@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
-from triage.draft.reply import holding_reply, reply
+from triage.draft.reply import frame, holding_reply, reply
 from triage.draft.script import MOST_OFF, PACE_WORDS_PER_MINUTE, script
 from triage.draft.telling import Telling
 from triage.pace import reading_seconds
@@ -40,7 +40,9 @@ def _drafted(telling: Telling, pace: float, seconds: float | None) -> Draft:
     if telling.brief is None:
         cautions = (telling.phrases.hold_off,) if "danger" in telling.question.flags else ()
         headline = "A person must answer this one."
-        return Draft(finding, headline, cautions, (), None, None, holding_reply(telling), _flags(telling))
+        held = holding_reply(telling)
+        framed = frame(telling) if held is not None else ()
+        return Draft(finding, headline, cautions, (), None, None, held, _flags(telling), reply_frame=framed)
     aloud = Telling(finding, telling.knowledge, telling.phrases, telling.taken, True, telling.chosen)
     said, length = script(aloud, pace, seconds)
     return Draft(
@@ -53,6 +55,7 @@ def _drafted(telling: Telling, pace: float, seconds: float | None) -> Draft:
         reply=reply(telling),
         flags=(*_flags(telling), *_too_long(length, seconds)),
         ready=tuple(_ready(telling)),
+        reply_frame=frame(telling),
     )
 
 

@@ -52,6 +52,11 @@ def _parts(telling: Telling) -> Iterator[str]:
     yield _source_lines(telling)
 
 
+def frame(telling: Telling) -> tuple[str, ...]:
+    """The greeting and the close of a reply, as they stand in it."""
+    return _greeting(telling), telling.phrase("close_reply")
+
+
 def holding_reply(telling: Telling) -> str | None:
     """What a rider hears while a person looks at the question; none in a language that we did not read."""
     if "not-english" in telling.question.flags:

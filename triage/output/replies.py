@@ -19,6 +19,8 @@ DESK_NAME = "Workshop desk"
 DESK_ADDRESS = "desk@show.invalid"
 _UNSAFE = re.compile(r"[\x00-\x1f\x7f\u2028\u2029]+")
 LONGEST_SUBJECT = 150
+SOURCES = "Figures from: "
+"""How the paragraph of sources begins in a drafted reply."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,24 +75,29 @@ def reply_mail(
 
 
 def combined(lines: Sequence[Line]) -> str:
-    """The reply's text; several asks of one message share one greeting and one close."""
+    """The reply's text; several asks of one message share one greeting, one close and one list of sources.
+
+    Only what was drafted as greeting, close or sources is put together; whatever a person wrote stays where it stands.
+    """
     if len(lines) == 1:
         return str(lines[0]["reply"])
-    texts = [str(line["reply"]).split("\n\n") for line in lines]
-    greeting = texts[0][0]
-    parts = [greeting]
+    shared: list[str] = []
     sources: list[str] = []
-    close = ""
-    for line, text in zip(lines, texts, strict=True):
-        body = text[1:]
-        if body and body[-1].startswith("Figures from: "):
-            sources.append(body.pop())
-        if body:
-            close = body.pop()
-        asked = " ".join(str(line["text"]).split())
-        parts.append(f"You asked: “{asked}”")
-        parts.extend(body)
-    return "\n\n".join([*parts, close, *dict.fromkeys(sources)])
+    bodies: list[str] = []
+    for line in lines:
+        frame = line.get("reply_frame") or ()
+        bodies.append(f"You asked: “{' '.join(str(line['text']).split())}”")
+        for paragraph in str(line["reply"]).split("\n\n"):
+            if paragraph in frame:
+                shared.append(paragraph)
+            elif paragraph.startswith(SOURCES):
+                sources.append(paragraph)
+            else:
+                bodies.append(paragraph)
+    greetings = [line["reply_frame"][0] for line in lines if line.get("reply_frame")]
+    greeting = [paragraph for paragraph in shared if paragraph in greetings][:1]
+    close = [paragraph for paragraph in shared if paragraph not in greetings][-1:]
+    return "\n\n".join([*greeting, *bodies, *close, *dict.fromkeys(sources)])
 
 
 def _address(message: Mapping[str, Any], is_for_any_address: bool) -> Address | None:

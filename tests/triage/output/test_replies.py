@@ -78,19 +78,51 @@ def test_a_comment_has_no_thread_and_no_address():
 
 
 def test_two_asks_of_one_message_share_greeting_close_and_sources():
-    one = {**LINE, "reply": "Hi Ana,\n\nThin oil.\n\nAll the best\n\nFigures from: A."}
+    one = {
+        **LINE,
+        "reply": "Hi Ana,\n\nThin oil.\n\nKind regards\n\nFigures from: A.",
+        "reply_frame": ["Hi Ana,", "Kind regards"],
+    }
     two = {
         **LINE,
         "text": "And which grease?",
         "reply": "Hi Ana,\n\nGrade 2.\n\nAll the best\n\nFigures from: B.",
+        "reply_frame": ["Hi Ana,", "All the best"],
     }
 
     text = parsed(kept(), (one, two)).get_content()
 
     assert text.count("Hi Ana,") == 1
     assert text.count("All the best") == 1
+    assert "Kind regards" not in text
     assert "You asked: “And which grease?”" in text
     assert text.index("Thin oil.") < text.index("Grade 2.") < text.index("Figures from: A.")
+
+
+def test_what_an_editor_put_at_the_ends_of_a_reply_is_not_lost_among_several():
+    frame = {"reply_frame": ["Hi Ana,", "All the best"]}
+    one = {
+        **LINE,
+        **frame,
+        "reply": "Never ride it like that.\n\nThin oil.\n\nFigures from: A.\n\nPS: stop riding it.",
+    }
+    two = {
+        **LINE,
+        **frame,
+        "reply": "Dear Ana,\n\nGrade 2.\n\nAll the best\n\nPS: and look at the fork.",
+    }
+
+    text = parsed(kept(), (one, two)).get_content()
+
+    for words in (
+        "Never ride it like that.",
+        "PS: stop riding it.",
+        "Dear Ana,",
+        "PS: and look at the fork.",
+        "All the best",
+        "Figures from: A.",
+    ):
+        assert text.count(words) == 1
 
 
 def test_a_signed_mail_says_so_and_comes_from_its_sender():
