@@ -10,8 +10,6 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from triage.ledger import Filter
-
 CASSETTE = "A bigger cassette for lower gears"
 WCAG = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
 
@@ -222,16 +220,6 @@ def test_the_bench_prints_without_its_tools(come_in, tmp_path: Path):
     expect(page.get_by_role("heading", name="The working")).to_be_visible()
     expect(page.locator(".on-paper").last).to_have_text(page.locator("#reply").input_value())
     expect(page.locator(".on-paper").last).to_be_visible()
-
-
-def test_a_page_of_the_wall_is_bounded_whatever_hangs_there(come_in, desk):
-    """No stopwatch here: what the page holds is bounded, whatever hangs on the wall."""
-    page = come_in("editor")
-    total = sum(desk.ledger().wall.counts(Filter(repeats=True), "topic").values())
-    page.goto(f"{desk.address}/wall?repeats=1")
-
-    assert page.locator(".card").count() <= total
-    assert page.locator(".hook").first.locator(".card").count() <= 12
 
 
 def test_the_support_desk_takes_signed_replies_in_bulk(come_in, tmp_path: Path):
