@@ -106,7 +106,6 @@ def _draft(
     from knowledge.load import load
     from knowledge.phrases import load_phrases
     from triage.ledger import LedgerError, open_ledger
-    from triage.ledger.grounds import Grounds
     from triage.output import write_outputs
     from triage.pipeline import Desk, run
     from triage.read import count_bytes
@@ -141,7 +140,7 @@ def _draft(
                 advance,
             )
         with console.status("Noting what each draft stands on …"):
-            Grounds(ledger.engine).catch_up(lambda line: stands_on(line, knowledge))
+            ledger.grounds.catch_up(lambda line: stands_on(line, knowledge))
         lost = look_again(Bench(ledger, knowledge, phrases))
         with _progress(console, "Writing", None) as advance:
             totals = write_outputs(done.keys, ledger, knowledge, out, advance)

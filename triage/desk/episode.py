@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import io
-import zipfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -22,6 +20,7 @@ from triage.episode.plan import ClashingRulesError
 from triage.episode.show import Running
 from triage.ledger import Deed
 from triage.ledger.episodes import Episode, Promise, PutRight
+from triage.outbox.export import zipped
 from triage.outbox.put_right import as_files, correction_mails
 from triage.review.acts import NotDoneError
 
@@ -207,13 +206,9 @@ def correction_file(visit: Visit) -> Response:
     mails = correction_mails(visit.bench.ledger, one, visit.settings.sender)
     if not mails:
         raise NotDoneError("Nobody was sent the old answer from here.")
-    packed = io.BytesIO()
-    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as files:
-        for name, content in as_files(mails):
-            files.writestr(name, content)
     visit.bench.ledger.reviews.record(Deed("took out", f"{len(mails)} corrections as mails"), visit.person)
     headers = {"Content-Disposition": 'attachment; filename="put-right.zip"'}
-    return Response(packed.getvalue(), media_type="application/zip", headers=headers)
+    return Response(zipped(as_files(mails)), media_type="application/zip", headers=headers)
 
 
 def run_page(visit: Visit) -> Response:

@@ -38,7 +38,7 @@ class Postman:
         try:
             # What was ordered while the last mail went out is taken along.
             while ledger.mails.left_waiting():
-                send(ledger, ledger.mails, server, person)
+                send(ledger, server, person)
         except StoppedError as error:
             self.trouble = str(error)
         except Exception as error:  # whatever it was, a person must see it on the page

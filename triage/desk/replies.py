@@ -142,7 +142,7 @@ def order(visit: Visit) -> Response:
             raise NotDoneError(
                 "Nothing was sent: say that you want them sent now, by the box beside the button."
             )
-        new, refused = order_mails(ledger, ledger.mails, _chosen(visit), visit.settings.sender, visit.person)
+        new, refused = order_mails(ledger, _chosen(visit), visit.settings.sender, visit.person)
         if refused and not new:
             raise NotDoneError("Nothing was ordered. " + " ".join(one.reason for one in refused[:5]))
     visit.postman.go(ledger, server, visit.person)
@@ -158,7 +158,7 @@ def settle(visit: Visit) -> Response:
     if mail.state == "unclear":
         ledger.mails.settle_unclear(key, said == "sent", visit.person)
     elif said == "again":
-        refused = order_again(ledger, ledger.mails, key, visit.settings.sender, visit.person)
+        refused = order_again(ledger, key, visit.settings.sender, visit.person)
         if refused is not None:
             raise NotDoneError(refused.reason)
     else:

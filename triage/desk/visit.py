@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import Environment
 from starlette.datastructures import FormData, QueryParams
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
@@ -17,7 +17,7 @@ from triage.desk.postman import Postman
 from triage.desk.settings import Settings
 from triage.ledger import Person
 from triage.output.glance import glance, shown
-from triage.output.write import clock
+from triage.output.pages import page_environment
 from triage.personal import masked
 from triage.review.acts import Bench
 from triage.review.roles import may
@@ -118,14 +118,8 @@ def to(path: str) -> Response:
 
 @lru_cache(maxsize=1)
 def _environment() -> Environment:
-    environment = Environment(
-        loader=PackageLoader("triage", "templates"),
-        undefined=StrictUndefined,
-        autoescape=True,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters |= {"clock": clock, "percent": percent, "day": day, "moment": moment}
+    environment = page_environment()
+    environment.filters |= {"percent": percent, "day": day, "moment": moment}
     environment.globals |= {
         "number_line": number_line,
         "ask_line": ask_line,

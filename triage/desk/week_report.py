@@ -14,7 +14,7 @@ from triage.gaps import Gap, gaps
 from triage.ledger import Ledger
 from triage.ledger.store import in_force
 from triage.ledger.wall import STATES
-from triage.ledger.weeks import Asked, CameIn, Period, Weeks, counted_by_week, period_up_to
+from triage.ledger.weeks import Asked, CameIn, Period, counted_by_week, period_up_to
 from triage.output.charts import (
     PATTERNS,
     Lane,
@@ -132,7 +132,7 @@ def report_of(
     Raises:
         ValueError: fewer than one week is asked for.
     """
-    counts = Weeks(ledger.engine)
+    counts = ledger.weeks
     asked_for = _day(upto)
     today = today or datetime.now(UTC).date()
     newest = None if asked_for else counts.newest_day(today.isoformat())

@@ -11,14 +11,14 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any, Protocol
 
-from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from jinja2 import Environment
 
 from knowledge.base import Knowledge
 from triage.episode.chapters import Mark, chapters_of
 from triage.episode.forms import verdict_words
 from triage.output.files import whole_file
 from triage.output.glance import shown
-from triage.output.write import clock
+from triage.output.pages import clock, page_environment
 from triage.pace import GAP
 from triage.personal import without_personal
 
@@ -292,13 +292,6 @@ def _remove_old(folder: Path, name: re.Pattern[str], kept: set[str]) -> None:
 
 
 def _environment() -> Environment:
-    environment = Environment(
-        loader=PackageLoader("triage", "templates"),
-        undefined=StrictUndefined,
-        autoescape=select_autoescape(["html"]),
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["clock"] = clock
+    environment = page_environment()
     environment.globals["verdict_words"] = verdict_words
     return environment

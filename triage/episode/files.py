@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -14,7 +13,7 @@ from triage.episode.forms import as_csv, as_markdown, as_page
 from triage.episode.paper import as_pdf
 from triage.episode.show import Show
 from triage.ledger import Ledger
-from triage.output.files import whole_file
+from triage.output.files import whole_bytes, whole_file
 
 STATIC = Path(__file__).parent.parent / "desk" / "static"
 BESIDE_THE_PAGE = ("show.css", "show.js", "mark.svg")
@@ -38,20 +37,8 @@ def write_show(show: Show, folder: Path) -> list[tuple[str, str]]:
         written.append((name, what))
     for name in BESIDE_THE_PAGE:
         shutil.copyfile(STATIC / name, folder / name)
-    _whole_bytes(folder / "show.pdf", as_pdf(show))
+    whole_bytes(folder / "show.pdf", as_pdf(show))
     return [*written, ("show.pdf", "to print")]
-
-
-def _whole_bytes(path: Path, content: bytes) -> None:
-    beside = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        with beside.open("wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(path)
-    finally:
-        beside.unlink(missing_ok=True)
 
 
 def write_aired(ledger: Ledger, knowledge: Knowledge, out: Path) -> int:

@@ -6,10 +6,11 @@ import csv
 import io
 import re
 
-from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from jinja2 import Environment
 
 from triage.episode.show import Related, Running, Show, names_unsaid, pieces_of
-from triage.output.write import clock, safe_cell
+from triage.output.pages import clock, page_environment
+from triage.output.write import safe_cell
 
 CSV_COLUMNS = ("place", "starts_at", "seconds", "kind", "title", "rider", "verdict", "question_id")
 KIND_WORDS = {
@@ -117,14 +118,8 @@ def _names(show: Show) -> dict[str, object]:
 
 
 def _environment() -> Environment:
-    environment = Environment(
-        loader=PackageLoader("triage", "templates"),
-        undefined=StrictUndefined,
-        autoescape=select_autoescape(["html"]),
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters |= {"clock": clock, "mark": _plain_markdown}
+    environment = page_environment()
+    environment.filters["mark"] = _plain_markdown
     return environment
 
 

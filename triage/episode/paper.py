@@ -35,7 +35,7 @@ from reportlab.platypus import (
 
 from triage.episode.forms import KIND_WORDS, facts_of, told_earlier
 from triage.episode.show import Running, Show, names_unsaid, pieces_of
-from triage.output.write import clock
+from triage.output.pages import clock
 
 INK, SOFT, RULE, GAP_GROUND = (
     HexColor("#1d1b17"),

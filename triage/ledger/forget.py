@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import sqlalchemy as sa
 
+from triage.ledger.asking import in_pieces
 from triage.ledger.errors import LedgerError
 from triage.ledger.moment import now_text
 from triage.ledger.reviews import Person
@@ -37,7 +38,6 @@ Blot = Callable[[str, str | None, str | None, str | None], str]
 """Takes (text, author, rider, address) and gives the text without what it says of that rider."""
 FORGOT = "forgot"
 REMOVED = "(The rider's words were removed at the rider's wish.)"
-IN_ONE_QUERY = 400
 _SWEEP_IS_DUE = "sweep_is_due"
 _STAYS = frozenset(
     {
@@ -215,7 +215,7 @@ def _senders(written: Iterable[_Written]) -> tuple[Sender, ...]:
 def _question_ids(connection: sa.Connection, keys: Sequence[str]) -> list[str]:
     return [
         identity
-        for some in _in_pieces(keys)
+        for some in in_pieces(keys)
         for identity in connection.execute(
             sa.select(DRAFTS.c.question_id).where(DRAFTS.c.message_key.in_(some))
         ).scalars()
@@ -300,9 +300,9 @@ def _forget(
     _forget_aired(connection, ids, blotter)
     _rewrite(connection, MAILS, MAILS.c.message_key, keys, ("answer",), blotter.told)
     _rewrite(connection, MAILS, MAILS.c.message_key, keys, ("mail_id",), blotter.mail_id)
-    for some in _in_pieces([*ids, *followers]):
+    for some in in_pieces([*ids, *followers]):
         connection.execute(sa.delete(WORDS).where(WORDS.c.question_id.in_(some)))
-    for some in _in_pieces(ids):
+    for some in in_pieces(ids):
         # Whoever has the old text open must not be able to save it back.
         change = sa.update(REVIEWS).where(REVIEWS.c.question_id.in_(some))
         connection.execute(change.values(version=REVIEWS.c.version + 1))
@@ -310,7 +310,7 @@ def _forget(
 
 def _forget_aired(connection: sa.Connection, ids: Sequence[str], blotter: _Blotter) -> None:
     """What was said on air stays, without the rider's name and words."""
-    for some in _in_pieces(ids):
+    for some in in_pieces(ids):
         rows = connection.execute(
             sa.select(ITEMS.c.episode, ITEMS.c.place, ITEMS.c.as_aired).where(
                 ITEMS.c.question_id.in_(some), ITEMS.c.as_aired.is_not(None)
@@ -402,7 +402,7 @@ def _followers(
     """Others' questions that are read with one of these, whose story holds its words; they keep their own."""
     found: list[str] = []
     known = set(ids)
-    for some in _in_pieces(ids, 50):
+    for some in in_pieces(ids, 50):
         query = sa.select(DRAFTS.c.question_id, DRAFTS.c.message_key, DRAFTS.c.line).where(
             sa.or_(*(DRAFTS.c.line.contains(f'"follows": "{one}"', autoescape=True) for one in some))
         )
@@ -434,7 +434,7 @@ def _rewrite(
 ) -> None:
     """Put changed texts in place of those that some rows hold."""
     identity = next(iter(table.primary_key.columns))
-    for some in _in_pieces(keys):
+    for some in in_pieces(keys):
         rows = connection.execute(
             sa.select(identity.label("row"), *(table.c[name] for name in columns)).where(key.in_(some))
         ).all()
@@ -451,8 +451,3 @@ def _counted(messages: int, questions: int) -> str:
 
 def _deed(by: Person, what: str) -> dict[str, Any]:
     return {"person": by.name, "role": by.role, "kind": FORGOT, "what": what, "made": now_text()}
-
-
-def _in_pieces(keys: Sequence[str], most: int = IN_ONE_QUERY) -> Iterator[list[str]]:
-    for start in range(0, len(keys), most):
-        yield list(keys[start : start + most])

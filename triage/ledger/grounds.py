@@ -8,12 +8,11 @@ from dataclasses import dataclass
 from typing import Any
 
 import sqlalchemy as sa
-from sqlalchemy.dialects import postgresql, sqlite
 
+from triage.ledger.asking import in_pieces, insert_into
 from triage.ledger.schema import DEEDS, DRAFTS, EPISODES, GROUNDS, ITEMS, REVIEWS
 
 CHUNK = 200
-IN_ONE_QUERY = 400
 MOST_LIKE = 20
 WENT_OUT = ("sent", "aired")
 GroundsOf = Callable[[Mapping[str, Any]], Mapping[str, str]]
@@ -148,17 +147,13 @@ class Grounds:
             for ground, digest in grounds.items()
         ]
         if rows:
-            insert: Any = (postgresql if self._is_postgresql else sqlite).insert(GROUNDS)
+            insert = insert_into(GROUNDS, self.engine)
             connection.execute(
                 insert.on_conflict_do_update(
                     index_elements=["question_id", "ground"], set_={"digest": insert.excluded.digest}
                 ),
                 rows,
             )
-
-    @property
-    def _is_postgresql(self) -> bool:
-        return self.engine.dialect.name == "postgresql"
 
     def standing_on(self, grounds: Sequence[str]) -> list[str]:
         """The questions whose draft, sent reply or broadcast stands or stood on any of these: aired, sent, then the rest.
@@ -169,7 +164,7 @@ class Grounds:
         drafted: set[str] = set()
         rank: dict[str, int] = {}
         with self.engine.connect() as connection:
-            for some in _in_pieces(list(dict.fromkeys(grounds))):
+            for some in in_pieces(list(dict.fromkeys(grounds))):
                 query = (
                     sa.select(GROUNDS.c.question_id, DRAFTS.c.question_id.label("draft"), DRAFTS.c.received)
                     .join(DRAFTS, DRAFTS.c.question_id == GROUNDS.c.question_id, isouter=True)
@@ -179,7 +174,7 @@ class Grounds:
                 for row in connection.execute(query):
                     received[row.question_id] = row.received or ""
                     drafted |= {row.draft}
-            for some in _in_pieces(list(received)):
+            for some in in_pieces(list(received)):
                 deeds = sa.select(DEEDS.c.question_id, DEEDS.c.kind).where(
                     DEEDS.c.question_id.in_(some), DEEDS.c.kind.in_(WENT_OUT)
                 )
@@ -226,7 +221,7 @@ class Grounds:
         """The drafts of some questions; one that is no longer there is left out."""
         found: dict[str, Kept] = {}
         with self.engine.connect() as connection:
-            for some in _in_pieces(question_ids):
+            for some in in_pieces(question_ids):
                 query = (
                     sa.select(DRAFTS.c.question_id, DRAFTS.c.line, REVIEWS.c.state)
                     .join(REVIEWS, REVIEWS.c.question_id == DRAFTS.c.question_id, isouter=True)
@@ -242,7 +237,7 @@ class Grounds:
         since: dict[str, list[str]] = {}
         aired: dict[str, list[tuple[str, Mapping[str, Any]]]] = {}
         with self.engine.connect() as connection:
-            for some in _in_pieces(question_ids):
+            for some in in_pieces(question_ids):
                 deeds = (
                     sa.select(DEEDS.c.question_id, DEEDS.c.kind, DEEDS.c.why, DEEDS.c.made)
                     .where(DEEDS.c.question_id.in_(some))
@@ -282,8 +277,3 @@ def _as_it_was(line: dict[str, Any], aired: Sequence[Mapping[str, Any]]) -> Iter
 def _as_line(aired: Mapping[str, Any]) -> dict[str, Any]:
     """An item as it was said, with what a draft has at least."""
     return {"brief": None, "sources": [], "figures": [], **aired}
-
-
-def _in_pieces(keys: Sequence[str]) -> Iterator[list[str]]:
-    for start in range(0, len(keys), IN_ONE_QUERY):
-        yield list(keys[start : start + IN_ONE_QUERY])

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from typing import Any, Literal, TypeVar
 
 import sqlalchemy as sa
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.dialects import postgresql
 
+from triage.ledger.asking import in_pieces, insert_into, is_postgresql
 from triage.ledger.moment import now_text
 from triage.ledger.reviews import REVIEWED, SIGNED_STATES, Person, as_reviewed
 from triage.ledger.schema import DEEDS, DRAFTS, MAILS, MESSAGES, REVIEWS
@@ -17,7 +18,6 @@ from triage.ledger.schema import DEEDS, DRAFTS, MAILS, MESSAGES, REVIEWS
 MailState = Literal["waiting", "going", "sent", "refused", "unclear"]
 Ending = Literal["sent", "refused", "unclear"]
 Thing = TypeVar("Thing")
-IN_ONE_QUERY = 400
 LOST_SIGHT = "The sending was cut off before the mail server's answer was known."
 _STATE = sa.func.coalesce(REVIEWS.c.state, "new")
 _IS_QUESTION = sa.cast(DRAFTS.c.is_question, sa.Integer) == 1
@@ -137,7 +137,7 @@ class Mails:
     def drafts(self, message_keys: Sequence[str]) -> Iterator[tuple[str, dict[str, Any]]]:
         """(message key, line) of every question that has a reply, in the messages' order, edits laid over."""
         columns = (DRAFTS.c.message_key, DRAFTS.c.place, DRAFTS.c.line, *REVIEWED)
-        for some in _in_pieces(message_keys):
+        for some in in_pieces(message_keys):
             query = (
                 sa.select(*columns)
                 .join(REVIEWS, REVIEWS.c.question_id == DRAFTS.c.question_id, isouter=True)
@@ -155,11 +155,14 @@ class Mails:
         """Order mails; the keys of those that were not ordered before. What was ordered once stays as it is."""
         new: list[str] = []
         now = now_text()
-        for some in _in_pieces(mails):
+        for some in in_pieces(mails):
             rows = [_row(mail, person, now) for mail in some]
             with self.engine.begin() as connection:
                 done = connection.execute(
-                    self._insert().values(rows).on_conflict_do_nothing().returning(MAILS.c.message_key)
+                    insert_into(MAILS, self.engine)
+                    .values(rows)
+                    .on_conflict_do_nothing()
+                    .returning(MAILS.c.message_key)
                 )
                 inserted = set(done.scalars())
             new += [mail.message_key for mail in some if mail.message_key in inserted]
@@ -303,7 +306,7 @@ class Mails:
 
     def _has_reply(self) -> sa.ColumnElement[bool]:
         drafted: sa.ColumnElement[Any]
-        if self.engine.dialect.name == "postgresql":
+        if is_postgresql(self.engine):
             drafted = sa.cast(DRAFTS.c.line, postgresql.JSON)["reply"].astext
         else:
             drafted = sa.func.json_extract(DRAFTS.c.line, "$.reply")
@@ -318,7 +321,7 @@ class Mails:
         mails = self._ordered(keys)
         found: dict[str, Outgoing] = {}
         with self.engine.connect() as connection:
-            for some in _in_pieces(keys):
+            for some in in_pieces(keys):
                 for row in connection.execute(sa.select(MESSAGES).where(MESSAGES.c.message_key.in_(some))):
                     key = row.message_key
                     found[key] = Outgoing(
@@ -335,15 +338,12 @@ class Mails:
     def _ordered(self, keys: Sequence[str]) -> dict[str, Mail]:
         found: dict[str, Mail] = {}
         with self.engine.connect() as connection:
-            for some in _in_pieces(keys):
+            for some in in_pieces(keys):
                 for row in connection.execute(sa.select(MAILS).where(MAILS.c.message_key.in_(some))):
                     values = dict(row._mapping)
                     values["question_ids"] = tuple(json.loads(values["question_ids"]))
                     found[row.message_key] = Mail(**values)
         return found
-
-    def _insert(self) -> Any:
-        return postgresql.insert(MAILS) if self.engine.dialect.name == "postgresql" else sqlite.insert(MAILS)
 
     def _unsigned(self, connection: sa.Connection, message_key: str) -> list[str]:
         ids = _question_ids(connection, message_key)
@@ -407,8 +407,3 @@ def _row(mail: MailOrder, person: Person, now: str) -> dict[str, Any]:
         "ordered_by": person.name,
         "ordered": now,
     }
-
-
-def _in_pieces(things: Sequence[Thing]) -> Iterator[Sequence[Thing]]:
-    for start in range(0, len(things), IN_ONE_QUERY):
-        yield things[start : start + IN_ONE_QUERY]

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 import sqlalchemy as sa
-from sqlalchemy.dialects import postgresql, sqlite
 
+from triage.ledger.asking import insert_into
 from triage.ledger.errors import ClashError
 from triage.ledger.moment import now_text
 from triage.ledger.schema import CORRECTIONS, DEEDS, DRAFTS, REVIEWS, wall_columns
@@ -120,7 +120,7 @@ class Reviews:
             draft["is_grounded"] = False
         with self.engine.begin() as connection:
             if before.version == 0:
-                change = _insert(self.engine).values(row).on_conflict_do_nothing()
+                change = insert_into(REVIEWS, self.engine).values(row).on_conflict_do_nothing()
             else:
                 change = (
                     sa.update(REVIEWS)
@@ -180,10 +180,6 @@ def as_reviewed(line: dict[str, Any], review: Mapping[str, Any]) -> dict[str, An
     if review["reply"] is not None:
         line["reply"] = review["reply"]
     return line
-
-
-def _insert(engine: sa.Engine) -> Any:
-    return postgresql.insert(REVIEWS) if engine.dialect.name == "postgresql" else sqlite.insert(REVIEWS)
 
 
 def _review(row: Any) -> Review:

@@ -10,22 +10,23 @@ from pathlib import Path
 from typing import Any
 
 import sqlalchemy as sa
-from sqlalchemy.dialects import postgresql, sqlite
 
+from triage.ledger.asking import in_pieces, insert_into
 from triage.ledger.episodes import Episodes
 from triage.ledger.errors import LedgerError
+from triage.ledger.grounds import Grounds
 from triage.ledger.mails import Mails
 from triage.ledger.moment import now_text
 from triage.ledger.people import People
 from triage.ledger.reviews import REVIEWED, Reviews, as_reviewed
 from triage.ledger.schema import ABOUT, CORRECTIONS, DRAFTS, MESSAGES, REVIEWS, STEPS, VERSION, wall_columns
 from triage.ledger.wall import Wall
+from triage.ledger.weeks import Weeks
 from triage.records import Attachment, Message
 
 Line = dict[str, Any]
 MOST_EARLIER = 20_000
 """Questions already kept that a batch is searched against for repeats, newest first."""
-IN_ONE_QUERY = 400
 
 
 SORTING, AS_READ = "sorting", "as-read"
@@ -129,6 +130,16 @@ class Ledger:
         return Episodes(self.engine)
 
     @cached_property
+    def grounds(self) -> Grounds:
+        """Which drafts stand on what."""
+        return Grounds(self.engine)
+
+    @cached_property
+    def weeks(self) -> Weeks:
+        """What came in and what became of it, by week."""
+        return Weeks(self.engine)
+
+    @cached_property
     def wall(self) -> Wall:
         """The questions as cards, filtered, counted and searched."""
         return Wall(self.engine)
@@ -141,7 +152,7 @@ class Ledger:
         """Which of these messages already have drafts that need not be made again."""
         found: set[str] = set()
         with self.engine.connect() as connection:
-            for some in _in_pieces(keys):
+            for some in in_pieces(keys):
                 rows = connection.execute(
                     sa.select(DRAFTS.c.message_key, DRAFTS.c.made_with, DRAFTS.c.signed).where(
                         DRAFTS.c.message_key.in_(some)
@@ -182,22 +193,19 @@ class Ledger:
         keys = [row["message_key"] for row in message_rows]
         with self.engine.begin() as connection:
             if message_rows:
-                connection.execute(self._insert(MESSAGES).on_conflict_do_nothing(), message_rows)
-            for some in _in_pieces(keys):
+                connection.execute(insert_into(MESSAGES, self.engine).on_conflict_do_nothing(), message_rows)
+            for some in in_pieces(keys):
                 connection.execute(
                     sa.delete(DRAFTS).where(DRAFTS.c.message_key.in_(some), sa.not_(DRAFTS.c.signed))
                 )
             if draft_rows:
-                connection.execute(self._insert(DRAFTS).on_conflict_do_nothing(), draft_rows)
-
-    def _insert(self, table: sa.Table) -> Any:
-        return postgresql.insert(table) if self.engine.dialect.name == "postgresql" else sqlite.insert(table)
+                connection.execute(insert_into(DRAFTS, self.engine).on_conflict_do_nothing(), draft_rows)
 
     def lines(self, keys: Sequence[str]) -> Iterator[tuple[str, Line]]:
         """(message key, draft) in the messages' order, with how many riders asked each by now."""
         counts = self._asked_by()
         with self.engine.connect() as connection:
-            for some in _in_pieces(keys):
+            for some in in_pieces(keys):
                 rows = connection.execute(
                     sa.select(DRAFTS.c.message_key, DRAFTS.c.place, DRAFTS.c.leader, DRAFTS.c.line, *REVIEWED)
                     .join(REVIEWS, REVIEWS.c.question_id == DRAFTS.c.question_id, isouter=True)
@@ -222,7 +230,7 @@ class Ledger:
         """The messages as they were kept, by key."""
         found: dict[str, dict[str, Any]] = {}
         with self.engine.connect() as connection:
-            for some in _in_pieces(keys):
+            for some in in_pieces(keys):
                 for row in connection.execute(sa.select(MESSAGES).where(MESSAGES.c.message_key.in_(some))):
                     found[row.message_key] = dict(row._mapping)
         return found
@@ -320,7 +328,7 @@ class Ledger:
         """The first answered question of each of these messages, by Message-ID: what a later mail follows up."""
         found: dict[str, Line] = {}
         with self.engine.connect() as connection:
-            for some in _in_pieces(message_ids):
+            for some in in_pieces(message_ids):
                 rows = connection.execute(
                     sa.select(MESSAGES.c.message_id, DRAFTS.c.line)
                     .join(DRAFTS, DRAFTS.c.message_key == MESSAGES.c.message_key)
@@ -336,7 +344,7 @@ class Ledger:
         left_out = set(besides)
         found: dict[str, list[Line]] = {}
         with self.engine.connect() as connection:
-            for some in _in_pieces(addresses):
+            for some in in_pieces(addresses):
                 rows = connection.execute(
                     sa.select(MESSAGES.c.address, MESSAGES.c.message_key, DRAFTS.c.line)
                     .join(DRAFTS, DRAFTS.c.message_key == MESSAGES.c.message_key)
@@ -439,8 +447,3 @@ def _draft_row(line: Line, key: str, place: int, message: Message, made_with: st
         "is_grounded": False,
         **wall_columns(line),
     }
-
-
-def _in_pieces(keys: Sequence[str]) -> Iterator[list[str]]:
-    for start in range(0, len(keys), IN_ONE_QUERY):
-        yield list(keys[start : start + IN_ONE_QUERY])

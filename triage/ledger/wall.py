@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from typing import Any
 
 import sqlalchemy as sa
-from sqlalchemy.dialects import postgresql, sqlite
 
+from triage.ledger.asking import insert_into, is_postgresql
 from triage.ledger.reviews import REVIEWED, as_reviewed
 from triage.ledger.schema import DRAFTS, MESSAGES, REVIEWS, WORDS
 
@@ -44,10 +44,6 @@ class Wall:
 
     def __init__(self, engine: sa.Engine) -> None:
         self.engine = engine
-
-    @property
-    def _is_postgresql(self) -> bool:
-        return self.engine.dialect.name == "postgresql"
 
     def cards(
         self, wanted: Filter, most: int, after: int = 0, fold: Callable[[str], str] = str.lower
@@ -113,7 +109,7 @@ class Wall:
         query = sa.select(WORDS.c.question_id)
         if not tokens:
             return query.where(sa.false())
-        if self._is_postgresql:
+        if is_postgresql(self.engine):
             asked = " & ".join([*tokens[:-1], f"{tokens[-1]}:*"])
             return query.where(
                 sa.text("words.found @@ to_tsquery('english', :asked)").bindparams(asked=asked)
@@ -181,7 +177,7 @@ class Wall:
                     {"question_id": row.question_id, "words": words_of(_card(dict(row._mapping), {}))}
                     for row in rows
                 ]
-                insert: Any = (postgresql if self._is_postgresql else sqlite).insert(WORDS).values(values)
+                insert = insert_into(WORDS, self.engine).values(values)
                 connection.execute(
                     insert.on_conflict_do_update(
                         index_elements=["question_id"], set_={"words": insert.excluded.words}

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import sqlalchemy as sa
 
+from triage.ledger.asking import in_pieces
 from triage.ledger.reviews import SIGNED_STATES
 from triage.ledger.schema import CORRECTIONS, DRAFTS, MAILS, MESSAGES, REVIEWS
 
 MOST_CORRECTIONS = 20_000
 """Corrections looked at in one period, the newest ones: far more than people make in a season."""
-IN_ONE_QUERY = 400
 SECONDS_IN_A_DAY = 86_400.0
 _IS_QUESTION = sa.cast(DRAFTS.c.is_question, sa.Integer)
 """As a number, so that SQLite looks by day and not by this: nearly every draft is a question, and that index is slower."""
@@ -278,15 +278,10 @@ def _of_period(
 
 def _lines(connection: sa.Connection, question_ids: Iterable[str]) -> dict[str, dict[str, Any]]:
     found: dict[str, dict[str, Any]] = {}
-    for some in _in_pieces(sorted(question_ids)):
+    for some in in_pieces(sorted(question_ids)):
         query = sa.select(DRAFTS.c.question_id, DRAFTS.c.line).where(DRAFTS.c.question_id.in_(some))
         found |= {identity: json.loads(text) for identity, text in connection.execute(query)}
     return found
-
-
-def _in_pieces(keys: list[str]) -> Iterator[list[str]]:
-    for start in range(0, len(keys), IN_ONE_QUERY):
-        yield keys[start : start + IN_ONE_QUERY]
 
 
 def _days(came: str, answered: str) -> float:

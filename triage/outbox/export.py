@@ -9,7 +9,7 @@ import re
 import tempfile
 import time
 import zipfile
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from triage.outbox.ready import ReadyMail
@@ -21,13 +21,18 @@ _QUOTED_FROM = re.compile(rb"^(>+From )", re.MULTILINE)
 
 def as_zip(mails: Sequence[ReadyMail]) -> bytes:
     """A zip archive with one .eml file for each mail, named by its first question."""
+    return zipped((name, one.mail.as_bytes()) for name, one in zip(_names(mails), mails, strict=True))
+
+
+def zipped(files: Iterable[tuple[str, bytes]]) -> bytes:
+    """A zip archive of files, each as (name, content)."""
     into = io.BytesIO()
     now = time.localtime()[:6]
     with zipfile.ZipFile(into, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, one in zip(_names(mails), mails, strict=True):
+        for name, content in files:
             entry = zipfile.ZipInfo(name, now)
             entry.compress_type = zipfile.ZIP_DEFLATED
-            archive.writestr(entry, one.mail.as_bytes())
+            archive.writestr(entry, content)
     return into.getvalue()
 
 

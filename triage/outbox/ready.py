@@ -10,9 +10,9 @@ from email.message import EmailMessage
 from typing import Any
 
 from triage.ledger import Ledger, Person
-from triage.ledger.mails import MailOrder, Mails
+from triage.ledger.mails import MailOrder
 from triage.ledger.reviews import SIGNED_STATES
-from triage.output.replies import Sender, combined, reply_mail
+from triage.output.replies import Sender, combined, recipient_of, reply_mail
 
 Line = Mapping[str, Any]
 NO_ADDRESS = "The rider left no address that mail can go to."
@@ -73,7 +73,7 @@ def ready_and_refused(
     wanted = list(dict.fromkeys(keys))
     messages = ledger.messages(wanted)
     lines: dict[str, list[Line]] = {}
-    for key, line in Mails(ledger.engine).drafts(wanted):
+    for key, line in ledger.mails.drafts(wanted):
         lines.setdefault(key, []).append(line)
     mails: list[ReadyMail] = []
     refused: list[Refused] = []
@@ -87,36 +87,33 @@ def ready_and_refused(
 
 
 def order(
-    ledger: Ledger, mails: Mails, keys: Sequence[str], desk: Sender, person: Person
+    ledger: Ledger, keys: Sequence[str], desk: Sender, person: Person
 ) -> tuple[list[str], list[Refused]]:
     """Order the mails of some messages; the keys that are new, and what was refused with why.
 
     One that was ordered before is in neither list: it stays as it is.
     """
     ready, refused = ready_and_refused(ledger, keys, desk)
-    new = mails.order([one.order for one in ready if one.address is not None], person)
+    new = ledger.mails.order([one.order for one in ready if one.address is not None], person)
     return new, [*refused, *(Refused(one.message_key, NO_ADDRESS) for one in ready if one.address is None)]
 
 
-def order_again(
-    ledger: Ledger, mails: Mails, message_key: str, desk: Sender, person: Person
-) -> Refused | None:
+def order_again(ledger: Ledger, message_key: str, desk: Sender, person: Person) -> Refused | None:
     """Order a refused mail again, as it would be now; None where it waits again, or else why it doesn't."""
     ready, refused = ready_and_refused(ledger, [message_key], desk)
     if refused:
         return refused[0]
     if ready[0].address is None:
         return Refused(message_key, NO_ADDRESS)
-    if not mails.back_to_waiting(ready[0].order, person):
+    if not ledger.mails.back_to_waiting(ready[0].order, person):
         return Refused(message_key, "Only a mail that was refused can be ordered again.")
     return None
 
 
 def usable_address(message: Mapping[str, Any]) -> str | None:
     """The address of a kept message as a mail would use it; None where no mail can go there."""
-    stub = {"author": None, "subject": "", "received": None, "channel": "", "message_id": "", "thread": "[]"}
-    line = {"title": "", "question_id": "none", "reply": ""}
-    return _address_of(reply_mail([line], {**stub, "address": message["address"]}, is_for_any_address=True))
+    found = recipient_of(message["address"], None, is_for_any_address=True)
+    return None if found is None else found.addr_spec
 
 
 def _why_not(message: Mapping[str, Any] | None, lines: Sequence[Line]) -> str | None:

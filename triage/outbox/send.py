@@ -45,7 +45,6 @@ class StoppedError(Exception):
 
 def send(
     ledger: Ledger,
-    mails: Mails,
     server: Server,
     person: Person,
     on_progress: Callable[[Totals], None] | None = None,
@@ -58,6 +57,7 @@ def send(
     Raises:
         StoppedError: the server can't be reached or lets the desk no longer in, or several mails in a row were unclear.
     """
+    mails = ledger.mails
     totals = Totals(found_going=len(mails.doubt_going()))
     waiting = mails.left_waiting()
     totals = replace(totals, waiting=len(waiting))

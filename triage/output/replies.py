@@ -52,7 +52,7 @@ def reply_mail(
     `is_signed` marks it as signed off. With `is_for_any_address` an address beyond ASCII is kept too, and the mail is
     then written in UTF-8 (RFC 6532); without it such a mail has no recipient and stays ASCII.
     """
-    recipient = _address(message, is_for_any_address)
+    recipient = recipient_of(message["address"], message["author"], is_for_any_address)
     is_beyond_ascii = is_for_any_address and recipient is not None and not recipient.addr_spec.isascii()
     mail = EmailMessage(policy=SMTPUTF8 if is_beyond_ascii else SMTP)
     mail["From"] = Address(sender.name, addr_spec=sender.address)
@@ -100,16 +100,17 @@ def combined(lines: Sequence[Line]) -> str:
     return "\n\n".join([*greeting, *bodies, *close, *dict.fromkeys(sources)])
 
 
-def _address(message: Mapping[str, Any], is_for_any_address: bool) -> Address | None:
-    written = _clean(message["address"] or "")
+def recipient_of(written: str | None, author: str | None, is_for_any_address: bool) -> Address | None:
+    """The address to which a mail can go; None where there is none, or, but for any, where it is beyond ASCII."""
+    written, author = _clean(written or ""), _clean(author or "")
     if not re.fullmatch(r"[^\s@<>,;:\"]+@[^\s@<>,;:\"]+", written):
         return None
     try:
         if is_for_any_address and not written.isascii():
             # Given in two parts, because the library takes no local part beyond ASCII in one piece.
             username, _, domain = written.partition("@")
-            return Address(_clean(message["author"] or ""), username, domain)
-        return Address(_clean(message["author"] or ""), addr_spec=written)
+            return Address(author, username, domain)
+        return Address(author, addr_spec=written)
     except (ValueError, IndexError):
         return None
     except Exception:  # the address parser of the library raises its own kinds on hostile text

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 from markupsafe import Markup, escape
 
 from triage.output.files import whole_file
+from triage.output.pages import page_environment
 
 SIDE, EDGE = 260, 44
 _RELIABILITY = (
@@ -30,13 +30,7 @@ _OUTSIDE = (
 def write_score(figures: dict[str, Any], what: str, out: Path) -> None:
     """Write score.json and score.html into a folder, each whole or absent."""
     out.mkdir(parents=True, exist_ok=True)
-    environment = Environment(
-        loader=PackageLoader("triage", "templates"),
-        undefined=StrictUndefined,
-        autoescape=select_autoescape(["html"]),
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+    environment = page_environment()
     environment.globals |= {"pictures": pictures(figures)}
     with whole_file(out / "score.json") as file:
         file.write(json.dumps(figures, ensure_ascii=False, indent=1))

@@ -12,7 +12,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from jinja2 import Environment
 
 from knowledge.base import Knowledge
 from knowledge.number_line import ask_line, number_line
@@ -21,6 +21,7 @@ from triage.ledger.store import Ledger
 from triage.output.files import whole_file
 from triage.output.glance import glance
 from triage.output.marks import input_line, marked
+from triage.output.pages import page_environment
 from triage.output.replies import reply_mail
 
 Line = dict[str, Any]
@@ -112,29 +113,13 @@ def safe_cell(text: str) -> str:
 
 
 def _environment() -> Environment:
-    environment = Environment(
-        loader=PackageLoader("triage", "templates"),
-        undefined=StrictUndefined,
-        autoescape=select_autoescape(["html"]),
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["clock"] = clock
+    environment = page_environment()
     environment.globals["number_line"] = number_line
     environment.globals["ask_line"] = ask_line
     environment.globals["glance"] = glance
     environment.globals["marked"] = marked
     environment.globals["input_line"] = input_line
     return environment
-
-
-def clock(seconds: float) -> str:
-    """Seconds as minutes and seconds.
-
-    >>> clock(75.4)
-    '1:15'
-    """
-    return f"{int(seconds) // 60}:{int(seconds) % 60:02d}"
 
 
 def _in_topic_order(lines: Iterator[Line], knowledge: Knowledge) -> list[tuple[str, list[Line]]]:

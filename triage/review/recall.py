@@ -105,7 +105,7 @@ def recall(
     Raises:
         NotKnownError: nothing, or more than one thing, is called so.
     """
-    kept = Grounds(bench.ledger.engine)
+    kept = bench.ledger.grounds
     # First of all, for what is gone from the knowledge goes by the names that drafts stand on.
     kept.catch_up(lambda line: stands_on(line, bench.knowledge), look_at, on_each)
     meanings = list(_meanings(what.strip(), bench.knowledge, kept))

@@ -23,7 +23,7 @@ from triage.outbox import Server, send
 ledger = open_ledger(sys.argv[1])
 print("ready", flush=True)
 sys.stdin.readline()
-print(send(ledger, Mails(ledger.engine), Server("127.0.0.1", int(sys.argv[2]), "none"), Person("Bo", "desk")))
+print(send(ledger, Server("127.0.0.1", int(sys.argv[2]), "none"), Person("Bo", "desk")))
 """
 
 
@@ -76,7 +76,7 @@ def ordered(ledger, mails, count):
     """Keep, sign and order so many mails; their keys."""
     keys = [keep(ledger, number) for number in range(count)]
     sign(ledger, *range(count))
-    new, refused = order(ledger, mails, keys, Server("", 0).sender, DESK)
+    new, refused = order(ledger, keys, Server("", 0).sender, DESK)
     assert (sorted(new), refused) == (sorted(keys), [])
     return keys
 

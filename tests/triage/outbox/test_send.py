@@ -16,7 +16,7 @@ import pytest
 from tests.triage.outbox.signed import DESK, begin, draft, keep, ordered, programs, sign, unsign
 from tests.triage.outbox.sinks import Sink
 from triage.ledger import open_ledger
-from triage.ledger.mails import LOST_SIGHT, Mails
+from triage.ledger.mails import LOST_SIGHT
 from triage.outbox import Sender, Server, StoppedError, Totals, mails_for, order, order_again, send, wire
 
 
@@ -33,7 +33,7 @@ def test_what_arrives_is_what_was_exported_but_for_the_date_and_the_unsent_mark(
     exported = {one.address: one for one in mails_for(ledger, keys, Sender())}
     began = time.time()
 
-    totals = send(ledger, mails, sink.server_settings, DESK)
+    totals = send(ledger, sink.server_settings, DESK)
 
     assert totals == Totals(sent=30)
     assert sink.recipients == riders(30)
@@ -58,7 +58,7 @@ def test_what_arrives_is_what_was_exported_but_for_the_date_and_the_unsent_mark(
 def test_lines_end_as_mail_wants_it_and_nothing_is_beyond_ascii(ledger, mails, sink):
     ordered(ledger, mails, 1)
 
-    send(ledger, mails, sink.server_settings, DESK)
+    send(ledger, sink.server_settings, DESK)
 
     ((_, data),) = sink.mails
     assert data.count(b"\n") == data.count(b"\r\n") == data.count(b"\r")
@@ -69,19 +69,19 @@ def test_lines_end_as_mail_wants_it_and_nothing_is_beyond_ascii(ledger, mails, s
 
 def test_nothing_goes_out_a_second_time(ledger, mails, sink):
     keys = ordered(ledger, mails, 3)
-    send(ledger, mails, sink.server_settings, DESK)
+    send(ledger, sink.server_settings, DESK)
 
-    assert order(ledger, mails, keys, Sender(), DESK) == ([], [])
-    assert send(ledger, mails, sink.server_settings, DESK) == Totals()
+    assert order(ledger, keys, Sender(), DESK) == ([], [])
+    assert send(ledger, sink.server_settings, DESK) == Totals()
     assert sink.recipients == riders(3)
 
 
 def test_only_what_was_ordered_goes_out(ledger, mails, sink):
     keys = [keep(ledger, number) for number in range(3)]
     sign(ledger, 0, 1, 2)
-    order(ledger, mails, [keys[1]], Sender(), DESK)
+    order(ledger, [keys[1]], Sender(), DESK)
 
-    send(ledger, mails, sink.server_settings, DESK)
+    send(ledger, sink.server_settings, DESK)
 
     assert sink.recipients == [rider(1)]
 
@@ -90,10 +90,10 @@ def test_an_unsigned_draft_is_neither_ordered_nor_sent(ledger, mails, sink):
     key = keep(ledger, 1, draft(1), draft(2))
     sign(ledger, 1)
 
-    new, (refused,) = order(ledger, mails, [key], Sender(), DESK)
+    new, (refused,) = order(ledger, [key], Sender(), DESK)
 
     assert (new, refused.reason) == ([], "Not signed off: q2.")
-    assert send(ledger, mails, sink.server_settings, DESK) == Totals()
+    assert send(ledger, sink.server_settings, DESK) == Totals()
     assert sink.mails == []
 
 
@@ -101,7 +101,7 @@ def test_a_reply_that_lost_its_signature_after_the_order_stays_here(ledger, mail
     keys = ordered(ledger, mails, 2)
     unsign(ledger, 1)
 
-    assert send(ledger, mails, sink.server_settings, DESK) == Totals(sent=1, refused=1)
+    assert send(ledger, sink.server_settings, DESK) == Totals(sent=1, refused=1)
     assert sink.recipients == [rider(0)]
     assert mails.of(keys[1]).answer == "No longer signed off: q1."
     assert ledger.reviews.of("q1").state == "in-hand"
@@ -111,7 +111,7 @@ def test_a_question_that_came_to_the_message_after_the_order_keeps_the_mail_here
     (key,) = ordered(ledger, mails, 1)
     keep(ledger, 0, draft(0), draft(7))
 
-    assert send(ledger, mails, sink.server_settings, DESK) == Totals(refused=1)
+    assert send(ledger, sink.server_settings, DESK) == Totals(refused=1)
     assert mails.of(key).answer == "Not signed off: q7."
 
 
@@ -120,12 +120,12 @@ def test_a_reply_that_was_signed_anew_with_other_words_must_be_ordered_again(led
     unsign(ledger, 0, reply="Hi Ida,\n\nThick oil.\n\nBye")
     sign(ledger, 0)
 
-    assert send(ledger, mails, sink.server_settings, DESK) == Totals(refused=1)
+    assert send(ledger, sink.server_settings, DESK) == Totals(refused=1)
     assert mails.of(key).answer == (
         "What it says, or to whom, is no longer what was ordered. Look at it and order it again."
     )
-    assert order_again(ledger, mails, key, Sender(), DESK) is None
-    assert send(ledger, mails, sink.server_settings, DESK) == Totals(sent=1)
+    assert order_again(ledger, key, Sender(), DESK) is None
+    assert send(ledger, sink.server_settings, DESK) == Totals(sent=1)
     assert "Thick oil." in sink.parsed[rider(0)].get_content()
 
 
@@ -146,7 +146,7 @@ def test_a_refused_mail_tells_the_servers_words_and_the_others_go_on(
     sink.refuse[step] = words
     refused = keys if step[0] == "MAIL" else [keys[1]]
 
-    totals = send(ledger, mails, sink.server_settings, DESK)
+    totals = send(ledger, sink.server_settings, DESK)
 
     assert totals == Totals(sent=3 - len(refused), refused=len(refused))
     assert {mails.of(key).answer for key in refused} == {answer}
@@ -161,7 +161,7 @@ def test_a_server_that_closes_with_a_refusal_is_asked_again_for_the_next(ledger,
     }
     sink.refuse["RCPT", first] = "421 Closing"
 
-    assert send(ledger, mails, sink.server_settings, DESK) == Totals(sent=2, refused=1)
+    assert send(ledger, sink.server_settings, DESK) == Totals(sent=2, refused=1)
     assert sink.connections == 3
 
 
@@ -171,16 +171,16 @@ def test_a_connection_lost_within_a_mail_leaves_that_one_unclear_and_a_rerun_dou
     keys = ordered(ledger, mails, 6)
     sink.cut.add(rider(2))
 
-    assert send(ledger, mails, sink.server_settings, DESK) == Totals(sent=5, unclear=1)
+    assert send(ledger, sink.server_settings, DESK) == Totals(sent=5, unclear=1)
     assert mails.of(keys[2]).state == "unclear"
     assert mails.of(keys[2]).answer.startswith("The connection broke while the mail was handed over: ")
 
     sink.cut.clear()
-    assert send(ledger, mails, sink.server_settings, DESK) == Totals()
+    assert send(ledger, sink.server_settings, DESK) == Totals()
     assert sink.recipients == [one for one in riders(6) if one != rider(2)]
 
     assert mails.settle_unclear(keys[2], False, DESK)
-    assert send(ledger, mails, sink.server_settings, DESK) == Totals(sent=1)
+    assert send(ledger, sink.server_settings, DESK) == Totals(sent=1)
     assert sink.recipients == riders(6)
 
 
@@ -189,7 +189,7 @@ def test_a_server_that_breaks_within_every_mail_is_left_alone_after_three(ledger
     sink.cut |= {rider(number) for number in range(6)}
 
     with pytest.raises(StoppedError) as stopped:
-        send(ledger, mails, sink.server_settings, DESK)
+        send(ledger, sink.server_settings, DESK)
 
     assert str(stopped.value) == (
         "3 mails one after the other are unclear: the connection broke within each.\n"
@@ -205,7 +205,7 @@ def test_a_connection_that_went_stale_before_the_mail_is_opened_anew(ledger, mai
     def hang_up(totals):
         sink.loop.call_soon_threadsafe(sink.hang_up)
 
-    totals = send(ledger, mails, sink.server_settings, DESK, hang_up)
+    totals = send(ledger, sink.server_settings, DESK, hang_up)
 
     assert totals == Totals(sent=3)
     assert sink.recipients == riders(3)
@@ -217,7 +217,7 @@ def test_a_mail_before_which_the_connection_always_breaks_is_refused_and_the_oth
     keys = ordered(ledger, mails, 3)
     sink.cut_before.add(rider(1))
 
-    assert send(ledger, mails, sink.server_settings, DESK) == Totals(sent=2, refused=1)
+    assert send(ledger, sink.server_settings, DESK) == Totals(sent=2, refused=1)
     assert mails.of(keys[1]).answer == "The connection broke twice before the mail was handed over."
     assert sink.recipients == [rider(0), rider(2)]
 
@@ -226,7 +226,7 @@ def test_after_a_hundred_mails_the_connection_is_a_new_one(ledger, mails, sink, 
     monkeypatch.setattr(wire, "MAILS_ON_ONE_CONNECTION", 2)
     ordered(ledger, mails, 5)
 
-    send(ledger, mails, sink.server_settings, DESK)
+    send(ledger, sink.server_settings, DESK)
 
     assert sink.connections - 1 == 3
     assert sink.recipients == riders(5)
@@ -238,7 +238,7 @@ def test_a_server_that_is_away_changes_nothing(ledger, mails):
         away = Server("127.0.0.1", nobody.getsockname()[1], "none")
 
     with pytest.raises(StoppedError) as stopped:
-        send(ledger, mails, away, DESK)
+        send(ledger, away, DESK)
 
     assert str(stopped.value) == (
         f"127.0.0.1:{away.port} can't be used to send mail: [Errno 111] Connection refused\n"
@@ -259,7 +259,7 @@ def test_a_server_that_goes_away_lets_the_rest_wait(ledger, mails):
             sink.stop()
 
     with pytest.raises(StoppedError) as stopped:
-        send(ledger, mails, sink.server_settings, DESK, stop)
+        send(ledger, sink.server_settings, DESK, stop)
 
     assert stopped.value.totals == Totals(sent=2, waiting=2)
     assert mails.counts() == {"sent": 2, "waiting": 2}
@@ -273,7 +273,7 @@ def test_a_fault_of_our_own_leaves_the_mail_unclear_and_is_heard(ledger, mails, 
 
     monkeypatch.setattr(wire.Wire, "deliver", fault)
     with pytest.raises(RuntimeError, match="a fault"):
-        send(ledger, mails, sink.server_settings, DESK)
+        send(ledger, sink.server_settings, DESK)
 
     assert [mails.of(key).state for key in keys].count("unclear") == 1
     assert mails.counts() == {"unclear": 1, "waiting": 1}
@@ -293,7 +293,7 @@ def test_a_sender_killed_with_a_mail_under_way_leaves_it_unclear_and_the_rerun_s
     assert mails.going() == [keys[3]]
     already = len(sink.mails) - 1
 
-    totals = send(ledger, mails, sink.server_settings, DESK)
+    totals = send(ledger, sink.server_settings, DESK)
 
     assert totals == Totals(sent=7 - already, found_going=1)
     assert str(totals) == f"{7 - already} sent, 0 refused, 0 unclear, 0 waiting; 1 unclear from before"
@@ -316,7 +316,7 @@ def test_killed_at_any_moment_nothing_is_doubled_and_nothing_forgotten(ledger, m
             sender.kill()
             sender.wait()
 
-    send(ledger, mails, sink.server_settings, DESK)
+    send(ledger, sink.server_settings, DESK)
 
     counts = mails.counts()
     assert counts["sent"] + counts.get("unclear", 0) == 24
@@ -343,12 +343,12 @@ def test_two_programs_that_send_at_once_double_nothing(ledger, mails, place, sin
 def test_two_threads_that_send_at_once_double_nothing(ledger, mails, place, sink):
     ordered(ledger, mails, 16)
     sink.pause = 0.005
-    began, told = threading.Barrier(2), []
+    began, told = threading.Barrier(2, timeout=30), []
 
     def one():
         own = open_ledger(place)
         began.wait()
-        told.append(send(own, Mails(own.engine), sink.server_settings, DESK))
+        told.append(send(own, sink.server_settings, DESK))
         own.close()
 
     threads = [threading.Thread(target=one) for _ in range(2)]
@@ -366,9 +366,9 @@ def test_two_threads_that_send_at_once_double_nothing(ledger, mails, place, sink
 def test_an_address_beyond_ascii_goes_to_a_server_that_knows_them(ledger, mails, sink):
     key = keep(ledger, 1, address="jürgen@räder.invalid", author="Jürgen")
     sign(ledger, 1)
-    order(ledger, mails, [key], Sender(), DESK)
+    order(ledger, [key], Sender(), DESK)
 
-    assert send(ledger, mails, sink.server_settings, DESK) == Totals(sent=1)
+    assert send(ledger, sink.server_settings, DESK) == Totals(sent=1)
     assert sink.recipients == ["jürgen@räder.invalid"]
     assert "SMTPUTF8" in sink.options[0]
     assert "To: Jürgen <jürgen@räder.invalid>\r\n".encode() in sink.mails[0][1]
@@ -379,9 +379,9 @@ def test_an_address_beyond_ascii_is_refused_where_the_server_knows_none(ledger, 
     sink.start()
     keys = [keep(ledger, 1, address="jürgen@riders.invalid"), keep(ledger, 2)]
     sign(ledger, 1, 2)
-    order(ledger, mails, keys, Sender(), DESK)
+    order(ledger, keys, Sender(), DESK)
 
-    totals = send(ledger, mails, sink.server_settings, DESK)
+    totals = send(ledger, sink.server_settings, DESK)
     sink.stop()
 
     assert totals == Totals(sent=1, refused=1)
@@ -394,7 +394,7 @@ def test_a_rider_without_an_address_gets_no_mail_ordered(ledger, mails):
     key = keep(ledger, 1, address=None, channel="comment")
     sign(ledger, 1)
 
-    new, (refused,) = order(ledger, mails, [key], Sender(), DESK)
+    new, (refused,) = order(ledger, [key], Sender(), DESK)
 
     assert (new, refused.reason) == ([], "The rider left no address that mail can go to.")
 
@@ -403,7 +403,7 @@ def test_the_mail_comes_from_the_servers_sender_under_the_id_it_was_ordered_with
     (key,) = ordered(ledger, mails, 1)
     server = replace(sink.server_settings, sender=Sender("Répondeur", "answers@other.invalid"))
 
-    send(ledger, mails, server, DESK)
+    send(ledger, server, DESK)
 
     arrived = sink.parsed[rider(0)]
     assert arrived["From"] == "Répondeur <answers@other.invalid>"
@@ -415,7 +415,7 @@ def test_an_unclear_answer_after_the_mail_is_no_refusal(ledger, mails, sink):
     (key,) = ordered(ledger, mails, 1)
     sink.refuse["DATA", rider(0)] = "299 Maybe"
 
-    assert send(ledger, mails, sink.server_settings, DESK) == Totals(unclear=1)
+    assert send(ledger, sink.server_settings, DESK) == Totals(unclear=1)
     assert mails.of(key).answer == "The mail server's answer says neither yes nor no: 299 Maybe"
 
 

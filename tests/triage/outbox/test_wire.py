@@ -55,7 +55,7 @@ def test_mail_goes_over_a_sealed_connection_under_name_and_password(
     ordered(ledger, mails, 2)
     server = replace(sealed.server_settings, security="starttls", user="desk", password="right one")
 
-    assert send(ledger, mails, server, DESK) == Totals(sent=2)
+    assert send(ledger, server, DESK) == Totals(sent=2)
 
 
 def test_mail_goes_over_a_connection_that_is_sealed_from_the_start(ledger, mails, certificate, monkeypatch):
@@ -64,7 +64,7 @@ def test_mail_goes_over_a_connection_that_is_sealed_from_the_start(ledger, mails
     sink.start()
     ordered(ledger, mails, 2)
 
-    totals = send(ledger, mails, replace(sink.server_settings, security="tls"), DESK)
+    totals = send(ledger, replace(sink.server_settings, security="tls"), DESK)
     sink.stop()
 
     assert totals == Totals(sent=2)
@@ -78,7 +78,7 @@ def test_a_wrong_password_changes_nothing_and_is_not_repeated(
     server = replace(sealed.server_settings, security="starttls", user="desk", password="wrong one")
 
     with pytest.raises(StoppedError) as stopped:
-        send(ledger, mails, server, DESK)
+        send(ledger, server, DESK)
 
     assert str(stopped.value) == (
         f"127.0.0.1:{sealed.port} does not let desk in: 535 5.7.8 Authentication credentials invalid\n"
@@ -92,7 +92,7 @@ def test_a_certificate_that_nobody_vouches_for_ends_it(ledger, mails, sealed):
     ordered(ledger, mails, 1)
 
     with pytest.raises(StoppedError, match="certificate verify failed: self-signed certificate"):
-        send(ledger, mails, replace(sealed.server_settings, security="starttls"), DESK)
+        send(ledger, replace(sealed.server_settings, security="starttls"), DESK)
 
     assert mails.counts() == {"waiting": 1}
 
@@ -101,7 +101,7 @@ def test_a_server_that_seals_nothing_gets_nothing_when_it_should(ledger, mails, 
     ordered(ledger, mails, 1)
 
     with pytest.raises(StoppedError) as stopped:
-        send(ledger, mails, replace(sink.server_settings, security="starttls"), DESK)
+        send(ledger, replace(sink.server_settings, security="starttls"), DESK)
 
     assert str(stopped.value) == (
         f"127.0.0.1:{sink.port} can't be used to send mail: STARTTLS extension not supported by server.\n"
@@ -114,7 +114,7 @@ def test_a_server_that_seals_nothing_gets_nothing_when_it_should(ledger, mails, 
 def test_a_server_that_knows_no_tls_gets_nothing_when_it_should(ledger, mails, sink):
     ordered(ledger, mails, 1)
     with pytest.raises(StoppedError, match="can't be used to send mail"):
-        send(ledger, mails, replace(sink.server_settings, security="tls"), DESK)
+        send(ledger, replace(sink.server_settings, security="tls"), DESK)
 
     assert mails.counts() == {"waiting": 1}
 
