@@ -15,6 +15,7 @@ from rich.progress import Progress
 from knowledge.trouble import KnowledgeError
 from triage.cli.knowledge import OWN_FOLDER
 from triage.cli.learn import LEDGER
+from triage.cli.opened import opened_ledger
 from triage.review.roles import ROLES
 
 if TYPE_CHECKING:
@@ -88,12 +89,10 @@ def desk_command(
     Exit codes: 0 stopped, 2 the ledger, the knowledge base or the port can't be used.
     """
     from triage.desk.settings import OWN_HOSTS, Settings
-    from triage.ledger import LedgerError, open_ledger
+    from triage.ledger import LedgerError
 
     try:
-        _must_exist(ledger_place)
-        ledger = open_ledger(ledger_place)
-        try:
+        with opened_ledger(ledger_place) as ledger:
             if wants_people:
                 _people(ledger)
             elif wants_address:
@@ -103,18 +102,9 @@ def desk_command(
                 server, whom = _post(smtp, smtp_user, smtp_security, sender)
                 settings = Settings(hosts, is_https, server, own_folder, whom)
                 _serve(ledger, own_folder, settings, host, port, ledger_place)
-        finally:
-            ledger.close()
     except (LedgerError, KnowledgeError, ValueError) as error:
         click.echo(str(error), err=True)
         sys.exit(2)
-
-
-def _must_exist(place: str) -> None:
-    if "://" not in place and not Path(place).is_file():
-        raise ValueError(
-            f"{place}: there is no ledger yet.\n    Draft an inbox first: quillstem draft sample_inbox --out drafts"
-        )
 
 
 def _people(ledger: Ledger) -> None:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from datetime import date
 from functools import wraps
 from pathlib import Path
@@ -17,11 +16,11 @@ from rich.table import Table
 from knowledge.trouble import KnowledgeError
 from triage.cli.knowledge import OWN_FOLDER
 from triage.cli.learn import AT_THE_COMMAND_LINE, LEDGER
+from triage.cli.opened import opened_bench
 
 if TYPE_CHECKING:
     from triage.episode.making import Made
     from triage.ledger import Person
-    from triage.review.acts import Bench
 
 DAY = click.option(
     "--date", "day", metavar="YYYY-MM-DD", default=None,
@@ -74,24 +73,6 @@ def _day(text: str | None) -> date:
         return date.fromisoformat(text)
     except ValueError as error:
         raise ValueError(f"--date {text}: expected a day as YYYY-MM-DD.") from error
-
-
-@contextmanager
-def _open(place: str, own_folder: Path | None) -> Iterator[Bench]:
-    from knowledge.load import load
-    from knowledge.phrases import load_phrases
-    from triage.ledger import open_ledger
-    from triage.review.acts import Bench
-
-    if "://" not in place and not Path(place).is_file():
-        raise ValueError(
-            f"{place}: there is no ledger yet.\n    Draft an inbox first: quillstem draft sample_inbox --out drafts"
-        )
-    ledger = open_ledger(place)
-    try:
-        yield Bench(ledger, load(own_folder), load_phrases(own_folder))
-    finally:
-        ledger.close()
 
 
 def _person() -> Person:
@@ -153,7 +134,7 @@ def plan_command(
 
     when = _day(day).isoformat()
     said_like = dict(_pair(name) for name in names)
-    with _open(ledger_place, own_folder) as bench:
+    with opened_bench(ledger_place, own_folder) as bench:
         rules = load_episode_rules(own_folder)
         episode = bench.ledger.episodes.planned(when, minutes * 60)
         episode = wish(
@@ -232,7 +213,7 @@ def aired_command(
 
     when = _day(day).isoformat()
     taken = dict(_taken(pair) for pair in seconds)
-    with _open(ledger_place, own_folder) as bench:
+    with opened_bench(ledger_place, own_folder) as bench:
         episodes = [e for e in bench.ledger.episodes.all() if e.day == when and e.state == "planned"]
         if not episodes:
             raise ValueError(
@@ -271,7 +252,7 @@ def promise_command(
       quillstem episode promise 1f0c9a-1 "ask a frame builder how deep the crack may be" --due 2026-12-17
     """
     due = _day(due).isoformat() if due else None
-    with _open(ledger_place, own_folder) as bench:
+    with opened_bench(ledger_place, own_folder) as bench:
         bench.line(question_id)
         number = bench.ledger.episodes.promise(question_id, what, due, _person())
     click.echo(f'Promise {number} is noted. Report with: quillstem episode found {number} "WHAT YOU FOUND"')
@@ -285,7 +266,7 @@ def promise_command(
 @_told
 def found_command(number: int, found: str, ledger_place: str, own_folder: Path | None) -> None:
     """Note what came of a promise; the next plan tells it early in the show."""
-    with _open(ledger_place, own_folder) as bench:
+    with opened_bench(ledger_place, own_folder) as bench:
         if not bench.ledger.episodes.found(number, found):
             raise ValueError(f"There is no promise {number} still to be kept. See: quillstem episode open")
     click.echo("Noted. The next plan tells it.")
@@ -316,7 +297,7 @@ def right_command(
     from triage.outbox import Sender
     from triage.outbox.put_right import as_files, correction_mails
 
-    with _open(ledger_place, own_folder) as bench:
+    with opened_bench(ledger_place, own_folder) as bench:
         bench.line(question_id)
         number = bench.ledger.episodes.put_right(question_id, wrong, right, told_by, _person())
         one = next(r for r in bench.ledger.episodes.to_put_right() if r.number == number)
@@ -335,7 +316,7 @@ def right_command(
 @_told
 def open_command(ledger_place: str, own_folder: Path | None) -> None:
     """List promises still to be kept and corrections still to be aired."""
-    with _open(ledger_place, own_folder) as bench:
+    with opened_bench(ledger_place, own_folder) as bench:
         promises, owed = bench.ledger.episodes.promises(), bench.ledger.episodes.to_put_right()
     for promise in promises:
         due = f", due {promise.due}" if promise.due else ""
@@ -358,6 +339,6 @@ def archive_command(out: Path, ledger_place: str, own_folder: Path | None) -> No
     """Write all aired answers as a static site with a search, to put beside the show's videos."""
     from triage.episode.files import write_aired
 
-    with _open(ledger_place, own_folder) as bench:
+    with opened_bench(ledger_place, own_folder) as bench:
         count = write_aired(bench.ledger, bench.knowledge, out)
     click.echo(f"{count} aired answers in {out}/; open {out}/index.html")

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 from rich.console import Console
 
 from triage.cli.learn import AT_THE_COMMAND_LINE, LEDGER
+from triage.cli.opened import opened_ledger
 from triage.cli.suggest import Suggesting
 
 if TYPE_CHECKING:
@@ -42,33 +42,24 @@ def forget_command(person: str, ledger_place: str, is_agreed: bool) -> None:
     Exit codes: 0 removed, 1 you said no or the file still has to be cleared,
     2 nobody found or the ledger can't be used.
     """
-    from triage.ledger import LedgerError, open_ledger
+    from triage.ledger import LedgerError
     from triage.ledger.forget import find, sweep
 
-    if "://" not in ledger_place and not Path(ledger_place).is_file():
-        click.echo(f"{ledger_place}: there is no ledger.\n    Name it with --ledger.", err=True)
-        sys.exit(2)
     try:
-        ledger = open_ledger(ledger_place)
+        with opened_ledger(ledger_place) as ledger:
+            # An earlier removal may have found the file in use.
+            is_swept = sweep(ledger)
+            found = find(ledger, person)
+            if not found.messages:
+                _nobody(person, is_swept)
+            _show(found)
+            if not is_agreed and not click.confirm("Remove it for good?", default=False):
+                click.echo("Nothing was removed.")
+                sys.exit(1)
+            _remove(ledger, person)
     except LedgerError as error:
         click.echo(str(error), err=True)
         sys.exit(2)
-    try:
-        # An earlier removal may have found the file in use.
-        is_swept = sweep(ledger)
-        found = find(ledger, person)
-        if not found.messages:
-            _nobody(person, is_swept)
-        _show(found)
-        if not is_agreed and not click.confirm("Remove it for good?", default=False):
-            click.echo("Nothing was removed.")
-            sys.exit(1)
-        _remove(ledger, person)
-    except LedgerError as error:
-        click.echo(str(error), err=True)
-        sys.exit(2)
-    finally:
-        ledger.close()
 
 
 def _nobody(person: str, is_swept: bool) -> None:

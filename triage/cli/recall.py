@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +16,7 @@ from rich.table import Table
 from knowledge.trouble import KnowledgeError
 from triage.cli.knowledge import OWN_FOLDER
 from triage.cli.learn import LEDGER
+from triage.cli.opened import opened_bench
 
 if TYPE_CHECKING:
     from triage.review.acts import Bench
@@ -49,7 +49,7 @@ def recall_command(what: str, ledger_place: str, own_folder: Path | None, as_jso
     from triage.review.recall import NotKnownError, summed_up
 
     try:
-        with _bench(ledger_place, own_folder) as bench:
+        with opened_bench(ledger_place, own_folder) as bench:
             found = _recall(bench, what)
     except (KnowledgeError, LedgerError, NotKnownError) as error:
         click.echo(str(error), err=True)
@@ -61,22 +61,6 @@ def recall_command(what: str, ledger_place: str, own_folder: Path | None, as_jso
             Console(highlight=False).print(_table(found))
         click.echo(summed_up(found))
     sys.exit(0 if found.found else 1)
-
-
-@contextmanager
-def _bench(place: str, own_folder: Path | None) -> Iterator[Bench]:
-    from knowledge.load import load
-    from knowledge.phrases import load_phrases
-    from triage.ledger import LedgerError, open_ledger
-    from triage.review.acts import Bench
-
-    if "://" not in place and not Path(place).is_file():
-        raise LedgerError(f"{place}: there is no ledger.\n    Name it with --ledger.")
-    ledger = open_ledger(place)
-    try:
-        yield Bench(ledger, load(own_folder), load_phrases(own_folder))
-    finally:
-        ledger.close()
 
 
 def _recall(bench: Bench, what: str) -> Recall:

@@ -70,8 +70,8 @@ def test_without_a_ledger_it_says_what_to_do_first(tmp_path):
     done = run("--ledger", str(missing))
 
     assert done.exit_code == 2
-    assert f"{missing}: there is no ledger yet." in done.output
-    assert "Draft an inbox first" in done.output
+    assert f"{missing}: there is no ledger." in done.output
+    assert "draft an inbox first" in done.output
     assert not missing.exists()
 
 

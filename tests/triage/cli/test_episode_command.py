@@ -105,4 +105,4 @@ def test_without_a_ledger_it_says_so(tmp_path):
     done = run(tmp_path / "none.sqlite", "plan")
 
     assert done.exit_code == 2
-    assert "there is no ledger yet." in done.output
+    assert "there is no ledger." in done.output
