@@ -24,7 +24,7 @@ from triage.decide.trial import Trial, work_out
 from triage.decide.tries import TRIES
 from triage.decide.verdict import judge
 from triage.match import match
-from triage.records import Classified, Detail, Extracted, Grouped, Matched, Message, Question
+from triage.records import Classified, Detail, Extracted, Matched, Message, Question
 
 ALONE, TOGETHER = 20, 1000
 
@@ -44,8 +44,7 @@ def asked(brief: Brief, knowledge: Knowledge, seed: int) -> Extracted:
         details.append(Detail(need.name, value, str(value), len(details), len(details) + 1))
     message = Message(f"m{seed}", "mail", None, None, None, None, None, "Does it fit?", "benchmark", "")
     question = Question(f"q{seed}", message, message.text, "", True)
-    grouped = Grouped(question, None, 1)
-    return Extracted(Classified(grouped, brief.topic, 0.9, ((brief.id, 0.9),)), tuple(details), ())
+    return Extracted(Classified(question, brief.topic, 0.9, ((brief.id, 0.9),)), tuple(details), ())
 
 
 def milliseconds(questions: Sequence[Matched], knowledge: Knowledge, *, together: bool) -> float:

@@ -7,6 +7,7 @@ import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from types import CodeType
 from typing import Any, ParamSpec, TypeVar
 
@@ -63,8 +64,11 @@ def _hold(name: str, value: object, limits: Limits) -> None:
             raise OutOfRangeError(f"{name}: expected one of {', '.join(map(str, limits))}, got {value}")
         return
     low, high, why = limits
-    numbers = np.asarray(value, dtype=float)
-    least, most = (float(numbers.min()), float(numbers.max())) if numbers.size else (low, high)
+    if isinstance(value, float):
+        least = most = value
+    else:
+        numbers = np.asarray(value, dtype=float)
+        least, most = (float(numbers.min()), float(numbers.max())) if numbers.size else (low, high)
     if least >= low and most <= high:
         return
     worst = most if most > high else least
@@ -187,6 +191,7 @@ def put_in(expression: str, shown: Mapping[str, str]) -> str:
     return _SYMBOL.sub(number, expression)
 
 
+@lru_cache(maxsize=8_192)
 def readable(expression: str) -> str:
     """The expression as it is written by hand: × · ² √ and Greek letters.
 
@@ -204,10 +209,13 @@ def readable(expression: str) -> str:
 def _shown(value: Any, unit: str, digits: int = 3) -> str:
     if isinstance(value, str):
         return value
+    if isinstance(value, float):
+        return for_the_eye(value, unit, digits)
     numbers = np.asarray(value, dtype=float)
     low, high = float(numbers.min()), float(numbers.max())
-    if for_the_eye(low, unit, digits) == for_the_eye(high, unit, digits):
-        return for_the_eye(low, unit, digits)
+    told = for_the_eye(low, unit, digits)
+    if low == high or told == for_the_eye(high, unit, digits):
+        return told
     return for_the_eye_range(low, high, unit, digits)
 
 

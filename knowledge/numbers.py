@@ -42,6 +42,7 @@ def digits_for(value: float, width: float) -> int:
     return min(max(digits, 1), MOST_DIGITS)
 
 
+@lru_cache(maxsize=16_384)
 def plain(value: float, digits: int = 3) -> str:
     """The value in figures, rounded, without a trailing point, a thin comma in thousands.
 
@@ -159,8 +160,14 @@ def said_roughly(value: float, unit: str, digits: int) -> str:
     return rough if rough == exact else f"about {rough}"
 
 
+MOST_SPOKEN_FIGURES = 15
+"""A longer number nobody means: it stays as it is written. [figures]"""
+
+
 @lru_cache(maxsize=8192)
 def _words(number: str) -> str:
+    if len(number) > MOST_SPOKEN_FIGURES:
+        return number
     # The library joins hundreds with "and" and puts hyphens as British speech does.
     return str(num2words(float(number) if "." in number else int(number), lang="en_GB")).replace(",", "")
 
@@ -189,6 +196,8 @@ _QUANTITY = re.compile(
     rf"(?<![\w.])(?P<low>{_NUMBER})(?:(?P<joint>\s*(?:–|-|/|x|×| to | and | or )\s*)(?P<high>\d(?:[\d,]*\d)?(?:\.\d+)?))?"
     rf"(?P<unit>\s?(?:{_SYMBOLS})(?![\w²³]))?(?![\w])"
 )
+_DIGIT = re.compile(r"\d")
+_BRACKETED = re.compile(r" \(([^()]*)\)")
 _CODE = re.compile(r"[1-9]\d[0-9]\d")
 _OIL_GRADE = re.compile(r"\b(\d{1,2})W(?:-?(\d{2,3})\b|(?= (?:gear|engine|oil|motor)))")
 # A number put in words may begin a sentence; a line begins one too.
@@ -227,9 +236,11 @@ def for_the_ear(text: str) -> str:
     >>> for_the_ear("A 9/16 in thread and a 28-622 tyre, 50 %, 1 tooth")
     'A nine sixteenths inch thread and a twenty-eight six hundred and twenty-two tyre, fifty per cent, one tooth'
     """
-    spoken = re.sub(r" \(([^()]*\d[^()]*)\)", r", \1", text)
-    spoken = _OIL_GRADE.sub(lambda m: f"{_said(m[1])} W{' ' + _said(m[2]) if m[2] else ''}", spoken)
-    spoken = _QUANTITY.sub(_spoken, spoken)
+    spoken = text
+    if _DIGIT.search(text):
+        spoken = _BRACKETED.sub(lambda m: f", {m[1]}" if _DIGIT.search(m[1]) else m.group(), spoken)
+        spoken = _OIL_GRADE.sub(lambda m: f"{_said(m[1])} W{' ' + _said(m[2]) if m[2] else ''}", spoken)
+        spoken = _QUANTITY.sub(_spoken, spoken)
     spoken = _SENTENCE_START.sub(lambda m: m.group().upper(), spoken)
     spoken = spoken.replace("×", "times").replace("≈", "about ").replace("·", " ").replace("→", "to")
     return " ".join(spoken.split())

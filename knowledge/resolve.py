@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING
 
@@ -40,17 +40,32 @@ class FigurePlan:
     """The figures of a brief in an order in which each finds its inputs worked out."""
 
     steps: tuple[Step, ...]
+    _by_name: dict[str, Step] = field(init=False, repr=False, compare=False)
+    _ancestors: dict[str, frozenset[str]] = field(init=False, repr=False, compare=False, default_factory=dict)
 
-    def ancestors(self, name: str) -> set[str]:
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_by_name", {step.name: step for step in self.steps})
+
+    def step(self, name: str) -> Step:
+        """The step that works a figure out.
+
+        Raises:
+            KeyError: the plan has no such figure.
+        """
+        return self._by_name[name]
+
+    def ancestors(self, name: str) -> frozenset[str]:
         """The needs that a figure hangs on, directly or through other figures; a need is its own."""
-        by_name = {step.name: step for step in self.steps}
-        if name not in by_name:
-            return {name}
-        found: set[str] = set()
-        for _, source in by_name[name].inputs:
-            if isinstance(source, str):
-                found |= self.ancestors(source)
+        found = self._ancestors.get(name)
+        if found is None:
+            found = self._ancestors[name] = self._found_ancestors(name)
         return found
+
+    def _found_ancestors(self, name: str) -> frozenset[str]:
+        if name not in self._by_name:
+            return frozenset({name})
+        sources = [source for _, source in self._by_name[name].inputs if isinstance(source, str)]
+        return frozenset().union(*map(self.ancestors, sources))
 
 
 def plan(brief: Brief, knowledge: Knowledge) -> FigurePlan:

@@ -8,7 +8,7 @@ from typing import Any
 from knowledge.base import Knowledge
 from triage.decide import decide
 from triage.match import match
-from triage.records import Classified, Detail, Extracted, Finding, Grouped, Message, Question
+from triage.records import Classified, Detail, Extracted, Finding, Message, Question
 
 
 def asked(
@@ -24,8 +24,8 @@ def asked(
         Detail(key, _value(value), str(value), place, place + 1)
         for place, (key, value) in enumerate(details.items())
     )
-    grouped = Grouped(Question(name, message, text, "", True), None, 1)
-    return Extracted(Classified(grouped, brief.split("/")[0], 0.9, ((brief, 0.9),)), stated, ())
+    question = Question(name, message, text, "", True)
+    return Extracted(Classified(question, brief.split("/")[0], 0.9, ((brief, 0.9),)), stated, ())
 
 
 def found(question: Extracted, knowledge: Knowledge) -> Finding:

@@ -19,10 +19,11 @@ from knowledge.brief import Brief
 from knowledge.load import load
 from knowledge.phrases import Phrases, load_phrases
 from knowledge.yaml_lines import read_yaml
+from triage.batch import run
 from triage.desk.passwords import hashed
 from triage.ledger import open_ledger
-from triage.pipeline import Desk, run
-from triage.records import Classified, Detail, Extracted, Grouped, Message, Question
+from triage.pipeline import Desk
+from triage.records import Classified, Detail, Extracted, Message, Question
 from triage.review.roles import ROLES
 from triage.sorter import Sorter, sorter_for
 
@@ -126,7 +127,7 @@ def stated(message: Callable[..., Message]) -> Callable[..., Extracted]:
     def make(brief: str, flags: tuple[str, ...] = (), **details: Any) -> Extracted:
         words = " ".join(f"{name} {value}" for name, value in details.items()) or "nothing stated"
         question = Question("q1", message(words), words, "", True, flags)
-        classified = Classified(Grouped(question, None, 1), brief.split("/")[0], 0.9, ((brief, 0.9),))
+        classified = Classified(question, brief.split("/")[0], 0.9, ((brief, 0.9),))
         found = tuple(Detail(name, value, str(value), 0, 0) for name, value in details.items())
         return Extracted(classified, found, ())
 

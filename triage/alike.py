@@ -17,14 +17,19 @@ from numpy.typing import NDArray
 Sketches = NDArray[np.uint32]
 Keys = NDArray[np.int64]
 BANDS, ROWS = 20, 3
+KEY_BITS = 31
+"""A band's key fits a database's plain integer; among millions of bands one in a hundred meets a stranger's."""
 LEAST_AGREEMENT = 0.35
 MOST_IN_A_BAND = 50
 """A band that more texts share holds only common words; then each is compared with its neighbours alone."""
-_PRIME = np.uint64((1 << 31) - 1)
+_LARGEST = np.uint32(0xFFFFFFFF)
 _WORDS_AT_ONCE = 200_000
 # "28mm" and "28 mm" are the same two words.
 _WORD = re.compile(r"[^\W\d_]+|\d+")
-_ORDERS = np.random.default_rng(20).integers(1, int(_PRIME), size=(2, BANDS * ROWS), dtype=np.uint64)
+# Odd factors: multiplied without regard to overflow, each puts all words in an order of its own.
+_FACTORS, _SHIFTS = np.random.default_rng(20).integers(
+    0, 1 << 32, size=(2, BANDS * ROWS), dtype=np.uint32
+) | np.array([[1], [0]], dtype=np.uint32)
 
 
 def words_of(text: str) -> list[str]:
@@ -34,40 +39,52 @@ def words_of(text: str) -> list[str]:
 
 def sketch(texts: Sequence[Sequence[str]]) -> Sketches:
     """A sketch of each text, given as its words: (texts, 60); a text without words has the largest values."""
-    sketches = np.full((len(texts), BANDS * ROWS), _PRIME, dtype=np.uint32)
-    known: dict[str, int] = {}
+    sketches = np.full((len(texts), BANDS * ROWS), _LARGEST, dtype=np.uint32)
     start = 0
     while start < len(texts):
         stop = start
-        codes: list[int] = []
+        words: list[str] = []
         starts: list[int] = []
-        while stop < len(texts) and len(codes) < _WORDS_AT_ONCE:
-            starts.append(len(codes))
-            for word in set(texts[stop]):
-                code = known.get(word)
-                if code is None:
-                    code = known[word] = zlib.crc32(word.encode()) % int(_PRIME)
-                codes.append(code)
+        while stop < len(texts) and len(words) < _WORDS_AT_ONCE:
+            starts.append(len(words))
+            words += texts[stop]
             stop += 1
-        ends = [*starts[1:], len(codes)]
+        ends = [*starts[1:], len(words)]
         filled = [i for i, (begin, end) in enumerate(zip(starts, ends, strict=True)) if begin < end]
         if filled:
-            orders = (np.asarray(codes, dtype=np.uint64)[:, None] * _ORDERS[0] + _ORDERS[1]) % _PRIME
-            least = np.minimum.reduceat(orders, [starts[i] for i in filled], axis=0)
-            sketches[start + np.asarray(filled)] = least.astype(np.uint32)
+            codes, begins = _mixed(_codes(words)), [starts[i] for i in filled]
+            rows = start + np.asarray(filled)
+            # One order at a time, so that what is worked on stays near the processor.
+            for order, (factor, shift) in enumerate(zip(_FACTORS, _SHIFTS, strict=True)):
+                sketches[rows, order] = np.minimum.reduceat(codes * factor + shift, begins)
         start = stop
     return sketches
 
 
+def _codes(words: Sequence[str]) -> NDArray[np.uint32]:
+    known = {word: zlib.crc32(word.encode()) for word in set(words)}
+    return np.fromiter(map(known.__getitem__, words), dtype=np.uint32, count=len(words))
+
+
+def _mixed(numbers: NDArray[np.uint32]) -> NDArray[np.uint32]:
+    """The numbers with every bit spread over all others."""
+    mixed = numbers ^ (numbers >> np.uint32(16))
+    mixed *= np.uint32(0x85EBCA6B)
+    mixed ^= mixed >> np.uint32(13)
+    mixed *= np.uint32(0xC2B2AE35)
+    mixed ^= mixed >> np.uint32(16)
+    return mixed
+
+
 def band_keys(sketches: Sketches) -> Keys:
-    """One number for each band of each sketch: (texts, 20); equal numbers mean an equal band."""
+    """One number of 31 bits for each band of each sketch: (texts, 20); equal bands have equal numbers."""
     bands = sketches.reshape(len(sketches), BANDS, ROWS).astype(np.uint64)
     mixed = np.arange(1, BANDS + 1, dtype=np.uint64) * np.uint64(0x9E3779B97F4A7C15)
     keys = np.broadcast_to(mixed, (len(sketches), BANDS)).copy()
     for row in range(ROWS):
         keys = (keys ^ bands[:, :, row]) * np.uint64(0xBF58476D1CE4E5B9)
         keys ^= keys >> np.uint64(29)
-    return keys.view(np.int64)
+    return (keys >> np.uint64(64 - KEY_BITS)).astype(np.int64)
 
 
 def close_pairs(sketches: Sketches, least: float = LEAST_AGREEMENT) -> NDArray[np.intp]:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import islice
 
 import numpy as np
-from numpy.typing import NDArray
 
-from triage.records import Classified, Grouped
+from triage.records import Classified, Question
 from triage.sorter import Sorted
 
 LEAST_TOPIC_CONFIDENCE = 0.30
@@ -16,19 +16,21 @@ LEAST_TOPIC_CONFIDENCE = 0.30
 MOST_BRIEFS = 5
 LOOKED_AT = 12
 
-Numbers = NDArray[np.float64]
 
-
-def classify(questions: Sequence[Grouped], sorted_: Sorted) -> list[Classified]:
+def classify(questions: Sequence[Question], sorted_: Sorted) -> list[Classified]:
     """Give each question its topic and its likeliest briefs; below a tuned confidence the topic is `other`."""
     topics = sorted_.topics()
     likeliest = np.argsort(sorted_.chances, axis=1)[:, ::-1][:, :LOOKED_AT]
-    return _rejoined(
-        [
-            _classified(grouped, topics[row], sorted_, row, likeliest[row])
-            for row, grouped in enumerate(questions)
-        ]
+    chances = np.minimum(np.take_along_axis(sorted_.chances, likeliest, axis=1), 1.0)
+    rows = zip(
+        questions,
+        topics.argmax(axis=1).tolist(),
+        np.minimum(topics.max(axis=1), 1.0).tolist(),
+        likeliest.tolist(),
+        chances.tolist(),
+        strict=True,
     )
+    return _rejoined([_classified(question, sorted_, *row) for question, *row in rows])
 
 
 def _rejoined(questions: Sequence[Classified]) -> list[Classified]:
@@ -40,7 +42,7 @@ def _rejoined(questions: Sequence[Classified]) -> list[Classified]:
             joined.append(one)
             continue
         together = replace(before.question, text=f"{before.question.text} {one.question.text}")
-        joined[-1] = replace(before, grouped=replace(before.grouped, question=together))
+        joined[-1] = replace(before, question=together)
     return joined
 
 
@@ -54,15 +56,18 @@ def _is_one_ask(one: Classified, other: Classified) -> bool:
 
 
 def _classified(
-    grouped: Grouped, topics: Numbers, sorted_: Sorted, row: int, likeliest: NDArray[np.intp]
+    question: Question, sorted_: Sorted, topic: int, confidence: float, briefs: list[int], chances: list[float]
 ) -> Classified:
-    if "not-english" in grouped.question.flags:
-        return Classified(grouped, "other", 0.0, ())
-    topic = sorted_.labels.topics[int(topics.argmax())]
-    confidence = min(float(topics.max()), 1.0)
+    if "not-english" in question.flags or "too-long" in question.flags:
+        return Classified(question, "other", 0.0, ())
     if confidence < LEAST_TOPIC_CONFIDENCE:
-        return Classified(grouped, "other", confidence, ())
-    briefs = [(sorted_.labels.names[i], min(float(sorted_.chances[row, i]), 1.0)) for i in likeliest]
+        return Classified(question, "other", confidence, ())
+    labels = sorted_.labels
+    within = f"{labels.topics[topic]}/"
+    named = ((labels.names[brief], chance) for brief, chance in zip(briefs, chances, strict=True))
     return Classified(
-        grouped, topic, confidence, tuple(b for b in briefs if b[0].startswith(topic + "/"))[:MOST_BRIEFS]
+        question,
+        labels.topics[topic],
+        confidence,
+        tuple(islice((one for one in named if one[0].startswith(within)), MOST_BRIEFS)),
     )

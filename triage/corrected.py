@@ -38,13 +38,13 @@ def _corrected(extracted: Extracted, kind: str, now: str, knowledge: Knowledge) 
         question = replace(
             classified.question, is_question=False, flags=(*classified.question.flags, now.split("/")[-1])
         )
-        classified = replace(classified, grouped=replace(classified.grouped, question=question))
+        classified = replace(classified, question=question)
     return replace(extracted, classified=classified)
 
 
 def _asked(classified: Any) -> Any:
     question = replace(classified.question, is_question=True)
-    return replace(classified, grouped=replace(classified.grouped, question=question))
+    return replace(classified, question=question)
 
 
 def _details(details: Sequence[Detail], name: str, value: str, knowledge: Knowledge) -> tuple[Detail, ...]:

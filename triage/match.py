@@ -114,14 +114,12 @@ def _slip(need: Need, knowledge: Knowledge) -> float:
 def _finest(own: Sequence[Detail]) -> list[Detail]:
     """Without the statements that only round a finer one: "42 mm shell, measured 42.03"."""
     kept = []
-    for detail in own:
-        places = _places(detail.words)
+    digits = [_places(detail.words) for detail in own]
+    for detail, places in zip(own, digits, strict=True):
         finer = [
             other.value
-            for other in own
-            if isinstance(other.value, float)
-            and _places(other.words) > places
-            and isinstance(detail.value, float)
+            for other, others in zip(own, digits, strict=True)
+            if others > places and isinstance(other.value, float) and isinstance(detail.value, float)
         ]
         if not any(round(float(value), places) == detail.value for value in finer):
             kept.append(detail)

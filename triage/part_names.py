@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import pairwise
+from math import floor
 
 from rapidfuzz import fuzz, process
 
@@ -39,6 +43,8 @@ _KIND_OF_WORD = {word: kind for kind, words in KIND_WORDS.items() for word in wo
 NEXT_WORDS = 3
 LEAST_LIKENESS = 88.0
 LEAST_TOKEN = 84.0
+MOST_READINGS = 3
+"""Tokens of the catalogue that one word may stand for."""
 LEAST_OF_EACH = 74.0
 """Every word of a name must be like the rider's: "to hydraulic" is not "Tongs hydraulic"."""
 MOST_KEPT_WORDS = 65_536
@@ -47,34 +53,74 @@ SHORTEST_FUZZY = 5
 
 
 class PartFinder:
-    """An index from the rare tokens of every alias to the parts that bear it."""
+    """An index from the tokens of every alias to the parts that bear it."""
 
     def __init__(self, knowledge: Knowledge) -> None:
-        self.aliases: list[tuple[tuple[str, ...], CataloguePart]] = []
-        self.by_token: dict[str, list[int]] = defaultdict(list)
+        self.aliases: list[_Alias] = []
+        self.bearers: dict[str, _Bearers] = defaultdict(_Bearers)
         for part in knowledge.parts.values():
-            for alias in {part.name, f"{part.maker} {part.name}", *part.also}:
-                tokens = tuple(token.lower() for token in _TOKEN.findall(alias))
+            for name in dict.fromkeys((part.name, f"{part.maker} {part.name}", *part.also)):
+                tokens = tuple(token.lower() for token in _TOKEN.findall(name))
                 if tokens and not (len(tokens) == 1 and len(tokens[0]) < 4):
-                    index = len(self.aliases)
-                    self.aliases.append((tokens, part))
-                    for token in set(tokens):
-                        self.by_token[token].append(index)
+                    self._add(_Alias(tokens, part))
+        self.near = NearTokens([token for token in self.bearers if len(token) >= SHORTEST_FUZZY])
         # Riders use the same few thousand words; each is held against the catalogue once.
-        self._readings = lru_cache(maxsize=MOST_KEPT_WORDS)(self._readings_of)
-        self.fuzzy = [token for token in self.by_token if len(token) >= SHORTEST_FUZZY]
+        self._readings = _Kept(self._readings_of)
+        self._beside = lru_cache(maxsize=MOST_KEPT_WORDS)(self._beside_of)
+
+    def _add(self, alias: _Alias) -> None:
+        for token in dict.fromkeys(alias.tokens):
+            place = alias.tokens.index(token)
+            bearers = self.bearers[token]
+            if len(alias.tokens) == 1:
+                bearers.alone.append(alias)
+            elif place:
+                bearers.behind[alias.tokens[place - 1]].append((place, alias))
+            else:
+                bearers.before[alias.tokens[1]].append((place, alias))
+        self.aliases.append(alias)
 
     def find(self, text: str) -> list[PartMention]:
         """The parts named in a text, the likeliest reading of each stretch, in order."""
-        tokens = [(m.group().lower(), m.start(), m.end()) for m in _TOKEN.finditer(text)]
-        found: list[PartMention] = []
-        for place, (token, _, _) in enumerate(tokens):
-            for known in self._readings(token):
-                for index in self.by_token[known]:
-                    mention = self._verified(index, known, place, tokens, text)
-                    if mention is not None:
-                        found.append(mention)
+        words = _words_of(text)
+        places = [place for place, readings in enumerate(map(self._readings.__getitem__, words)) if readings]
+        if not places:
+            return []
+        named = {
+            (first, alias, likeness)
+            for place in places
+            for known in self._readings[words[place]]
+            for first, alias in self._candidates(known, place, words)
+            if (likeness := _likeness(alias.tokens, words[first : first + len(alias.tokens)])) is not None
+        }
+        if not named:
+            return []
+        spans = [match.span() for match in _TOKEN.finditer(text)]
+        found = [_mention(text, spans, *one) for one in named]
         return _without_overlaps([m for m in found if self._named_kind(m, text) in (None, m.kind)])
+
+    def _candidates(self, known: str, place: int, words: Sequence[str]) -> Iterator[tuple[int, _Alias]]:
+        """Where aliases with this token would begin, those whose next token is unlike the word there left out."""
+        bearers = self.bearers[known]
+        for alias in bearers.alone:
+            yield place, alias
+        if bearers.behind and place:
+            for at, alias in self._beside(known, words[place - 1], behind=True):
+                if at <= place:
+                    yield place - at, alias
+        if bearers.before and place + 1 < len(words):
+            for _, alias in self._beside(known, words[place + 1], behind=False):
+                yield place, alias
+
+    def _beside_of(self, known: str, word: str, *, behind: bool) -> list[tuple[int, _Alias]]:
+        """The aliases whose token beside this one may be what the rider wrote there."""
+        beside = self.bearers[known].behind if behind else self.bearers[known].before
+        if not word.isalpha():
+            return beside.get(word, [])
+        alike = process.extract(
+            word, beside.keys(), scorer=fuzz.ratio, score_cutoff=LEAST_OF_EACH, limit=None
+        )
+        return [one for token, _, _ in alike for one in beside[token]]
 
     @staticmethod
     def _named_kind(mention: PartMention, text: str) -> str | None:
@@ -85,39 +131,144 @@ class PartFinder:
                 return _KIND_OF_WORD[word]
         return None
 
-    def _readings_of(self, token: str) -> list[str]:
-        if token in self.by_token:
-            return [token]
-        if len(token) < SHORTEST_FUZZY:
-            return []
-        return [
-            match[0]
-            for match in process.extract(
-                token, self.fuzzy, scorer=fuzz.ratio, score_cutoff=LEAST_TOKEN, limit=3
-            )
-        ]
+    def _readings_of(self, token: str) -> Sequence[str]:
+        if token in self.bearers:
+            return (token,)
+        return self.near.like(token) if len(token) >= SHORTEST_FUZZY else ()
 
-    def _verified(
-        self, index: int, known: str, place: int, tokens: list[tuple[str, int, int]], text: str
-    ) -> PartMention | None:
-        alias, part = self.aliases[index]
-        first = place - alias.index(known)
-        if first < 0:
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Alias:
+    """One way of writing a part's name."""
+
+    tokens: tuple[str, ...]
+    part: CataloguePart
+
+
+@dataclass(frozen=True, slots=True)
+class _Bearers:
+    """The aliases that bear one token: by themselves, or by the token before it, or behind it where it is the first."""
+
+    alone: list[_Alias] = field(default_factory=list)
+    behind: dict[str, list[tuple[int, _Alias]]] = field(default_factory=lambda: defaultdict(list))
+    before: dict[str, list[tuple[int, _Alias]]] = field(default_factory=lambda: defaultdict(list))
+
+
+class _Kept(dict[str, Sequence[str]]):
+    """What was worked out for each word; as many words are kept as riders use, and then all are let go."""
+
+    def __init__(self, work_out: Callable[[str], Sequence[str]]) -> None:
+        self.work_out = work_out
+
+    def __missing__(self, word: str) -> Sequence[str]:
+        if len(self) >= MOST_KEPT_WORDS:
+            self.clear()
+        self[word] = readings = self.work_out(word)
+        return readings
+
+
+class NearTokens:
+    """Tokens by their pieces: one that is like a word enough has a piece that stands in the word unchanged.
+
+    With at most n letters put in or left out, one of n + 1 pieces is whole, and it is shifted by no more than n letters;
+    so a look for a few pieces at a few places leaves a handful of tokens to be measured, however many there are.
+    """
+
+    def __init__(self, tokens: Sequence[str]) -> None:
+        self.rank = {token: rank for rank, token in enumerate(tokens)}
+        self.lengths = sorted({len(token) for token in tokens})
+        self.by_piece: dict[_Piece, list[str]] = defaultdict(list)
+        for token in tokens:
+            length = len(token)
+            for slips in _slips_of(length):
+                for start, end in _pieces(length, slips):
+                    self.by_piece[length, slips, start, token[start:end]].append(token)
+        self._looks = lru_cache(maxsize=256)(self._looks_of)
+
+    def like(self, word: str) -> list[str]:
+        """The tokens that are most like a word, the likest first, at most three."""
+        tokens: set[str] = set()
+        for length, slips, piece, start, end in self._looks(len(word)):
+            tokens.update(self.by_piece.get((length, slips, piece, word[start:end]), ()))
+        if not tokens:
+            return []
+        alike = process.extract(word, list(tokens), scorer=fuzz.ratio, score_cutoff=LEAST_TOKEN, limit=None)
+        alike.sort(key=lambda one: (-one[1], self.rank[one[0]]))
+        return [token for token, _, _ in alike[:MOST_READINGS]]
+
+    def _looks_of(self, letters: int) -> list[tuple[int, int, int, int, int]]:
+        """Where in a word of so many letters each piece of tokens of each length may stand."""
+        looks = []
+        for length in self.lengths:
+            slips = _most_slips(length, letters)
+            # Without a slip it is the same word.
+            if not slips:
+                continue
+            lost, added = (slips + length - letters) // 2, (slips + letters - length) // 2
+            for start, end in _pieces(length, slips):
+                looks += [
+                    (length, slips, start, start + shift, end + shift)
+                    for shift in range(-lost, added + 1)
+                    if start + shift >= 0 and end + shift <= letters
+                ]
+        return looks
+
+
+_Piece = tuple[int, int, int, str]
+"""A token's length, how many slips there may be, where the piece begins in the token, and its letters."""
+
+
+def _most_slips(letters: int, others: int) -> int | None:
+    """How many letters may be put in or left out between two alike tokens of these lengths; None if they can't be."""
+    slips = floor((1.0 - LEAST_TOKEN / 100.0) * (letters + others) + 1e-9)
+    slips -= (slips + letters + others) % 2
+    return slips if slips >= abs(letters - others) else None
+
+
+@lru_cache(maxsize=256)
+def _slips_of(letters: int) -> tuple[int, ...]:
+    """How many slips there may be between a token of so many letters and words of any length."""
+    slips = {_most_slips(letters, others) for others in range(1, 2 * letters + 1)}
+    return tuple(sorted(slip for slip in slips if slip))
+
+
+@lru_cache(maxsize=1024)
+def _pieces(letters: int, slips: int) -> tuple[tuple[int, int], ...]:
+    """Start and end of the pieces of a token of so many letters: one more than there may be slips in it."""
+    count = min(slips + 1, letters)
+    return tuple(pairwise(letters * cut // count for cut in range(count + 1)))
+
+
+def _words_of(text: str) -> list[str]:
+    """The tokens of a text in small letters."""
+    low = text.lower()
+    if len(low) == len(text):
+        return _TOKEN.findall(low)
+    return [token.lower() for token in _TOKEN.findall(text)]
+
+
+def _likeness(tokens: Sequence[str], words: Sequence[str]) -> float | None:
+    """How like these words are to an alias, in percent; None where they are not like enough, one by one or in all."""
+    if len(words) < len(tokens):
+        return None
+    for mine, theirs in zip(words, tokens, strict=True):
+        if mine == theirs:
+            continue
+        # A model number is exact or another part.
+        both = theirs + mine
+        if not both.isalpha() and any(map(str.isdigit, both)):
             return None
-        window = tokens[first : first + len(alias)]
-        if len(window) < len(alias):
+        if fuzz.ratio(mine, theirs) < LEAST_OF_EACH:
             return None
-        for mine, theirs in zip(window, alias, strict=True):
-            # A model number is exact or another part.
-            if any(c.isdigit() for c in theirs + mine[0]) and mine[0] != theirs:
-                return None
-            if fuzz.ratio(mine[0], theirs) < LEAST_OF_EACH:
-                return None
-        likeness = fuzz.ratio(" ".join(token for token, _, _ in window), " ".join(alias))
-        if likeness < LEAST_LIKENESS:
-            return None
-        start, end = window[0][1], window[-1][2]
-        return PartMention(part.id, part.kind, text[start:end], start, end, likeness)
+    likeness = fuzz.ratio(" ".join(words), " ".join(tokens))
+    return likeness if likeness >= LEAST_LIKENESS else None
+
+
+def _mention(
+    text: str, spans: Sequence[tuple[int, int]], first: int, alias: _Alias, likeness: float
+) -> PartMention:
+    start, end = spans[first][0], spans[first + len(alias.tokens) - 1][1]
+    return PartMention(alias.part.id, alias.part.kind, text[start:end], start, end, likeness)
 
 
 def _without_overlaps(found: list[PartMention]) -> list[PartMention]:

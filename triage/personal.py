@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from triage.read.names import AFTER_NAME, COURTESY, NOT_NAMES, PARTICLES, TITLES, TRADE_WITHIN
 from triage.trade_words import speaks_of_a_bicycle
@@ -46,6 +46,8 @@ _TWO_LETTERS = {
     ord(letter): two
     for letter, two in zip("äöüÄÖÜß", ("ae", "oe", "ue", "Ae", "Oe", "Ue", "ss"), strict=True)
 }
+_FOLDED_OTHERWISE = frozenset("ſıİ\u212a")
+"""What a pattern without regard to case takes for an s, an i or a k, though it is no capital of theirs."""
 _NEVER_NAMES = COURTESY | TITLES | AFTER_NAME
 _SHORT_NAME_LETTERS = 3
 """Names so short ("Li", "Lee") are treated like everyday words: "Li-ion" and "the lee side" are no riders."""
@@ -59,6 +61,7 @@ _MAIL = re.compile(
 )
 
 _GAP = r"(?:[ \u00a0]?[-–./()]{1,2}[ \u00a0]?|[ \u00a0])"
+_DIGIT = re.compile(r"\d")
 _FIGURES = re.compile(rf"(?<![\w.,/+•–-])(?:\+|\((?:\+|0))?\(?\d+(?:{_GAP}\d+)*(?![\w•]|[.,:]\d)")
 _INTERNATIONAL = re.compile(r"\(?\+\(?(?:1[ .()\u00a0-]{0,2}[2-9]|[2-9])|00[1-9]\d")
 _NORTH_AMERICAN = re.compile(r"(?:1[-. ])?(?:\(\d{3}\) ?|\d{3}[-. ])\d{3}[-. ]\d{4}")
@@ -180,36 +183,68 @@ def without_a_trace(text: str, author: str | None, rider: str | None, address: s
 
 @dataclass(frozen=True)
 class _Who:
-    """The patterns of one rider's names; None where there is nothing to look for."""
+    """One rider's names, and the patterns that find them, which most texts need not be put to."""
 
+    rider: str | None
     first: str
-    surnames: frozenset[str]
     is_known: bool
-    one: re.Pattern[str] | None
-    together: re.Pattern[str] | None
-    whole: re.Pattern[str] | None
-    within: re.Pattern[str] | None
+    particles: tuple[str, ...]
+    forms: tuple[str, ...]
+    wholes: tuple[str, ...]
+
+    def may_stand_in(self, text: str) -> bool:
+        """Whether any surname, handle or run of names may stand in a text."""
+        if self._needles is None or not _FOLDED_OTHERWISE.isdisjoint(text):
+            return True
+        lowered = text.lower()
+        return any(needle in lowered for needle in self._needles)
+
+    @cached_property
+    def _needles(self) -> tuple[str, ...] | None:
+        """The names in small letters; None where one holds letters that have more than two cases.
+
+        One first name alone is left standing, and so it need not be looked for.
+        """
+        several = [self.rider] if self.rider and not _plain(self.rider).isalpha() else []
+        names = (*self.forms, *self.wholes, *several)
+        return tuple(name.lower() for name in names) if all(name.isascii() for name in names) else None
+
+    @cached_property
+    def one(self) -> re.Pattern[str] | None:
+        """A surname."""
+        return _any_of(self.forms)
+
+    @cached_property
+    def together(self) -> re.Pattern[str] | None:
+        """Several of the names side by side."""
+        named = [*self.forms, *([self.rider] if self.rider else []), *self.particles]
+        return _together(named) if self.forms and len(named) > 1 else None
+
+    @cached_property
+    def whole(self) -> re.Pattern[str] | None:
+        """A handle or a mailbox."""
+        return _any_of(self.wholes)
+
+    @cached_property
+    def within(self) -> re.Pattern[str] | None:
+        """Any of them in a link."""
+        long = [form for form in self.forms if len(form) >= _EMBEDDED_LETTERS and not _is_everyday(form)]
+        return _within(long, [*self.forms, *self.wholes, *([self.rider] if self.rider else [])])
 
 
 @lru_cache(maxsize=1_024)
 def _who(author: str | None, rider: str | None, address: str | None) -> _Who:
     first = _plain(rider or "")
     words = [word for word in _author_words(author or "") if _plain(word) != first]
-    courteous = any(_plain(word) in COURTESY for word in re.findall(r"\w+", author or ""))
     surnames = [word for word in words if _plain(word) not in PARTICLES]
     forms = sorted({form for word in surnames for form in _spellings(word)}, key=len, reverse=True)
-    particles = [word for word in words if _plain(word) in PARTICLES]
-    wholes = _handles(author or "", rider) + _mailbox(address, surnames)
-    long = [form for form in forms if len(form) >= _EMBEDDED_LETTERS and not _is_everyday(form)]
-    named = [*forms, *([rider] if rider else []), *particles]
     return _Who(
+        rider=rider,
         first=first,
-        surnames=frozenset(_plain(form) for form in forms),
-        is_known=bool(rider) or courteous,
-        one=_any_of(forms),
-        together=_together(named) if forms and len(named) > 1 else None,
-        whole=_any_of(wholes),
-        within=_within(long, [*forms, *wholes, *([rider] if rider else [])]),
+        is_known=bool(rider) or any(_plain(word) in COURTESY for word in re.findall(r"\w+", author or "")),
+        particles=tuple(word for word in words if _plain(word) in PARTICLES),
+        forms=tuple(forms),
+        wholes=(*_handles(author or "", rider), *_mailbox(address, surnames)),
     )
 
 
@@ -251,7 +286,7 @@ def _spellings(word: str) -> Iterator[str]:
         yield apart
 
 
-def _any_of(words: list[str]) -> re.Pattern[str] | None:
+def _any_of(words: Sequence[str]) -> re.Pattern[str] | None:
     if not words:
         return None
     told = "|".join(re.escape(word) for word in sorted(words, key=len, reverse=True))
@@ -290,9 +325,14 @@ def _is_everyday(word: str) -> bool:
 
 def _masked_once(text: str, who: _Who) -> str:
     links = [match.span() for match in _LINK.finditer(text)]
-    mails = [match.span() for match in _MAIL.finditer(text)]
-    spans = [*mails, *_names(text, who), *_named_links(text, who)]
-    spans += _outside(links, [*_telephones(text), *_postal(text)])
+    spans = [match.span() for match in _MAIL.finditer(text)] if "@" in text else []
+    if who.may_stand_in(text):
+        spans += _names(text, who)
+    if links:
+        spans += _named_links(text, who)
+    # Neither a telephone nor an address is without a figure.
+    if _DIGIT.search(text):
+        spans += _outside(links, [*_telephones(text), *_postal(text)])
     if not spans:
         return text
     letters = list(text)

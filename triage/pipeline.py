@@ -1,11 +1,9 @@
-"""The stages in their order, chunk by chunk; the only place that loops, reports progress and catches a failure."""
+"""The stages in their order, over one chunk of messages or one kept question; a message that fails is refused alone."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from pathlib import Path
 from types import MappingProxyType
 
 from knowledge.base import Knowledge
@@ -16,31 +14,19 @@ from triage.decide import decide
 from triage.draft import DRAFT_FLAGS, draft
 from triage.extract import extract
 from triage.follow_ups import most_alike, writes_again
-from triage.group import group
-from triage.ledger.store import Ledger, Line, message_key
+from triage.ledger.rows import Line, message_key
+from triage.ledger.store import Ledger
 from triage.match import match
-from triage.read import read
 from triage.record_line import as_line
-from triage.records import Classified, Draft, Grouped, Message, Question, Refusal
+from triage.records import Classified, Draft, Message, Question, Refusal
 from triage.sift import sift
 from triage.sorter import Sorter
 from triage.split import split
 
-CHUNK = 500
-
-
-@dataclass
-class Run:
-    """What one run met: the messages in their order, the refused inputs, and counts for the summary."""
-
-    keys: list[str] = field(default_factory=list)
-    refusals: list[Refusal] = field(default_factory=list)
-    counts: Counter[str] = field(default_factory=Counter)
-
 
 @dataclass(frozen=True)
 class Desk:
-    """Everything that the stages are given."""
+    """Everything that the stages are given. `corrected_up_to` is the number of the last correction that was read."""
 
     knowledge: Knowledge
     phrases: Phrases
@@ -49,62 +35,12 @@ class Desk:
     taught: int = 0
     seconds: float | None = None
     corrections: Mapping[str, Sequence[Correction]] = field(default_factory=dict)
+    corrected_up_to: int = (1 << 31) - 1
 
     @property
     def made_with(self) -> str:
         """What a draft depends on besides its message; when it changes, unsigned drafts are made anew."""
         return f"{self.knowledge.digest[:40]}-{self.pace:g}-{self.taught}-{self.seconds or 0:g}"
-
-
-def run(
-    paths: Sequence[Path],
-    desk: Desk,
-    ledger: Ledger,
-    columns: Mapping[str, str] | None = None,
-    on_progress: Callable[[int], None] | None = None,
-) -> Run:
-    """Read, draft and keep everything under the paths; what was kept before is not made again."""
-    done = Run()
-    for chunk in _chunks(read(paths, columns, on_progress), done):
-        _take(chunk, desk, ledger, done)
-    return done
-
-
-def _chunks(items: Iterable[Message | Refusal], done: Run) -> Iterator[list[Message]]:
-    chunk: list[Message] = []
-    seen: set[str] = set()
-    for item in items:
-        if isinstance(item, Refusal):
-            done.refusals.append(item)
-            continue
-        done.counts["messages"] += 1
-        key = message_key(item)
-        if key in seen:
-            done.counts["same message again"] += 1
-            continue
-        seen.add(key)
-        done.keys.append(key)
-        chunk.append(item)
-        if len(chunk) >= CHUNK:
-            yield chunk
-            chunk = []
-    if chunk:
-        yield chunk
-
-
-def _take(chunk: Sequence[Message], desk: Desk, ledger: Ledger, done: Run) -> None:
-    keys = [message_key(message) for message in chunk]
-    known = ledger.drafted(keys, desk.made_with)
-    fresh = [message for message, key in zip(chunk, keys, strict=True) if key not in known]
-    done.counts["kept before"] += len(chunk) - len(fresh)
-    if not fresh:
-        return
-    earlier = ledger.earlier(besides=(message_key(message) for message in fresh))
-    drafts = make_drafts(fresh, desk, earlier, done.refusals, _followed(fresh, ledger))
-    lines: dict[str, list[Line]] = {message_key(message): [] for message in fresh}
-    for made in drafts:
-        lines[message_key(made.question.message)].append(as_line(made, desk.knowledge))
-    ledger.keep([m for m in fresh if lines[message_key(m)]], lines, desk.made_with)
 
 
 def worked_again(
@@ -134,7 +70,7 @@ def worked_again(
         before["asked_seconds"],
         {question_id: corrections},
     )[0]
-    return as_line(made, knowledge)
+    return as_line(made, knowledge) | {key: before[key] for key in ("repeats_of", "asked_by")}
 
 
 def _as_sorted(asked: Question, before: Line) -> Classified:
@@ -145,18 +81,14 @@ def _as_sorted(asked: Question, before: Line) -> Classified:
     }
     flags = tuple(flag for flag in was["flags"] if flag not in DRAFT_FLAGS)
     return Classified(
-        Grouped(
-            replace(asked, is_question=was["is_question"], flags=flags),
-            before["repeats_of"],
-            before["asked_by"],
-        ),
+        replace(asked, is_question=was["is_question"], flags=flags),
         was["topic"],
         was["topic_confidence"],
         tuple((label, chance) for label, chance in was["briefs"]),
     )
 
 
-def _followed(messages: Sequence[Message], ledger: Ledger) -> dict[str, Line]:
+def followed_by(messages: Sequence[Message], ledger: Ledger) -> dict[str, Line]:
     """The earlier question that each message writes about again, by message key."""
     threads = {message_key(m): [*filter(None, [m.in_reply_to]), *reversed(m.references)] for m in messages}
     answered = ledger.answered([identity for thread in threads.values() for identity in thread])
@@ -178,13 +110,12 @@ def _followed(messages: Sequence[Message], ledger: Ledger) -> dict[str, Line]:
 def make_drafts(
     messages: Sequence[Message],
     desk: Desk,
-    earlier: Sequence[tuple[str, str]] = (),
     refusals: list[Refusal] | None = None,
     followed: Mapping[str, Line] = MappingProxyType({}),
 ) -> list[Draft]:
     """All stages over one chunk; where it fails as a whole, each message by itself, the faulty one refused."""
     try:
-        return _stages(messages, desk, earlier, followed)
+        return _stages(messages, desk, followed)
     except Exception as error:
         if len(messages) == 1:
             if refusals is None:
@@ -199,13 +130,12 @@ def make_drafts(
                 )
             )
             return []
-    return [one for message in messages for one in make_drafts([message], desk, earlier, refusals, followed)]
+    return [one for message in messages for one in make_drafts([message], desk, refusals, followed)]
 
 
 def _stages(
     messages: Sequence[Message],
     desk: Desk,
-    earlier: Sequence[tuple[str, str]],
     followed: Mapping[str, Line],
 ) -> list[Draft]:
     questions = split(messages)
@@ -214,8 +144,7 @@ def _stages(
         return []
     sorted_ = desk.sorter.sort([_told(q) for q in questions], [q.context for q in questions])
     questions = sift(questions, sorted_)
-    grouped = group(questions, earlier)
-    classified = classify(grouped, sorted_)
+    classified = classify(questions, sorted_)
     return _drafted(classified, desk.knowledge, desk.phrases, desk.pace, desk.seconds, desk.corrections)
 
 

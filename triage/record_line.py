@@ -39,8 +39,9 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "script": draft.script,
         "script_seconds": draft.script_seconds,
         "reply": draft.reply,
-        "repeats_of": classified.grouped.repeats_of,
-        "asked_by": classified.grouped.asked_by,
+        # Told by the ledger alone, which knows all questions.
+        "repeats_of": None,
+        "asked_by": 1,
         "flags": list(draft.flags),
         "follows": question.follows,
         "title": brief.title if brief else None,

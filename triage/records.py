@@ -77,27 +77,13 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True)
-class Grouped:
-    """A question with the earlier one it repeats, and how many riders asked it."""
+class Classified:
+    """A question with its topic, the likeliest briefs, and how sure the classifier is."""
 
     question: Question
-    repeats_of: str | None
-    asked_by: int
-
-
-@dataclass(frozen=True, slots=True)
-class Classified:
-    """A grouped question with its topic, the likeliest briefs, and how sure the classifier is."""
-
-    grouped: Grouped
     topic: str
     topic_confidence: float
     briefs: tuple[tuple[str, float], ...]
-
-    @property
-    def question(self) -> Question:
-        """The question itself."""
-        return self.grouped.question
 
 
 @dataclass(frozen=True, slots=True)

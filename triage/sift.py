@@ -16,7 +16,7 @@ LEAST_OUTSIDE_FOR_AN_ASK = 0.85
 MOST_OUTSIDE, MOST_OUTSIDE_OF_A_BICYCLE = 0.08, 0.12
 """Up to here a message without an ask is taken for one, some riders state their trouble and stop; and where it names a part."""
 FEWEST_WORDS = 6
-NEVER_SIFTED = frozenset({"automatic-reply", "bounce", "bulk", "closer", "not-english"})
+NEVER_SIFTED = frozenset({"automatic-reply", "bounce", "bulk", "closer", "not-english", "too-long"})
 KINDS_AS_FLAGS = {
     "praise": "praise",
     "thanks": "thanks",
@@ -47,14 +47,31 @@ def sift(questions: Sequence[Question], sorted_: Sorted) -> list[Question]:
 def _sifted(question: Question, outside: float, kind: str) -> Question:
     if NEVER_SIFTED.intersection(question.flags):
         return question
-    least = (
-        LEAST_OUTSIDE_FOR_AN_ASK if asks_about_a_bicycle(question.text, question.context) else LEAST_OUTSIDE
-    )
-    if question.is_question and outside < least:
+    if question.is_question and outside < _least_outside(question, outside):
         return question
-    most = MOST_OUTSIDE_OF_A_BICYCLE if speaks_of_a_bicycle(question.text) else MOST_OUTSIDE
-    if not question.is_question and outside < most and len(question.text.split()) >= FEWEST_WORDS:
+    if (
+        not question.is_question
+        and outside < _most_outside(question, outside)
+        and len(question.text.split()) >= FEWEST_WORDS
+    ):
         return replace(question, is_question=True, flags=(*question.flags, "no-ask-stated"))
     flag = KINDS_AS_FLAGS.get(kind)
     flags = dict.fromkeys((*question.flags, *([flag] if flag else [])))
     return replace(question, is_question=False, flags=tuple(flags))
+
+
+# The words are looked at only where the answer hangs on them: for most messages both bounds say the same.
+def _least_outside(question: Question, outside: float) -> float:
+    """From where on an ask is set aside."""
+    if LEAST_OUTSIDE <= outside < LEAST_OUTSIDE_FOR_AN_ASK and asks_about_a_bicycle(
+        question.text, question.context
+    ):
+        return LEAST_OUTSIDE_FOR_AN_ASK
+    return LEAST_OUTSIDE
+
+
+def _most_outside(question: Question, outside: float) -> float:
+    """Up to where a message without an ask is taken for one."""
+    if MOST_OUTSIDE <= outside < MOST_OUTSIDE_OF_A_BICYCLE and speaks_of_a_bicycle(question.text):
+        return MOST_OUTSIDE_OF_A_BICYCLE
+    return MOST_OUTSIDE

@@ -12,18 +12,17 @@ from py3langid.langid import MODEL_FILE, LanguageIdentifier
 from triage.records import Message, Question
 from triage.trade_words import speaks_of_a_bicycle
 
+# All patterns are in small letters and held against lowered text: with re.IGNORECASE they take up to three times as long.
 # A sentence ends at . ! ? or … before white space, or at a line break between paragraphs.
 _SENTENCE = re.compile(r"[^.!?…\n]+(?:\.(?=\S)[^.!?…\n]*)*[.!?…]*[\"'”)]*\s*|\n+")
-_ABBREVIATION = re.compile(
-    r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr|mrs|st|incl|int|ext)\.\s*$", re.I
-)
+_ABBREVIATION = re.compile(r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr|mrs|st|incl|int|ext)\.\s*$")
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view".
 _ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
     (?:can|could|should|shall|would|will|is|are|am|do|does|did|has|have|may|might|must|was|were|isn't|aren't|
        what|which|why|how|when|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
        anyone|anybody|does\sanyone|help|please|pls|plz|need\shelp|looking\sfor\sadvice|wondering|curious)\b""",
-    re.I | re.X,
+    re.X,
 )
 _ASKS_WITHIN = re.compile(
     r"""\b(?:i(?:'m|\sam|\swas|'ve\sbeen|\shave\sbeen)?\s*(?:just\s)?wonder(?:ing|ed)?\s(?:if|whether|what|how|why|which)|
@@ -34,45 +33,51 @@ _ASKS_WITHIN = re.compile(
     (?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
     what\s(?:should|can|could|would|do|does|is|are|causes?)\b|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|is|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
     what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
-    re.I | re.X,
+    re.X,
 )
 # "Right?" and "you know?" end a story; alone they ask nothing.
 _HOLLOW = re.compile(
     r"^\W*(?:right|you know|know what i mean|what'?s not to love|how are you(?: all)?(?: doing)?|how's it going|"
     r"who'?s with me|am i right|remember me|guess what|really|ok|huh|eh|anyone else|why not)\W*\?+\W*$",
-    re.I,
 )
 _GREETING = re.compile(
     r"^\W*(?:hi|hello|hey|hiya|dear|good (?:morning|evening|afternoon|day)|greetings|morning|evening|thanks|thank you|"
     r"cheers|regards|best|kind regards|love the show|great show|keep (?:it )?up|ta|many thanks|best wishes)\b[^?]{0,80}$",
-    re.I,
 )
 _JOKE = re.compile(
     r"\b(?:why did the|what do you call a|knock knock|walks into a (?:bar|shop|bike shop)|what'?s the difference between a|"
     r"how many \w+(?: \w+)? does it take|n\s?\+\s?1|punchline|joke (?:for|of the)|here'?s a joke|two[- ]tired)\b",
-    re.I,
 )
 _PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|tyre|tire|wheel|down tube|top tube|head tube|chainstay"
 _BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?|gave way|came off|come off|collapsed|split|bent|loose|locked up|blew off|burst"
 # A part that carries the rider, broken. Must not catch "crack on with the brakes".
-_DANGER = re.compile(
+_BROKEN = re.compile(
     rf"\b(?:{_PARTS_THAT_HURT})\b[^.?!\n]{{0,40}}\b(?:{_BREAKS})\b|"
     rf"\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|"
-    rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|\bno brakes\b|\bbrakes? (?:barely|hardly|scarcely|don't|do not|doesn't|won't|will not|can't) (?:stops?|hold|work|bite|slow)\b|\bbrakes? (?:just |suddenly )?fail|\blever (?:goes|comes|pulls) (?:right |straight |all the way )?(?:to|back to) the (?:bar|grip)",
-    re.I,
+    rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b"
+)
+_NO_BRAKES = re.compile(
+    r"\bno brakes\b|\bbrakes? (?:barely|hardly|scarcely|don't|do not|doesn't|won't|will not|can't) (?:stops?|hold|work|bite|slow)\b|\bbrakes? (?:just |suddenly )?fail|"
+    r"\blever (?:goes|comes|pulls) (?:right |straight |all the way )?(?:to|back to) the (?:bar|grip)"
 )
 _URGENT = re.compile(
     r"\b(?:(?:race|ride|event|sportive|tour|trip|leaving|start|setting off|flight|commute)\b[^.?!\n]{0,30}\b(?:tomorrow|tonight|today|in the morning|this weekend|in two days)|"
     r"tomorrow(?:'s)? (?:race|ride|event|sportive|morning)|stranded|stuck (?:here|at the roadside|by the road|miles)|urgent(?:ly)?|asap|emergency|right now at the roadside)\b",
-    re.I,
 )
 _CHILD = re.compile(
     r"\b(?:my (?:\w+ )?(?:son|daughter|kid|child|boy|girl|grandson|granddaughter)(?:'s|s)?|kids?'? bike|child'?s bike|year[- ]old'?s bike)\b",
-    re.I,
 )
 NOT_ASKS = ("automatic-reply", "bounce", "bulk", "closer")
 LONGEST_ASKS = 6
 """A message that seems to hold more asks than this is kept as one, for a person to see whole."""
+
+LONGEST_WORKED_CHARACTERS = 10_000
+"""A longer message goes to a person whole, flagged `too-long`: an answer to a part of it would be a guess. [characters]
+
+Four pages; reading figures takes time with the square of their number, and these many still take no more than seconds.
+"""
+LONGEST_BEGINNING_CHARACTERS = 1_000
+"""What stands for the ask of such a message; the whole text stays with it. [characters]"""
 
 
 def split(messages: Sequence[Message]) -> list[Question]:
@@ -82,19 +87,28 @@ def split(messages: Sequence[Message]) -> list[Question]:
 
 def _split(message: Message) -> list[Question]:
     flags = _flags(message)
-    if any(flag in NOT_ASKS for flag in flags):
+    asks_nothing = any(flag in NOT_ASKS for flag in flags)
+    if len(message.text) > LONGEST_WORKED_CHARACTERS:
+        beginning = f"{message.text[:LONGEST_BEGINNING_CHARACTERS].strip()} …"
+        return [_question(message, 0, beginning, "", not asks_nothing, (*flags, "too-long"))]
+    if asks_nothing:
         return [_question(message, 0, message.text.strip(), "", False, flags)]
     sentences = _sentences(message.text)
-    asks = [index for index, sentence in enumerate(sentences) if _is_ask(sentence)]
-    if not asks and message.subject and _is_ask(message.subject):
+    lowered = [_lowered(sentence) for sentence in sentences]
+    asks = [index for index, sentence in enumerate(lowered) if _is_ask(sentence)]
+    if not asks and message.subject and _is_ask(_lowered(message.subject)):
         whole = f"{message.subject.strip()}\n{message.text.strip()}".strip()
         return [_question(message, 0, whole, "", True, flags)]
     if not asks:
         return [_question(message, 0, message.text.strip(), message.subject or "", False, flags)]
-    groups = [_with_its_story(group, asks, sentences) for group in _grouped(asks, sentences)]
+    groups = [_with_its_story(group, asks, lowered) for group in _grouped(asks, lowered)]
     if len(groups) > LONGEST_ASKS:
         groups = [asks]
-    context = " ".join(s.strip() for i, s in enumerate(sentences) if i not in asks and not _GREETING.match(s))
+    context = " ".join(
+        sentence.strip()
+        for index, sentence in enumerate(sentences)
+        if index not in asks and not _GREETING.match(lowered[index])
+    )
     shared = " ".join(filter(None, (message.subject, " ".join(context.split()))))
     return [
         _question(message, number, " ".join(sentences[i].strip() for i in group), shared, True, flags)
@@ -107,12 +121,11 @@ FEWEST_WORDS = 6
 _HOLLOW_ASK = re.compile(
     r"^\W*(?:any (?:idea|ideas|advice|thoughts|tips|suggestions|clue|help)|what (?:should|do|can|would|could) (?:i|you|we) (?:do|think|suggest|recommend|try)|"
     r"what(?:'s| is) (?:wrong|going on|happening|up)|thoughts|is (?:this|that|it) (?:ok|okay|normal|safe|true|right|a problem|bad)|please help|help)\b[^.]{0,40}$",
-    re.I,
 )
 
 
 # "Do I need to change it?": what "it" is stands in the sentences before.
-_POINTS_BACK = re.compile(r"\b(?:it|it's|its|this|that|them|they|these|those|both|either|one)\b", re.I)
+_POINTS_BACK = re.compile(r"\b(?:it|it's|its|this|that|them|they|these|those|both|either|one)\b")
 MOST_POINTING_WORDS = 14
 LONGEST_STORY = 3
 
@@ -146,20 +159,31 @@ def _sentences(text: str) -> list[str]:
     found: list[str] = []
     for match in _SENTENCE.finditer(text):
         piece = match.group()
-        if not piece.strip():
+        if piece.isspace():
             continue
-        if found and _ABBREVIATION.search(found[-1]):
+        if found and _ends_in_an_abbreviation(found[-1]):
             found[-1] += piece
         else:
             found.append(piece)
     return found
 
 
+def _ends_in_an_abbreviation(sentence: str) -> bool:
+    return sentence.rstrip().endswith(".") and _ABBREVIATION.search(_lowered(sentence)) is not None
+
+
+def _lowered(text: str) -> str:
+    # The Turkish capital would become two letters, the second of which parts words.
+    return text.replace("İ", "i").lower()
+
+
 def _is_ask(sentence: str) -> bool:
-    if _HOLLOW.match(sentence):
-        return False
-    if "?" in sentence and re.search(r"\w", sentence):
-        return True
+    """Whether a lowered sentence asks for something."""
+    if "?" in sentence:
+        if _HOLLOW.match(sentence):
+            return False
+        if _ANY_WORD.search(sentence):
+            return True
     if _GREETING.match(sentence):
         return False
     return bool(_ASKS.match(sentence) and len(sentence.split()) > 3) or bool(_ASKS_WITHIN.search(sentence))
@@ -173,36 +197,48 @@ _FOLLOW_ON = re.compile(
     r"which (?:one|ones|is|would|order)\b|in what order\b|where (?:do|should|would) i (?:start|look|begin)\b|"
     r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|"
     r"safe\b|ok to\b|worth it)",
-    re.I,
 )
 # "Also", "second question", "another thing" open an ask of their own.
 _NEW_ASK = re.compile(
     r"^\W*(?:also\b|second(?:ly)?\b|another\b|one more\b|other question|2\)|2\.|ps\b|p\.s\.|by the way|btw|"
     r"and (?:another|one more|also|while)|while i'?m (?:here|at it)|oh and|unrelated|next|on another|and separately|different (?:topic|question|thing))",
-    re.I,
 )
 
 
 def _grouped(asks: Sequence[int], sentences: Sequence[str]) -> list[list[int]]:
+    """The asks that belong together, by the lowered sentences in which they stand."""
     groups: list[list[int]] = []
     for index in asks:
-        sentence = sentences[index]
-        short = len(sentence.split()) <= 4
-        opens_new = bool(_NEW_ASK.match(sentence)) or any(
-            _NEW_ASK.match(sentences[before])
-            for before in range((groups[-1][-1] + 1) if groups else index, index)
-        )
-        follows = short or _FOLLOW_ON.match(sentence) or not speaks_of_a_bicycle(sentence)
-        if groups and not opens_new and follows:
+        if groups and _goes_with(groups[-1], index, sentences):
             groups[-1].append(index)
         else:
             groups.append([index])
     return groups
 
 
-_ENGLISH = re.compile(
-    r"\b(?:the|and|is|are|my|i|it|to|of|in|on|with|can|what|how|do|does|for|that|this|have|has|be|will|a|an|or|not|if)\b",
-    re.I,
+def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """Whether an ask follows on the one before it and nothing between them opens another."""
+    if any(_NEW_ASK.match(sentences[place]) for place in range(group[-1] + 1, index + 1)):
+        return False
+    sentence = sentences[index]
+    return (
+        len(sentence.split()) <= 4
+        or _FOLLOW_ON.match(sentence) is not None
+        or not speaks_of_a_bicycle(sentence)
+    )
+
+
+_ANY_WORD = re.compile(r"\w")
+_WORDS = re.compile(r"\w+")
+_LETTERS = re.compile(r"[^\W\d_]+")
+
+
+def _any_of(words: str) -> frozenset[str]:
+    return frozenset(words.split())
+
+
+_ENGLISH = _any_of(
+    "the and is are my i it to of in on with can what how do does for that this have has be will a an or not if"
 )
 LEAST_ENGLISH_SHARE = 0.12
 FEWEST_WORDS_TO_TELL = 5
@@ -211,8 +247,15 @@ LEAST_SURE_OF_LANGUAGE = 0.9
 
 def not_english(text: str) -> bool:
     """Whether a text is in another language: few of the commonest English words, and the identifier is sure."""
-    words = re.findall(r"[^\W\d_]+", text)
-    if len(words) < FEWEST_WORDS_TO_TELL or len(_ENGLISH.findall(text)) >= LEAST_ENGLISH_SHARE * len(words):
+    return _is_foreign(text, _WORDS.findall(_lowered(text)))
+
+
+def _is_foreign(text: str, words: Sequence[str]) -> bool:
+    # Words of letters alone are what is looked for; only where figures are among them must they be counted anew.
+    count = len(words) if "".join(words).isalpha() else len(_LETTERS.findall(text))
+    if count < FEWEST_WORDS_TO_TELL:
+        return False
+    if sum(map(_ENGLISH.__contains__, words)) >= LEAST_ENGLISH_SHARE * count:
         return False
     language, chance = _identifier().classify(text[:1000])
     return bool(language != "en" and chance >= LEAST_SURE_OF_LANGUAGE)
@@ -223,19 +266,53 @@ def _identifier() -> LanguageIdentifier:
     return LanguageIdentifier.from_model_file(MODEL_FILE, norm_probs=True)
 
 
+# What a message is flagged for by its words: words of which one must stand in it, the pattern, the flags.
+# Most messages hold none of the words, and no pattern is held against them.
+_FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = (
+    (
+        _any_of(
+            "fail failed fails failing failure snapped snapping crack cracks cracked cracking broke broken gave came come "
+            "collapsed split splits bent loose locked blew burst fracture fractures gouge gouges line lines "
+            "delaminate delaminated delaminates delaminating delamination delaminations"
+        ),
+        _BROKEN,
+        ("danger", "urgent"),
+    ),
+    (_any_of("brake brakes lever"), _NO_BRAKES, ("danger", "urgent")),
+    (
+        _any_of(
+            "tomorrow tonight today morning weekend days stranded stuck urgent urgently asap emergency roadside"
+        ),
+        _URGENT,
+        ("urgent",),
+    ),
+    (
+        _any_of(
+            "son sons daughter daughters kid kids child childs boy boys girl girls grandson grandsons granddaughter "
+            "granddaughters old olds"
+        ),
+        _CHILD,
+        ("child",),
+    ),
+)
+_JOKE_WORDS = _any_of("did call knock walks difference take n punchline joke tired")
+
+
 def _flags(message: Message) -> tuple[str, ...]:
-    whole = f"{message.subject or ''}\n{message.text}"
+    text = _lowered(message.text)
+    own = _WORDS.findall(text)
+    words, whole = own, text
+    if message.subject:
+        whole = f"{_lowered(message.subject)}\n{text}"
+        words = _WORDS.findall(whole)
     flags = list(message.flags)
-    if _JOKE.search(whole):
+    if not _JOKE_WORDS.isdisjoint(words) and _JOKE.search(whole):
         flags.append("closer")
-    if not_english(message.text):
+    if _is_foreign(message.text, own):
         flags.append("not-english")
-    if _DANGER.search(whole):
-        flags += ["danger", "urgent"]
-    if _URGENT.search(whole):
-        flags.append("urgent")
-    if _CHILD.search(whole):
-        flags.append("child")
+    for telling, pattern, named in _FLAGGED:
+        if not telling.isdisjoint(words) and pattern.search(whole):
+            flags += named
     if any(a.content_type.startswith(("image/", "video/")) for a in message.attachments):
         flags.append("picture")
     return tuple(dict.fromkeys(flags))

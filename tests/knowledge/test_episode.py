@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 
 import pytest
 import yaml
@@ -169,3 +170,12 @@ def test_the_rules_survive_a_round_trip():
     rules = load_episode_rules()
 
     assert EpisodeRules.model_validate(rules.model_dump()) == rules
+
+
+def test_every_number_of_the_shipped_rules_has_its_unit_beside_it_and_is_said_to_be_our_own_choice():
+    text = (HOME / "episode.yaml").read_text(encoding="utf-8")
+    numbers = re.findall(r"^  \w+: -?[\d.]+.*$", text, re.MULTILINE)
+
+    assert len(numbers) > 30
+    assert [line for line in numbers if not re.search(r"# \[[^\]]+\]", line)] == []
+    assert "this desk's own choice" in text

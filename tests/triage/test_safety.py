@@ -16,9 +16,10 @@ from knowledge.units import unit_of
 from triage.decide import decide
 from triage.draft import draft
 from triage.match import match
-from triage.output.write import Totals, sheet
+from triage.output.papers import sheet
+from triage.output.totals import Totals
 from triage.record_line import as_line
-from triage.records import Classified, Detail, Extracted, Grouped, Message, Question
+from triage.records import Classified, Detail, Extracted, Message, Question
 
 KNOWLEDGE = load()
 PHRASES = load_phrases()
@@ -58,7 +59,7 @@ def stated_at_random(brief, seed, chance_of_each=0.5, more=()):
             value = chance.uniform(kind.low, kind.high)
         details.append(Detail(need.name, value, str(value), len(details), len(details) + 1))
     question = Question("q", MESSAGE, MESSAGE.text, "", True)
-    classified = Classified(Grouped(question, None, 1), brief.topic, 0.9, ((brief.id, 0.9),))
+    classified = Classified(question, brief.topic, 0.9, ((brief.id, 0.9),))
     return Extracted(classified, tuple(details), ())
 
 
@@ -118,7 +119,7 @@ def test_every_caution_stands_on_the_sheet_and_in_the_line_of_its_draft():
     totals = Totals()
     for line in lines:
         totals.add(line)
-    page = html.unescape("".join(sheet(lambda: iter(lines), KNOWLEDGE, totals)))
+    page = html.unescape("".join(sheet(lines, [], KNOWLEDGE, totals)))
 
     for one, line in zip(made, lines, strict=True):
         assert line["safety"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import socket
 import sys
+import time
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,10 +16,13 @@ from rich.progress import Progress
 from knowledge.trouble import KnowledgeError
 from triage.cli.knowledge import OWN_FOLDER
 from triage.cli.learn import LEDGER
+from triage.cli.logs import LOGS, set_up
 from triage.cli.opened import opened_ledger
+from triage.logs import event, timed
 from triage.review.roles import ROLES
 
 if TYPE_CHECKING:
+    from knowledge.base import Knowledge
     from triage.desk.settings import Settings
     from triage.ledger import Ledger
     from triage.outbox import Sender, Server
@@ -71,10 +75,11 @@ USUAL_PORT = 8417
     "--sender", metavar="NAME-AND-ADDRESS",
     help='Whom replies come from.  Example: --sender "Workshop desk <desk@show.invalid>"',
 )  # fmt: skip
+@LOGS
 def desk_command(
     ledger_place: str, own_folder: Path | None, wants_people: bool, wants_address: bool, host: str, port: int,
     names: tuple[str, ...], is_https: bool, smtp: str | None, smtp_user: str | None, smtp_security: str,
-    sender: str | None,
+    sender: str | None, verbose: bool, log_json: str | None,
 ) -> None:  # fmt: skip
     """Open the desk: read, correct, edit, sign off and answer what `quillstem draft` left in the ledger.
 
@@ -91,6 +96,7 @@ def desk_command(
     from triage.desk.settings import OWN_HOSTS, Settings
     from triage.ledger import LedgerError
 
+    set_up(verbose, log_json)
     try:
         with opened_ledger(ledger_place) as ledger:
             if wants_people:
@@ -166,7 +172,6 @@ def _serve(
 ) -> None:
     import uvicorn
 
-    from knowledge.load import load
     from knowledge.phrases import load_phrases
     from triage.desk.app import build
     from triage.desk.entrance import lay_out_key
@@ -176,23 +181,52 @@ def _serve(
     console = Console(stderr=True, highlight=False)
     listening = _listen(host, port)
     with console.status("Reading the knowledge base …"):
-        bench = Bench(ledger, load(own_folder), load_phrases(own_folder))
+        bench = Bench(ledger, _known(own_folder), load_phrases(own_folder))
     _look_again(bench, console)
-    with console.status("Letting the search know what is new …"):
+    with console.status("Letting the search know what is new …"), timed("search caught up"):
         catch_up(bench)
-    address = f"http://{_own(host)}:{listening.getsockname()[1]}"
+    port = listening.getsockname()[1]
+    address = f"http://{_own(host)}:{port}"
     click.echo(f"The desk is open: {address}")
     click.echo(f"  Come in, once, within the hour:  {address}/enter/{lay_out_key(ledger)}")
     if ledger.people.all():
         click.echo(f"  With name and password:          {address}/sign-in")
     click.echo(f"Ctrl-C stops it. Everything is kept in {place.rpartition('@')[2]}.")
     sys.stdout.flush()
+    event(
+        "desk opened",
+        port=port,
+        has_mail_server=settings.server is not None,
+        is_behind_https=settings.is_https,
+    )
+    # Its own log would print what a fault was about, and so a rider's words; `desk.app` tells a fault without them.
     config = uvicorn.Config(
-        build(bench, settings), log_level="warning", access_log=False, server_header=False, lifespan="off"
+        build(bench, settings),
+        log_config=None,
+        log_level="critical",
+        access_log=False,
+        server_header=False,
+        lifespan="off",
     )
     with suppress(KeyboardInterrupt):  # uvicorn lets the requests in hand end, and raises it again
         uvicorn.Server(config).run(sockets=[listening])
+    event("desk closed")
     click.echo("The desk is closed.")
+
+
+def _known(own_folder: Path | None) -> Knowledge:
+    from knowledge.load import load
+
+    begun = time.perf_counter()
+    knowledge = load(own_folder)
+    event(
+        "knowledge read",
+        briefs=len(knowledge.briefs),
+        calculations=len(knowledge.calculations),
+        parts=len(knowledge.parts),
+        seconds=time.perf_counter() - begun,
+    )
+    return knowledge
 
 
 def _listen(host: str, port: int) -> socket.socket:
@@ -223,4 +257,5 @@ def _look_again(bench: Bench, console: Console) -> None:
     with Progress(console=console, transient=True, disable=not console.is_terminal) as progress:
         task = progress.add_task("Looking whether signed drafts still stand", total=None)
         for question, why in look_again(bench, lambda: progress.advance(task)):
+            event("sign-off lost", question=question)
             click.echo(f"{question} lost its sign-off. {why}")

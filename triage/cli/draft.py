@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -14,11 +15,12 @@ from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.table import Table
 
 from knowledge.trouble import KnowledgeError
+from triage.cli.logs import LOGS, set_up
 
 if TYPE_CHECKING:
     from knowledge.base import Knowledge
-    from triage.output.write import Totals
-    from triage.pipeline import Run
+    from triage.batch import Run
+    from triage.output.totals import Totals
 
 DONE, SOME_REFUSED, NOTHING_USABLE = 0, 1, 2
 _FOLDER = click.Path(exists=True, file_okay=False, path_type=Path)
@@ -53,11 +55,22 @@ _FOLDER = click.Path(exists=True, file_okay=False, path_type=Path)
     help="A column of an export that has an unusual name; ours are id, author, text, date, likes.  "
     "Example: --columns text=Nachricht --columns likes=Daumen",
 )  # fmt: skip
+@click.option(
+    "--workers", type=click.IntRange(0), default=0, metavar="COUNT",
+    help="Processes that draft at the same time; 0 takes one a core where the inbox is large, and this one where it is "
+    "small. What comes out is the same.  Example: --workers 4",
+)  # fmt: skip
+@click.option(
+    "--cluster", metavar="ADDRESS",
+    help="The scheduler of a Dask cluster that does the work instead; each of its workers needs this program and the same "
+    "knowledge.  Example: --cluster tcp://10.0.0.5:8786",
+)  # fmt: skip
+@LOGS
 @click.option("--quiet", is_flag=True, help="No progress and no summary, only trouble.  Example: --quiet")
 def draft_command(
     paths: tuple[Path, ...], out: Path, ledger_place: str | None, own_folder: Path | None, pace: float,
     seconds: float | None,
-    columns: tuple[str, ...], quiet: bool,
+    columns: tuple[str, ...], workers: int, cluster: str | None, verbose: bool, log_json: str | None, quiet: bool,
 ) -> None:  # fmt: skip
     """Read riders' messages and draft an answer to each question in them.
 
@@ -74,11 +87,24 @@ def draft_command(
     Example:
       quillstem draft sample_inbox --out drafts --pace 140
     """
+    from triage.ledger.errors import LedgerError
+
     console = Console(stderr=True, highlight=False, quiet=quiet)
+    set_up(verbose, log_json, console)
     try:
-        code = _draft(paths, out, ledger_place, own_folder, pace, seconds, _columns(columns), console)
-    except KnowledgeError as error:
+        code = _draft(
+            paths, out, ledger_place, own_folder, pace, seconds, _columns(columns), workers, cluster, console
+        )
+    except (KnowledgeError, LedgerError, ValueError) as error:
         click.echo(str(error), err=True)
+        code = NOTHING_USABLE
+    except OSError as error:
+        click.echo(
+            f"{error.filename or out}: can't be written: {error.strerror or error}.\n"
+            "    Is there room on the disk, and may you write there? What was drafted is kept in the ledger: "
+            "run the same command again.",
+            err=True,
+        )
         code = NOTHING_USABLE
     except KeyboardInterrupt:
         click.echo("Stopped. Nothing is lost: run the same command again and it goes on.", err=True)
@@ -101,19 +127,20 @@ def _columns(given: tuple[str, ...]) -> dict[str, str]:
 def _draft(
     paths: tuple[Path, ...], out: Path, ledger_place: str | None, own_folder: Path | None, pace: float,
     seconds: float | None,
-    columns: dict[str, str], console: Console,
+    columns: dict[str, str], workers: int, cluster: str | None, console: Console,
 ) -> int:  # fmt: skip
     from knowledge.load import load
     from knowledge.phrases import load_phrases
+    from triage.batch import Setting, crew_for, run
     from triage.ledger import LedgerError, open_ledger
     from triage.output import write_outputs
-    from triage.pipeline import Desk, run
+    from triage.pipeline import Desk
     from triage.read import count_bytes
     from triage.review.acts import Bench, look_again
     from triage.review.standing import stands_on
     from triage.sorter import lessons, sorter_for
 
-    missing = [path for path in paths if not path.exists()]
+    missing = [path for path in paths if not _is_there(path)]
     if len(missing) == len(paths):
         for path in missing:
             click.echo(f"{path}: there is no such file or folder.", err=True)
@@ -127,48 +154,72 @@ def _draft(
     except (LedgerError, OSError) as error:
         click.echo(str(error), err=True)
         return NOTHING_USABLE
+    ledger.on_wait = lambda told: click.echo(told, err=True)
     try:
         with console.status("Teaching the sorter from the briefs (kept for next time) …"):
             taught = ledger.taught()
-            sorter = sorter_for(knowledge, lessons(ledger.corrections(), taught))
-        with _progress(console, "Drafting", count_bytes(paths)) as advance:
-            done = run(
-                paths,
-                Desk(knowledge, phrases, sorter, pace, taught, seconds, ledger.corrections_by_question()),
-                ledger,
-                columns or None,
-                advance,
-            )
+            learnt = lessons(ledger.corrections(), taught)
+            sorter = sorter_for(knowledge, learnt)
+        last = ledger.last_correction()  # before they are read, so that one made meanwhile counts as later
+        desk = Desk(knowledge, phrases, sorter, pace, taught, seconds, ledger.corrections_by_question(), last)
+        size = count_bytes(paths)
+        setting = Setting(own_folder, knowledge.digest, pace, seconds, taught, tuple(learnt))
+        crew = crew_for(size, workers, setting, cluster)
+        with _progress(console, "Drafting", size) as (advance, tell):
+            done = run(paths, desk, ledger, columns or None, advance, crew, tell)
         with console.status("Noting what each draft stands on …"):
             ledger.grounds.catch_up(lambda line: stands_on(line, knowledge))
         lost = look_again(Bench(ledger, knowledge, phrases))
-        with _progress(console, "Writing", None) as advance:
-            totals = write_outputs(done.keys, ledger, knowledge, out, advance)
+        with _progress(console, "Writing", None) as (_, tell):
+            totals = write_outputs(done.number, ledger, knowledge, out, tell, crew.here)
+        ledger.runs.end(done.number)
     finally:
         ledger.close()
+    refused = done.counts["refused"]
     for refusal in done.refusals:
         click.echo(str(refusal), err=True)
+    if refused > len(done.refusals):
+        click.echo(f"… and {refused - len(done.refusals):,} more; all are in {out}/refused.csv", err=True)
     for question, why in lost:
         click.echo(f"{question} lost its sign-off. {why}", err=True)
     if not console.quiet:
         _summary(done, totals, out, knowledge)
-    if not done.keys:
+    if not done.counts["messages"]:
         click.echo("Nothing usable was found under the given paths.", err=True)
         return NOTHING_USABLE
-    return SOME_REFUSED if done.refusals else DONE
+    return SOME_REFUSED if refused else DONE
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        return path.exists()
+    except OSError:  # a folder above it may not be entered: the reader says so
+        return True
 
 
 @contextmanager
-def _progress(console: Console, what: str, total: int | None) -> Iterator[Callable[[int], None]]:
+def _progress(
+    console: Console, what: str, total: int | None
+) -> Iterator[tuple[Callable[[int], None], Callable[[int], None]]]:
+    """A bar over bytes, and a count of messages beside it with how many a second; two functions that move them."""
     columns = (
         TextColumn("{task.description}"),
         BarColumn(),
         TextColumn("{task.percentage:>3.0f} %"),
+        TextColumn("{task.fields[told]}"),
         TimeRemainingColumn(),
     )
     with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
-        task = progress.add_task(what, total=total)
-        yield lambda amount: progress.advance(task, amount)
+        task = progress.add_task(what, total=total, told="")
+        begun, count = time.monotonic(), 0
+
+        def tell(amount: int) -> None:
+            nonlocal count
+            count += amount
+            rate = count / max(time.monotonic() - begun, 0.1)
+            progress.update(task, told=f"{count:,} messages, {rate:,.0f} a second")
+
+        yield lambda amount: progress.advance(task, amount), tell
 
 
 def _summary(done: Run, totals: Totals, out: Path, knowledge: Knowledge) -> None:
@@ -176,7 +227,7 @@ def _summary(done: Run, totals: Totals, out: Path, knowledge: Knowledge) -> None
     counts = done.counts
     console.print(
         f"\nIn: {counts['messages']} messages ({counts['kept before']} of them known already, "
-        f"{counts['same message again']} met twice, {len(done.refusals)} inputs refused)."
+        f"{counts['same message again']} met twice, {counts['refused']} inputs refused)."
     )
     table = Table(title="What came out", title_justify="left", box=None, pad_edge=False)
     table.add_column("topic", no_wrap=True)

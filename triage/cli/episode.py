@@ -17,6 +17,7 @@ from knowledge.trouble import KnowledgeError
 from triage.cli.knowledge import OWN_FOLDER
 from triage.cli.learn import AT_THE_COMMAND_LINE, LEDGER
 from triage.cli.opened import opened_bench
+from triage.cli.typed import bare, typed
 
 if TYPE_CHECKING:
     from triage.episode.making import Made
@@ -144,7 +145,7 @@ def plan_command(
         if not made.plan.items:
             click.echo(
                 "Nothing to plan with: no answer is signed off.\n"
-                "    Sign some at the desk (`quillstem desk`), or look ahead with --unsigned."
+                f"    Sign some at the desk ({typed('desk')}), or look ahead with --unsigned."
             )
             sys.exit(1)
         _tell(made)
@@ -217,7 +218,7 @@ def aired_command(
         episodes = [e for e in bench.ledger.episodes.all() if e.day == when and e.state == "planned"]
         if not episodes:
             raise ValueError(
-                f"No episode is planned for {when}. Plan it first: quillstem episode plan --date {when}"
+                f"No episode is planned for {when}. Plan it first: {bare(f'episode plan --date {when}')}"
             )
         made = make(bench, load_episode_rules(own_folder), episodes[0])
         air(made, bench.ledger, _person(), taken)
@@ -255,7 +256,8 @@ def promise_command(
     with opened_bench(ledger_place, own_folder) as bench:
         bench.line(question_id)
         number = bench.ledger.episodes.promise(question_id, what, due, _person())
-    click.echo(f'Promise {number} is noted. Report with: quillstem episode found {number} "WHAT YOU FOUND"')
+    found = bare(f'episode found {number} "WHAT YOU FOUND"')
+    click.echo(f"Promise {number} is noted. Report with: {found}")
 
 
 @episode_group.command("found")
@@ -268,7 +270,7 @@ def found_command(number: int, found: str, ledger_place: str, own_folder: Path |
     """Note what came of a promise; the next plan tells it early in the show."""
     with opened_bench(ledger_place, own_folder) as bench:
         if not bench.ledger.episodes.found(number, found):
-            raise ValueError(f"There is no promise {number} still to be kept. See: quillstem episode open")
+            raise ValueError(f"There is no promise {number} still to be kept. See: {bare('episode open')}")
     click.echo("Noted. The next plan tells it.")
 
 

@@ -31,8 +31,8 @@ def gaps_command(ledger_place: str, most: int, csv_file: Path | None, own_folder
     from knowledge.load import load
     from triage.gaps import gaps
     from triage.ledger import LedgerError, open_ledger
+    from triage.output.cells import safe_cell
     from triage.output.files import whole_file
-    from triage.output.write import safe_cell
     from triage.sorter.fold import folder_for
 
     try:

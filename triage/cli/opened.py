@@ -7,6 +7,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from triage.cli.typed import bare
+
 if TYPE_CHECKING:
     from triage.ledger import Ledger
     from triage.review.acts import Bench
@@ -24,7 +26,7 @@ def opened_ledger(place: str) -> Iterator[Ledger]:
     if "://" not in place and not Path(place).is_file():
         raise LedgerError(
             f"{place}: there is no ledger.\n"
-            "    Name it with --ledger, or draft an inbox first: quillstem draft sample_inbox --out drafts"
+            f"    Name it with --ledger, or draft an inbox first: {bare('draft sample_inbox --out drafts')}"
         )
     ledger = open_ledger(place)
     try:

@@ -1,16 +1,16 @@
 """Decide: work the figures out over everything that is possible, and say what holds over all of it.
 
-`tries` says which values are tried, `trial` works a brief out over them, `verdict` says what holds, `asks` what would
-settle the rest, `figures` how each figure came about, and `nearest` what would work instead.
+`asked` says what a finding hangs on, `tries` which values are tried, `trial` works a brief out over them, `verdict` says
+what holds, `asks` what would settle the rest, `figures` how each figure came about, and `nearest` what would work instead.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import zip_longest
 
 from knowledge.base import Knowledge
+from triage.decide.asked import Asked, Found, kept_findings
 from triage.decide.asks import ask_for, asks
 from triage.decide.figures import figures
 from triage.decide.nearest import nearest
@@ -21,40 +21,57 @@ from triage.shown import Shown
 
 
 def decide(questions: Sequence[Matched], knowledge: Knowledge) -> list[Finding]:
-    """Give each matched question its figures, its verdict, what to ask back, and the answers to what is asked."""
-    findings = _decided(questions, knowledge)
+    """Give each matched question its figures, its verdict, what to ask back, and the answers to what is asked.
+
+    Questions that tell the same of the same brief are worked out once, also over calls: what was found lately is kept.
+    """
+    kept = kept_findings(knowledge)
+    asked = [Asked.of(question, knowledge) if question.brief is not None else None for question in questions]
+    found: dict[Asked, Found] = {}
+    fresh: dict[Asked, None] = {}
+    for one in asked:
+        if one is None or one in found or one in fresh:
+            continue
+        before = kept.find(one)
+        if before is None:
+            fresh[one] = None
+        else:
+            found[one] = before
+    for one, made in zip(fresh, _worked_out(list(fresh), knowledge), strict=True):
+        kept.keep(one, made)
+        found[one] = made
+    return [
+        _for_a_person(question) if one is None else found[one].told_by(question)
+        for question, one in zip(questions, asked, strict=True)
+    ]
+
+
+def _worked_out(asked: Sequence[Asked], knowledge: Knowledge) -> list[Found]:
+    """What is found for each, with the answers for either side of what is asked back."""
+    trials = _tried([one.matched for one in asked], knowledge)
+    findings = [_finding(trial, None) for trial in trials]
     turned = [
         (place, side, _answered(finding.matched, finding.asks[0].name, side))
         for place, finding in enumerate(findings)
         if finding.asks
         for side in finding.asks[0].sides
     ]
-    ready: dict[int, list[tuple[Side, Finding]]] = {}
-    answers = _decided(
-        [matched for _, _, matched in turned],
-        knowledge,
-        [findings[place].asks[0].name for place, _, _ in turned],
-    )
-    for (place, side, _), answer in zip(turned, answers, strict=True):
+    ready: dict[int, list[tuple[Side, Found]]] = {}
+    answers = _tried([matched for _, _, matched in turned], knowledge)
+    for (place, side, _), trial in zip(turned, answers, strict=True):
+        name = findings[place].asks[0].name
+        answer = Found(_finding(trial, name), trial.plan, answered=name)
         ready.setdefault(place, []).append((side, answer))
     return [
-        replace(finding, ready=tuple(ready[place])) if place in ready else finding
-        for place, finding in enumerate(findings)
+        Found(finding, trial.plan, tuple(ready.get(place, ())))
+        for place, (finding, trial) in enumerate(zip(findings, trials, strict=True))
     ]
 
 
-def _decided(
-    questions: Sequence[Matched], knowledge: Knowledge, answered: Sequence[str] = ()
-) -> list[Finding]:
-    """The findings; `answered` names for each question the fact that the rider has given in answer, as a stretch."""
-    trials = [
-        Trial(knowledge.briefs[q.brief], q, knowledge) if q.brief is not None else None for q in questions
-    ]
-    work_out([trial for trial in trials if trial is not None])
-    return [
-        _for_a_person(question) if trial is None else _finding(trial, answer)
-        for question, trial, answer in zip_longest(questions, trials, answered)
-    ]
+def _tried(questions: Sequence[Matched], knowledge: Knowledge) -> list[Trial]:
+    trials = [Trial(knowledge.briefs[question.brief or ""], question, knowledge) for question in questions]
+    work_out(trials)
+    return trials
 
 
 def _for_a_person(matched: Matched) -> Finding:
@@ -63,6 +80,7 @@ def _for_a_person(matched: Matched) -> Finding:
 
 
 def _finding(trial: Trial, answered: str | None) -> Finding:
+    """The finding; `answered` names the fact that the rider has given in answer, as a stretch."""
     doubts = [why for name, why in trial.matched.extracted.doubts if name in trial.values]
     judged = judge(trial, doubts)
     asked: tuple[Ask, ...] = ()

@@ -86,7 +86,7 @@ def _unknown_key(need: Need, trial: Trial) -> str | None:
 
 def _settles(name: str, trial: Trial, again: bool) -> float:
     """How much of the doubt about the verdict goes when this one fact is known (0 to 1)."""
-    cases = trial.cases if again else [case.as_told() for case in trial.cases]
+    cases = trial.cases if again else trial.told_cases
     codes = np.concatenate([case.codes for case in cases])
     if name in trial.wordy:
         keys = _word_keys(name, trial, cases)
@@ -97,7 +97,8 @@ def _settles(name: str, trial: Trial, again: bool) -> float:
     doubt = _entropy(codes)
     if doubt == 0:
         return 0.0
-    left = sum(np.mean(keys == key) * _entropy(codes[keys == key]) for key in np.unique(keys))
+    masks = [keys == key for key in np.unique(keys)]
+    left = sum(np.mean(mask) * _entropy(codes[mask]) for mask in masks)
     return float((doubt - left) / doubt)
 
 
@@ -130,7 +131,7 @@ def _tipping(name: str, trial: Trial, again: bool) -> tuple[tuple[Side, ...], fl
         if not trial.holds_over_the_unknown(name, middles):
             return (), None
     else:
-        cases = [case.as_told() for case in trial.cases]
+        cases = trial.told_cases
         sides_of = np.searchsorted(np.array(edges), _tried(name, cases), side="right")
         if not _settled(sides_of, np.concatenate([case.codes for case in cases])):
             return (), None
@@ -183,7 +184,7 @@ def _side(name: str, ends: Sequence[float], index: int, trial: Trial) -> Side:
 
 
 def _word_sides(name: str, trial: Trial) -> tuple[tuple[Side, ...], str | None]:
-    cases = [case.as_told() for case in trial.cases]
+    cases = trial.told_cases
     if not _settled(_word_keys(name, trial, cases), np.concatenate([case.codes for case in cases])):
         return (), None
     sides = tuple(

@@ -18,14 +18,14 @@ def figures(trial: Trial) -> Iterator[FigureResult]:
     middle = trial.centre
     deciding = {decider.figure for decider in trial.brief.deciders}
     for step in trial.plan.steps:
-        cases = [case for case in trial.cases if step.name in case.names]
+        cases = [place for place, case in enumerate(trial.cases) if step.name in case.names]
         if cases and step.name in middle.names:
             yield _figure(step, cases, middle, trial, step.name in deciding)
 
 
-def _figure(step: Step, cases: Sequence[Case], middle: Case, trial: Trial, decides: bool) -> FigureResult:
-    low, high = _ends([case.names[step.name] for case in cases])
-    told = [case.as_told() for case in cases]
+def _figure(step: Step, places: Sequence[int], middle: Case, trial: Trial, decides: bool) -> FigureResult:
+    low, high = _ends([trial.cases[place].names[step.name] for place in places])
+    told = [trial.told_cases[place] for place in places]
     told_low, told_high = _ends([case.names[step.name] for case in told])
     return FigureResult(
         name=step.name,
@@ -50,21 +50,31 @@ def _working(step: Step, first: Case, low: float, high: float) -> str:
     outcome = _lean(first.names[step.name])
     inputs = {name: _lean(value) for name, value in (inputs_of(step, first.names) or {}).items()}
     working = step.calculation.working(inputs, outcome)
-    if (float(np.min(outcome)), float(np.max(outcome))) != (low, high):
+    if _ends_of(outcome) != (low, high):
         working += f"\nover every case: {of_range(low, high, step.calculation.unit)}"
     return working
 
 
 def _lean(value: Any) -> Any:
     """An array that holds one number is that number."""
-    if isinstance(value, np.ndarray) and value.size and value.min() == value.max():
-        return float(value.flat[0])
+    if isinstance(value, np.ndarray) and value.size:
+        first = value.flat[0]
+        # Where first and last differ, as mostly where anything is tried, the array need not be gone through.
+        if first == value.flat[-1] and value.min() == value.max():
+            return float(first)
     return value
 
 
 def _ends(results: Sequence[Any]) -> tuple[float, float]:
-    arrays = [np.asarray(result, dtype=float) for result in results]
-    return min(float(a.min()) for a in arrays), max(float(a.max()) for a in arrays)
+    ends = [_ends_of(result) for result in results]
+    return min(low for low, _ in ends), max(high for _, high in ends)
+
+
+def _ends_of(result: Any) -> tuple[float, float]:
+    if isinstance(result, float):
+        return float(result), float(result)
+    numbers = np.asarray(result, dtype=float)
+    return (float(numbers.min()), float(numbers.max())) if numbers.size > 1 else (numbers.item(),) * 2
 
 
 def _band_limits(name: str, middle: Case, trial: Trial) -> Iterator[tuple[float, str]]:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
+from knowledge.base import Knowledge
 from knowledge.numbers import INPUT_DIGITS, for_the_mail
 from triage.decide.trial import SEVERITY, SILENT, VERDICTS, Case, Trial
 from triage.decide.tries import Numbers
-from triage.records import Nearest
+from triage.records import Nearest, PartMention
 
 STEPS = 200
 MOST_PARTS = 3
@@ -118,11 +119,13 @@ def _speeds_named(trial: Trial) -> float | str | None:
         value = trial.values.get(name)
         if value is not None and value.is_known:
             return value.best
-    for mention in trial.matched.extracted.parts:
-        properties = trial.knowledge.parts[mention.part_id].properties
-        if "speeds" in properties:
-            return properties["speeds"]
-    return None
+    mention = names_speeds(trial.matched.extracted.parts, trial.knowledge)
+    return None if mention is None else trial.knowledge.parts[mention.part_id].properties["speeds"]
+
+
+def names_speeds(parts: Sequence[PartMention], knowledge: Knowledge) -> PartMention | None:
+    """The first of the named parts that brings a number of speeds along."""
+    return next((one for one in parts if "speeds" in knowledge.parts[one.part_id].properties), None)
 
 
 def _is_a_yes(given: Mapping[str, Any], trial: Trial) -> bool:

@@ -6,7 +6,7 @@ import math
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import product
 from typing import Any
 
@@ -223,8 +223,15 @@ class Trial:
             except OutOfRangeError as error:
                 broken[step.name] = str(error)
         spoken = tuple(self._codes(decider, names, size) for decider in self.brief.deciders)
-        codes = np.max(np.stack(spoken), axis=0) if spoken else np.full(size, SILENT, dtype=np.int8)
+        codes = spoken[0] if spoken else np.full(size, SILENT, dtype=np.int8)
+        for other in spoken[1:]:
+            codes = np.maximum(codes, other)
         return Case(words, names, codes, spoken, broken, told)
+
+    @cached_property
+    def told_cases(self) -> list[Case]:
+        """The cases, each with only the rows in which every stated fact is what the rider said."""
+        return [case.as_told() for case in self.cases]
 
     @cached_property
     def centre(self) -> Case:
@@ -257,8 +264,9 @@ class Trial:
         if decider.figure is not None:
             if decider.figure not in names:
                 return codes
-            severities = np.array([SEVERITY[band.verdict] for band in decider.bands], dtype=np.int8)
-            return severities[band_index(decider, names, size)]
+            return _severities(tuple([band.verdict for band in decider.bands]))[
+                band_index(decider, names, size)
+            ]
         for rows, keys in _rows_by_key(decider, names, size):
             found = worded(decider, {**names, **keys})
             if found is not None:
@@ -300,6 +308,11 @@ class Trial:
         return self.brief.id, tuple(self.numeric), tuple(self.rough), words, frozenset(self.stated)
 
 
+@lru_cache(maxsize=256)
+def _severities(verdicts: tuple[str, ...]) -> Codes:
+    return np.array([SEVERITY[verdict] for verdict in verdicts], dtype=np.int8)
+
+
 def work_out(trials: Sequence[Trial]) -> None:
     """Give each trial its cases; trials of one pattern are worked out together, over one array."""
     alike: dict[tuple[object, ...], list[Trial]] = defaultdict(list)
@@ -336,20 +349,26 @@ def _work_out_together(trials: Sequence[Trial]) -> None:
 def inputs_of(step: Step, names: Mapping[str, Any]) -> dict[str, Any] | None:
     """The inputs of one figure by its calculation's own argument names; None where one is missing."""
     inputs: dict[str, Any] = {}
-    words = {a.name: a.limits for a in step.calculation.arguments if a.is_choice}
     for argument, source in step.inputs:
         if isinstance(source, str) and source in names:
             inputs[argument] = names[source]
-        elif not isinstance(source, str) or source in words.get(argument, ()):
+        elif not isinstance(source, str) or source in _words_of(step, argument):
             inputs[argument] = source
         else:
             return None
     return inputs
 
 
+def _words_of(step: Step, argument: str) -> tuple[Any, ...]:
+    """The words that an argument may be; none where it is a number."""
+    return next((a.limits for a in step.calculation.arguments if a.name == argument and a.is_choice), ())
+
+
 def band_index(decider: Decider, names: Mapping[str, Any], size: int) -> NDArray[np.intp]:
     """In which band each row's figure lies."""
-    numbers = np.broadcast_to(np.asarray(names[decider.figure or ""], dtype=float), (size,))
+    numbers = np.asarray(names[decider.figure or ""], dtype=float)
+    if numbers.shape != (size,):
+        numbers = np.broadcast_to(numbers, (size,))
     if decider.absolute:
         numbers = np.abs(numbers)
     index = np.full(size, len(decider.bands) - 1, dtype=np.intp)

@@ -27,6 +27,7 @@ from triage.desk.sessions import Sessions
 from triage.desk.settings import Settings
 from triage.desk.visit import Visit, plain_page
 from triage.ledger import ClashError
+from triage.logs import event
 from triage.review.acts import Bench, NotDoneError
 from triage.review.roles import may
 
@@ -160,7 +161,8 @@ async def _refused(_request: Request, error: Exception) -> Response:
     return plain_page("trouble.html", error.status_code, heading=heading, told=told, typed=())
 
 
-async def _failed(_request: Request, _error: Exception) -> Response:
-    """A fault of ours: said plainly here, and in full where the desk was started."""
-    told = "The desk stumbled over this. Nothing of what was kept is lost; the window where the desk was started says more."
+async def _failed(_request: Request, error: Exception) -> Response:
+    """A fault of ours: said plainly here, and with its kind and place where the desk was started."""
+    event("page failed", error=error)
+    told = "The desk stumbled over this. Nothing of what was kept is lost; the window where the desk was started says where."
     return plain_page("trouble.html", 500, heading="A fault of ours", told=told, typed=())

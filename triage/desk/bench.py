@@ -11,11 +11,11 @@ from markupsafe import Markup
 from starlette.responses import Response
 
 from knowledge.base import Knowledge
-from knowledge.convert import settle
 from knowledge.number_line import number_line
 from knowledge.numbers import for_the_mail
+from triage.desk.labels import STATE_WORDS
 from triage.desk.visit import Visit, to
-from triage.desk.wall import STATE_WORDS, filter_in
+from triage.desk.wall import filter_in
 from triage.desk.words import Understood, stretches, tied_words, ties_of, understood
 from triage.ledger import Deed, Filter, Person, Review
 from triage.ledger.store import what_of
@@ -23,12 +23,20 @@ from triage.output.glance import shown
 from triage.review import acts
 from triage.review.acts import STEPS_THAT_CAN_BE_TAKEN_BACK, NotDoneError, effective, led_to
 from triage.review.edits import Concern
-from triage.review.text_diff import Piece, pieces, short
+from triage.review.said import (
+    NOT_OURS,
+    Correction,
+    brief_said,
+    detail_said,
+    outside_said,
+    part_said,
+    topic_said,
+)
+from triage.review.text_diff import Piece, short
 from triage.sorter.fold import folder_for
 
 MOST_EARLIER = 6
 FIELD = "read."
-NOT_OURS = "chatter/"
 ORIGINS = {
     "rider": "the rider says so",
     "part": "from the part's row",
@@ -477,25 +485,25 @@ def _same_group(visit: Visit, line: Mapping[str, Any]) -> list[dict[str, Any]]:
 def read_otherwise(visit: Visit) -> Response:
     """Details and parts as the desk says they are; only what differs from what stood in the form is a correction."""
     knowledge = visit.bench.knowledge
-    said: list[tuple[str, str]] = []
+    said: list[Correction] = []
     for field in visit.form:
         if field.startswith(FIELD):
             name = field.removeprefix(FIELD)
             now, was = visit.said(field).strip(), visit.said(f"was.{name}").strip()
             if now != was:
-                said.append(_detail(name, now, knowledge))
+                said.append(detail_said(name, now, knowledge))
         elif field.startswith("part."):
             kind = field.removeprefix("part.")
             now, was = visit.said(field), visit.said(f"waspart.{kind}")
             if now != was:
-                said.append(_part(kind, now, knowledge))
+                said.append(part_said(kind, now, knowledge))
     if visit.said("more_name"):
-        said.append(_detail(visit.said("more_name"), visit.said("more_value").strip(), knowledge))
+        said.append(detail_said(visit.said("more_name"), visit.said("more_value").strip(), knowledge))
     if visit.said("more_part"):
         part = knowledge.parts.get(visit.said("more_part"))
         if part is None:
             raise NotDoneError(f"The catalogue has no part {visit.said('more_part')}.")
-        said.append(("part", f"{part.kind}={part.id}"))
+        said.append(part_said(part.kind, part.id, knowledge))
     return _corrected(visit, said)
 
 
@@ -504,19 +512,15 @@ def sort_otherwise(visit: Visit) -> Response:
     knowledge = visit.bench.knowledge
     brief, topic, kind = visit.said("brief").strip(), visit.said("topic"), visit.said("kind")
     if kind:
-        if kind not in {name for name, _ in knowledge.chatter}:
-            raise NotDoneError(f"There is no kind {kind}.")
-        return _corrected(visit, [("outside", f"{NOT_OURS}{kind}")])
+        return _corrected(visit, [outside_said(kind, knowledge)])
     if brief:
-        if brief not in knowledge.briefs:
-            raise NotDoneError(f"There is no brief {brief}. Take one of the list.")
-        return _corrected(visit, [("brief", brief)])
-    if topic not in knowledge.topics:
+        return _corrected(visit, [brief_said(brief, knowledge)])
+    if not topic:
         raise NotDoneError("Choose a brief, a topic, or what kind of chatter it is.")
-    return _corrected(visit, [("topic", topic)])
+    return _corrected(visit, [topic_said(topic, knowledge)])
 
 
-def _corrected(visit: Visit, said: list[tuple[str, str]]) -> Response:
+def _corrected(visit: Visit, said: list[Correction]) -> Response:
     review = acts.correct(visit.bench, visit.person, visit.place["question"], visit.number("version"), said)
     corrected = [
         deed
@@ -524,45 +528,6 @@ def _corrected(visit: Visit, said: list[tuple[str, str]]) -> Response:
         if deed.kind == "corrected"
     ]
     return _onward(visit, "again", since=corrected[0].number if corrected else None, at="verdict")
-
-
-def _detail(name: str, typed: str, knowledge: Knowledge) -> tuple[str, str]:
-    """One detail as a correction.
-
-    Raises:
-        NotDoneError: there is no such quantity, or its value can't be read; the text says what would do.
-    """
-    if name in knowledge.choices:
-        words = [choice.value for choice in knowledge.choices[name]]
-        if typed and typed not in words:
-            raise NotDoneError(f"{knowledge.label(name)}: expected one of {', '.join(words)}.")
-        return "detail", f"{name}={typed}"
-    if name not in knowledge.quantities:
-        raise NotDoneError(f"There is no quantity {name}.")
-    if not typed:
-        return "detail", f"{name}="
-    kind = knowledge.quantities[name]
-    try:
-        value = settle(typed, kind.unit)
-    except ValueError as error:
-        raise NotDoneError(f"{kind.label}: {error}") from error
-    _plausible(kind.label, value, kind.low, kind.high, kind.unit.symbol)
-    return "detail", f"{name}={value:.12g}"
-
-
-def _plausible(label: str, value: float, low: float | None, high: float | None, unit: str) -> None:
-    if (low is not None and value < low) or (high is not None and value > high):
-        ends = (
-            f"{low:g} to {high:g} {unit}".strip() if low is not None and high is not None else "another one"
-        )
-        raise NotDoneError(f"{label}: {value:g} {unit} can't be; expected {ends}.")
-
-
-def _part(kind: str, identity: str, knowledge: Knowledge) -> tuple[str, str]:
-    part = knowledge.parts.get(identity)
-    if identity and (part is None or part.kind != kind):
-        raise NotDoneError(f"The catalogue has no {kind} {identity}.")
-    return "part", f"{kind}={identity}"
 
 
 def edit_text(visit: Visit) -> Response:
@@ -614,6 +579,37 @@ def _onward(visit: Visit, said: str, since: int | None = None, at: str = "") -> 
     return to(f"/bench/{quote(visit.place['question'])}?{query}#{quote(at)}")
 
 
+@dataclass(frozen=True, slots=True)
+class TwoTexts:
+    """One text of which there are two versions now: theirs, mine, and where they part."""
+
+    name: str
+    theirs: str
+    mine: str
+    difference: Sequence[Piece]
+
+
+@dataclass(frozen=True, slots=True)
+class ClashPage:
+    """What the clash's template may use.
+
+    `who` is the faster one and `did` what they did; `texts` are the texts of which both versions are shown. Where it
+    was no text, `wanted` is what the slower one was about to do, as (what, how), and `fields` do it all the same;
+    `must_look` where that may not be done unseen.
+    """
+
+    line: Mapping[str, Any]
+    version: int
+    who: str
+    did: str
+    texts: Sequence[TwoTexts]
+    wanted: Sequence[tuple[str, str]]
+    fields: Sequence[tuple[str, str]]
+    must_look: bool
+    action: str
+    wall: str
+
+
 def clash(visit: Visit) -> Response:
     """Both versions, where somebody else was faster: nothing is lost, and one of them can be kept, or both put together."""
     question_id = visit.place.get("question", "")
@@ -624,30 +620,58 @@ def clash(visit: Visit) -> Response:
         )
     review = visit.bench.ledger.reviews.of(question_id)
     last = visit.bench.ledger.reviews.history(question_id, most=1)
-    texts = []
-    for text in acts.TEXTS:
-        if text in visit.form:
-            theirs, mine = effective(line, review, text) or "", acts.tidy(visit.said(text))
-            if theirs != mine:
-                texts.append((text, theirs, mine, pieces(theirs, mine)))
-    fields = [
-        (name, value)
-        for name, value in visit.form.multi_items()
-        if isinstance(value, str) and name not in ("form_token", "version", *acts.TEXTS)
-    ]
-    who = (
-        f"{last[0].person} {told_deed(last[0], visit.bench.knowledge)}"
-        if last
-        else "Somebody else changed it"
-    )
-    return visit.page(
-        "clash.html",
-        409,
+    action = visit.request.url.path
+    found = ClashPage(
         line=line,
-        review=review,
-        who=who,
-        texts=texts,
-        fields=fields,
-        action=visit.request.url.path,
+        version=review.version,
+        who=last[0].person if last else "somebody else",
+        did=told_deed(last[0], visit.bench.knowledge) if last else "changed it",
+        texts=list(_two_texts(visit, line, review)),
+        wanted=list(_wanted(visit)),
+        fields=[
+            (name, value)
+            for name, value in visit.form.multi_items()
+            if isinstance(value, str) and name not in ("form_token", "version", "wall", *acts.TEXTS)
+        ],
+        # Nobody signs or vouches for what they have not seen.
+        must_look=action.rpartition("/")[2] in ("sign", "tick"),
+        action=action,
         wall=visit.said("wall"),
     )
+    return visit.page("clash.html", 409, clash=found)
+
+
+def _two_texts(visit: Visit, line: Mapping[str, Any], review: Review) -> Iterator[TwoTexts]:
+    for name in acts.TEXTS:
+        if name in visit.form:
+            theirs, mine = effective(line, review, name) or "", acts.tidy(visit.said(name))
+            if theirs != mine:
+                yield TwoTexts(name, theirs, mine, short(theirs, mine))
+
+
+def _wanted(visit: Visit) -> Iterator[tuple[str, str]]:
+    """What the visitor's form would have changed, in words."""
+    knowledge = visit.bench.knowledge
+    for field in visit.form:
+        kind, _, name = field.partition(".")
+        value = visit.said(field).strip()
+        if kind == "read" and value != visit.said(f"was.{name}").strip():
+            yield knowledge.label(name), _named(name, value, knowledge)
+        elif kind == "part" and value != visit.said(f"waspart.{name}"):
+            yield name, _named(name, value, knowledge)
+    if visit.said("more_name"):
+        yield knowledge.label(visit.said("more_name")), visit.said("more_value")
+    if visit.said("more_part"):
+        yield "part", _named("part", visit.said("more_part"), knowledge)
+    brief, topic = visit.said("brief"), visit.said("topic")
+    if brief or topic or visit.said("kind"):
+        about = knowledge.briefs[brief].title if brief in knowledge.briefs else brief
+        yield "what it is about", visit.said("kind") or about or topic
+    if visit.said("note"):
+        yield "returned with the note", visit.said("note")
+
+
+def _named(name: str, value: str, knowledge: Knowledge) -> str:
+    if not value:
+        return "taken out"
+    return told(name, value, knowledge) if name in knowledge.choices or value in knowledge.parts else value

@@ -20,17 +20,27 @@ PAGES = {"Cache-Control": "no-store"}
 STATIC = {"Cache-Control": "no-cache"}
 
 
-class SafeHeaders:
-    """Set the headers on every answer, errors among them."""
+class _AroundRequests:
+    """Stands around an application; what is no request passes through untouched."""
 
     def __init__(self, app: ASGIApp) -> None:
         self.app = app
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass it on."""
+        passed_on = self.request if scope["type"] == "http" else self.app
+        await passed_on(scope, receive, send)
+
+    async def request(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass a request on."""
+        raise NotImplementedError
+
+
+class SafeHeaders(_AroundRequests):
+    """Set the headers on every answer, errors among them."""
+
+    async def request(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass the request on."""
-        if scope["type"] != "http":
-            await self.app(scope, receive, send)
-            return
         kept = STATIC if scope["path"].startswith("/static/") else PAGES
 
         async def send_with_headers(message: Message) -> None:
@@ -47,17 +57,11 @@ class TooLargeError(Exception):
     """A body is larger than any form of ours."""
 
 
-class BoundedBodies:
+class BoundedBodies(_AroundRequests):
     """Refuse a body that is larger than any form of ours, by what it says of itself and by what comes."""
 
-    def __init__(self, app: ASGIApp) -> None:
-        self.app = app
-
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+    async def request(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass the request on, or answer 413."""
-        if scope["type"] != "http":
-            await self.app(scope, receive, send)
-            return
         declared = dict(scope["headers"]).get(b"content-length", b"0")
         if not declared.isdigit() or int(declared) > MOST_BODY_BYTES:
             await _refuse(send)

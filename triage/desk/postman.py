@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 
 from triage.ledger import Ledger, Person
+from triage.logs import event
 from triage.outbox import Server, StoppedError, send
 
 
@@ -42,4 +43,5 @@ class Postman:
         except StoppedError as error:
             self.trouble = str(error)
         except Exception as error:  # whatever it was, a person must see it on the page
+            event("sending stopped", error=error)
             self.trouble = f"The sending stopped: {type(error).__name__}: {error}"

@@ -8,8 +8,8 @@ from urllib.parse import quote, urlencode
 
 from starlette.responses import Response
 
+from triage.desk.labels import STATE_WORDS
 from triage.desk.visit import Visit
-from triage.desk.wall import STATE_WORDS
 from triage.review.recall import NotKnownError, Recall, Recalled, recall, summed_up
 
 ON_ONE_PAGE = 100

@@ -9,6 +9,7 @@ from urllib.parse import parse_qsl, urlencode
 
 from starlette.responses import Response
 
+from triage.desk.labels import STATE_WORDS, VERDICT_WORDS
 from triage.desk.visit import Visit
 from triage.ledger import Filter
 from triage.ledger.wall import STATES
@@ -20,14 +21,6 @@ ON_ONE_HOOK = 12
 ON_ONE_PAGE = 60
 MOST_AT_ONCE = 500
 """Drafts that one visit to the wall lets the search know; the desk begins with all of them."""
-VERDICTS = ("yes", "yes-if", "not-recommended", "inspect-first", "need-more", "explain", "none")
-STATE_WORDS = {
-    "new": "new",
-    "in-hand": "in hand",
-    "returned": "returned",
-    "signed": "signed off",
-    "sent": "sent",
-}
 LONGEST_SEARCH = 200
 SETTLED_STATES = ("signed", "sent")
 
@@ -126,7 +119,7 @@ def _wall(visit: Visit, wanted: Filter) -> WallPage:
         ],
         verdicts=[
             (verdict, verdict, by_verdict[verdict], address_of(wanted, verdict=verdict))
-            for verdict in VERDICTS
+            for verdict in VERDICT_WORDS
             if by_verdict.get(verdict)
         ],
         topics=list(topics.items()),

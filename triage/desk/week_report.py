@@ -10,6 +10,7 @@ from datetime import UTC, date, datetime
 from markupsafe import Markup
 
 from knowledge.base import Knowledge
+from triage.desk.labels import STATES_AT_LENGTH, VERDICT_WORDS
 from triage.gaps import Gap, gaps
 from triage.ledger import Ledger
 from triage.ledger.store import in_force
@@ -36,23 +37,16 @@ MOST_TOPICS = len(PATTERNS) - 1
 MOST_GAPS = 120
 """Unanswered groups that are gathered by likeness, the most asked ones."""
 THE_REST = "the rest"
-VERDICTS = {
-    "yes": ("yes", "plain"),
-    "yes-if": ("yes, if", "dots"),
-    "inspect-first": ("inspect first", "slant"),
-    "not-recommended": ("not recommended", "cross"),
-    "need-more": ("need more", "level"),
-    "explain": ("explain", "upright"),
-    "none": ("none: no brief", "solid"),
+PATTERN_OF = {
+    "yes": "plain",
+    "yes-if": "dots",
+    "inspect-first": "slant",
+    "not-recommended": "cross",
+    "need-more": "level",
+    "explain": "upright",
+    "none": "solid",
 }
-"""Each verdict's words and pattern; the first four are hatched as on the number lines."""
-STATE_WORDS = {
-    "new": "new, untouched",
-    "in-hand": "in hand",
-    "returned": "returned with a note",
-    "signed": "signed off",
-    "sent": "sent",
-}
+"""Each verdict's pattern, from bottom to top; the first four are hatched as on the number lines."""
 ASIDE = {
     "banter": "banter",
     "praise": "praise",
@@ -209,8 +203,8 @@ def _by_verdict(period: Period, came_in: Sequence[CameIn]) -> Picture:
     counts = counted_by_week(period, came_in, "verdict")
     total = _summed(counts.values())
     series = [
-        Series(words, pattern, _over_weeks(counts, (verdict,)))
-        for verdict, (words, pattern) in VERDICTS.items()
+        Series(VERDICT_WORDS[verdict], pattern, _over_weeks(counts, (verdict,)))
+        for verdict, pattern in PATTERN_OF.items()
         if total[verdict]
     ]
     return Picture(
@@ -221,8 +215,8 @@ def _by_verdict(period: Period, came_in: Sequence[CameIn]) -> Picture:
         "Nothing was drafted.",
         ("Verdict", *_week_labels(period), "all"),
         tuple(
-            _week_row(words, _over_weeks(counts, (verdict,)), f"/wall?verdict={verdict}")
-            for verdict, (words, _) in VERDICTS.items()
+            _week_row(VERDICT_WORDS[verdict], _over_weeks(counts, (verdict,)), f"/wall?verdict={verdict}")
+            for verdict in PATTERN_OF
             if total[verdict]
         ),
     )
@@ -313,7 +307,7 @@ def _what(kind: str, now: str, knowledge: Knowledge) -> str:
 
 
 def _standing(states: Mapping[str, int]) -> Picture:
-    rows = [(STATE_WORDS[state], states.get(state, 0), f"/wall?state={state}") for state in STATES]
+    rows = [(STATES_AT_LENGTH[state], states.get(state, 0), f"/wall?state={state}") for state in STATES]
     return _counted(
         "standing",
         "Where everything stands now",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from functools import partial
 
 from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
@@ -29,27 +29,25 @@ def draft(
     `pace` is in words a minute; `seconds` asks for scripts of that length.
     """
     taken: dict[str, str] = {}
-    drafts = [_drafted(Telling(finding, knowledge, phrases, taken), pace, seconds) for finding in findings]
-    return [replace(made, pace=pace, asked_seconds=seconds) for made in drafts]
+    return [_drafted(Telling(finding, knowledge, phrases, taken), pace, seconds) for finding in findings]
 
 
 def _drafted(telling: Telling, pace: float, seconds: float | None) -> Draft:
     finding = telling.finding
+    draft = partial(Draft, finding, pace=pace, asked_seconds=seconds)
     if not telling.question.is_question:
-        return Draft(finding, None, (), (), None, None, None, _flags(telling))
+        return draft(None, (), (), None, None, None, _flags(telling))
     if telling.brief is None:
         cautions = (telling.phrases.hold_off,) if "danger" in telling.question.flags else ()
         headline = "A person must answer this one."
         held = holding_reply(telling)
         framed = frame(telling) if held is not None else ()
-        return Draft(finding, headline, cautions, (), None, None, held, _flags(telling), reply_frame=framed)
-    aloud = Telling(finding, telling.knowledge, telling.phrases, telling.taken, True, telling.chosen)
-    said, length = script(aloud, pace, seconds)
-    return Draft(
-        finding=finding,
+        return draft(headline, cautions, (), None, None, held, _flags(telling), reply_frame=framed)
+    said, length = script(telling.aloud(), pace, seconds)
+    return draft(
         headline=telling.headline,
-        cautions=telling.cautions,
-        checklist=telling.checklist,
+        cautions=telling.said.cautions,
+        checklist=telling.said.checklist,
         script=said,
         script_seconds=length,
         reply=reply(telling),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from knowledge import wording
+from triage.draft.said import Said
 from triage.draft.telling import Telling
 from triage.records import Ask, Side
 from triage.shown import of_figure
@@ -24,13 +25,12 @@ def reply(telling: Telling) -> str:
 
 
 def _parts(telling: Telling) -> Iterator[str]:
-    finding, brief = telling.finding, telling.brief
-    assert brief is not None
+    said = telling.said
     yield _greeting(telling)
     told = (
         telling.headline,
-        telling.body,
-        telling.reasons,
+        said.body,
+        said.reasons,
         telling.conditions,
         telling.closeness,
         telling.instead,
@@ -38,18 +38,27 @@ def _parts(telling: Telling) -> Iterator[str]:
     yield " ".join(part for part in told if part)
     yield telling.doubts
     yield telling.assumed
-    yield _figure_lines(telling)
-    for number, ask in enumerate(finding.asks, 1):
-        yield _written_ask(ask, number)
-    if telling.checklist:
-        heading = "In this order:" if telling.works_in_order else "To check, in this order:"
-        yield "\n".join([heading, *(f"{n}. {step}" for n, step in enumerate(telling.checklist, 1))])
-    if telling.cautions:
-        yield "\n".join(["Please mind:", *(f"- {caution}" for caution in telling.cautions)])
-    if brief.promise:
-        yield "We'll ask, and we'll report back on the show."
+    yield said.once(_figures_to_cautions)
     yield telling.phrase("close_reply")
-    yield _source_lines(telling)
+    yield said.once(_source_lines)
+
+
+def _figures_to_cautions(said: Said) -> str:
+    """What stands in the middle of every reply that says the same."""
+    return "\n\n".join(part for part in _middle(said) if part)
+
+
+def _middle(said: Said) -> Iterator[str]:
+    yield _figure_lines(said)
+    for number, ask in enumerate(said.told.asks, 1):
+        yield _written_ask(ask, number)
+    if said.checklist:
+        heading = "In this order:" if said.works_in_order else "To check, in this order:"
+        yield "\n".join([heading, *(f"{n}. {step}" for n, step in enumerate(said.checklist, 1))])
+    if said.cautions:
+        yield "\n".join(["Please mind:", *(f"- {caution}" for caution in said.cautions)])
+    if said.brief.promise:
+        yield "We'll ask, and we'll report back on the show."
 
 
 def frame(telling: Telling) -> tuple[str, ...]:
@@ -83,14 +92,15 @@ def _greeting(telling: Telling) -> str:
     return telling.phrase("greet" if rider else "greet_no_name").replace("{rider}", rider or "")
 
 
-def _figure_lines(telling: Telling) -> str:
+def _figure_lines(said: Said) -> str:
     """The figures that decide or that the text names, the deciding ones first; the sheet has them all."""
-    answer = telling.answer
-    named = wording.names_used(f"{answer.headline} {answer.body} {answer.instead or ''}") if answer else set()
+    answer = said.answer
+    texts = (answer.headline, answer.body, answer.instead or "") if answer else ()
+    named = {name for text in texts for name in wording.names_used(text)}
     shown = [
         figure
-        for figure in telling.finding.figures
-        if figure.wanted and (figure.decides or figure.name in named) and not telling.limits.exceeds(figure)
+        for figure in said.told.figures
+        if figure.wanted and (figure.decides or figure.name in named) and not said.limits.exceeds(figure)
     ]
     shown.sort(key=lambda figure: not figure.decides)
     lines = [f"- {figure.label[:1].upper()}{figure.label[1:]}: {of_figure(figure)}" for figure in shown]
@@ -106,14 +116,13 @@ def _written_ask(ask: Ask, number: int) -> str:
     return "\n".join(lines)
 
 
-def _source_lines(telling: Telling) -> str:
+def _source_lines(said: Said) -> str:
     ids: list[str] = []
-    for figure in telling.finding.figures:
+    for figure in said.told.figures:
         if figure.wanted or figure.decides:
             ids.extend(figure.sources)
-    ids.extend(telling.finding.decider_sources)
-    if telling.brief is not None:
-        ids.extend(telling.brief.sources)
-    sources = telling.knowledge.sources
+    ids.extend(said.told.sources)
+    ids.extend(said.brief.sources)
+    sources = said.knowledge.sources
     cited = [sources[i].cited for i in dict.fromkeys(ids) if i in sources]
     return f"Figures from: {'; '.join(cited)}." if cited else ""

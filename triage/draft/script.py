@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 
 from knowledge.numbers import for_the_ear
 from triage.draft.reply import VERDICT_WORDS, side_sentence
-from triage.draft.sentences import sentences_of
-from triage.draft.telling import Telling, joined, sentence
+from triage.draft.said import Said
+from triage.draft.sentences import joined, sentence, sentences_of
+from triage.draft.telling import Telling
 from triage.pace import PAUSE_SECONDS, reading_seconds
 from triage.personal import without_personal
 from triage.records import Ask, Side
@@ -75,29 +77,16 @@ class Parts:
 
     def __init__(self, telling: Telling) -> None:
         self.telling = telling
-        finding, brief = telling.finding, telling.brief
-        assert brief is not None
-        self.headline = _aloud(telling.headline)
-        told = " ".join(part for part in (telling.body, telling.reasons) if part)
-        self.body = _sentences(told)
-        self.kept = _aloud(telling.conditions)
-        self.instead = _aloud(telling.instead)
-        self.doubts = for_the_ear(telling.doubts)
-        self.assumed = for_the_ear(" ".join(filter(None, [telling.closeness, telling.assumed])))
-        self.asks = _ask_forms(finding.asks)
-        self.terms = [
-            for_the_ear(sentence(telling.knowledge.plain_sentence(t))) for t in brief.terms[:MOST_TERMS]
-        ]
-        self.steps = telling.checklist if telling.works_in_order else ()
-        self.cautions = for_the_ear(" ".join(telling.cautions))
-        self.gaps = (
-            [f"[Presenter: say here {brief.first_hand}, in your own words, or leave it out.]"]
-            if brief.first_hand
-            else []
-        )
-        if brief.promise:
-            self.gaps.append(f"[Promise: {brief.promise}; enter the date by which you will report back.]")
-        self.close = telling.phrase("close_script_ask" if finding.asks else "close_script")
+        same = telling.said.once(_Same)
+        self.headline = _said_again(telling.headline)
+        self.body, self.asks, self.terms = same.body, same.asks, same.terms
+        self.kept = _said_again(telling.conditions)
+        self.instead = _said_again(telling.instead)
+        self.doubts = _heard_again(telling.doubts)
+        self.assumed = _heard_again(" ".join(filter(None, [telling.closeness, telling.assumed])))
+        self.steps, self.cautions, self.gaps = same.steps, same.cautions, same.gaps
+        self.in_order = same.in_order
+        self.close = telling.phrase("close_script_ask" if telling.finding.asks else "close_script")
         opening = "open_script" if telling.question.message.rider else "open_script_no_name"
         self.opening = telling.phrase(opening)
 
@@ -114,7 +103,7 @@ class Parts:
             yield self.assumed
         yield from self.asks[cut.asks]
         yield " ".join(self.terms[: cut.terms])
-        yield for_the_ear(_in_order(self.steps[: cut.steps]))
+        yield self.in_order(cut.steps)
         yield self.cautions
         yield from self.gaps
         if cut.close:
@@ -167,6 +156,34 @@ class Parts:
         return _Lengths(self, pace)
 
 
+class _Same:
+    """The paragraphs that are the same in every script that says the same."""
+
+    def __init__(self, said: Said) -> None:
+        brief = said.brief
+        self.body = _sentences(" ".join(part for part in (said.body, said.reasons) if part))
+        self.asks = _ask_forms(said.told.asks)
+        self.terms = [
+            for_the_ear(sentence(said.knowledge.plain_sentence(t))) for t in brief.terms[:MOST_TERMS]
+        ]
+        self.steps = said.checklist if said.works_in_order else ()
+        self.cautions = for_the_ear(" ".join(said.cautions))
+        self.gaps = (
+            [f"[Presenter: say here {brief.first_hand}, in your own words, or leave it out.]"]
+            if brief.first_hand
+            else []
+        )
+        if brief.promise:
+            self.gaps.append(f"[Promise: {brief.promise}; enter the date by which you will report back.]")
+        self._in_order: dict[int | None, str] = {}
+
+    def in_order(self, count: int | None) -> str:
+        """So many of the steps, or all, spoken in their order."""
+        if count not in self._in_order:
+            self._in_order[count] = for_the_ear(_in_order(self.steps[:count]))
+        return self._in_order[count]
+
+
 class _Lengths:
     """How long each cut takes, from the seconds of its pieces."""
 
@@ -185,8 +202,7 @@ class _Lengths:
             + seconds(parts.cautions)
         )
         self.body = summed(parts.body)
-        steps = [seconds(for_the_ear(_in_order(parts.steps[:n]))) for n in range(len(parts.steps) + 1)]
-        self.steps = steps
+        self.steps = [seconds(parts.in_order(count)) for count in range(len(parts.steps) + 1)]
         terms = summed(parts.terms)
         self.terms = [0.0, *(length + PAUSE_SECONDS for length in terms[1:])]
         self.assumed = seconds(parts.assumed)
@@ -240,6 +256,11 @@ def shortened(text: str, most_words: int) -> str:
 
 def _aloud(text: str) -> str:
     return for_the_ear(_TWICE_HEDGED.sub(r"\1 ", text))
+
+
+# What a house phrase is put to comes again and again, but not every time.
+_said_again = lru_cache(maxsize=4_096)(_aloud)
+_heard_again = lru_cache(maxsize=4_096)(for_the_ear)
 
 
 def _sentences(text: str) -> list[str]:

@@ -9,8 +9,8 @@ import re
 from jinja2 import Environment
 
 from triage.episode.show import Related, Running, Show, names_unsaid, pieces_of
+from triage.output.cells import safe_cell
 from triage.output.pages import clock, page_environment
-from triage.output.write import safe_cell
 
 CSV_COLUMNS = ("place", "starts_at", "seconds", "kind", "title", "rider", "verdict", "question_id")
 KIND_WORDS = {

@@ -10,7 +10,6 @@ from knowledge.once import once_for_each
 from triage.extract.choices import ChoiceFinder
 from triage.extract.quantities import QuantityFinder
 from triage.extract.spelled import Figured
-from triage.extract.words import lowered, words_of
 from triage.part_names import part_finder_for
 from triage.records import Classified, Detail, Extracted, PartMention
 
@@ -32,6 +31,8 @@ class Finder:
     def extract(self, classified: Classified) -> Extracted:
         """The details of one question, those of its message's other asks left out where its own suffice."""
         message = classified.question.message
+        if "too-long" in classified.question.flags:
+            return Extracted(classified, (), ())
         details, doubts, codes = self._read(message.text)
         parts = self.parts.find(message.text)
         unknown = _unknown(message.text, codes, parts)
@@ -63,8 +64,7 @@ class Finder:
 
     def _read(self, text: str) -> tuple[list[Detail], list[tuple[str, str]], list[_Span]]:
         figured = Figured(text)
-        low = lowered(figured.text)
-        words = words_of(low)
+        low, words = figured.low, figured.words
         details, doubts, codes = self.quantities.find(figured, low, words)
         chosen = self.choices.find(figured, low, words)
         codes = [code for code in codes if not any(d.start < code[1] and code[0] < d.end for d in chosen)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from triage.extract.forms import form
+from triage.extract.forms import any_of, form
 from triage.extract.numbers import PLAIN
 from triage.extract.passage import Passage
 
@@ -165,7 +165,7 @@ _PLAINLY_ASIDE = (
     _DATE, _MONEY, _TELEPHONE, _HOUR, _AGE, _TOOL, _OUTING, _RATE, _OPINION, _COUNT, _STREET, _POWERED, _DURATION, _CALENDAR,
     _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD,
 )  # fmt: skip
-_FRAME_OLD = ("bike", "frame", "wheel", "tyre", "tire", "rim", "chain", "fork", "bar", "stem")
+_ANY_ASIDE = any_of(*_PLAINLY_ASIDE)
 
 
 def set_asides_apart(passage: Passage) -> None:
@@ -192,7 +192,7 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
     feet = _FEET.match(text, start)
     if feet is not None and not _FEET_OF_HILL.match(text, feet.end()):
         yield feet.span()
-    for pattern in _PLAINLY_ASIDE:
+    for pattern in _PLAINLY_ASIDE if _ANY_ASIDE.match(text, start) else ():
         match = pattern.match(text, start)
         if match is not None and pattern is _PARCEL and passage.holds("bearing"):
             continue

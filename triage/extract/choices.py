@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from knowledge.base import Choice, Knowledge
 from triage.extract.forms import form
 from triage.extract.spelled import Figured
-from triage.extract.words import PhraseIndex, Word, lowered
+from triage.extract.words import PhraseIndex, Words, lowered
 from triage.records import Detail
 
 _NEGATED = re.compile(
@@ -37,7 +37,7 @@ class ChoiceFinder:
             for words in _ways_of_saying(choice)
         )
 
-    def find(self, figured: Figured, text: str, words: Sequence[Word]) -> list[Detail]:
+    def find(self, figured: Figured, text: str, words: Words) -> list[Detail]:
         """Each choice that the text makes, in the words it makes it with."""
         longest: dict[tuple[str, int], tuple[int, str]] = {}
         for start, end, meanings in self.phrases.hits(words):

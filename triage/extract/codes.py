@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from triage.extract.forms import form, word_set
-from triage.extract.passage import Passage
+from triage.extract.passage import Passage, has_figures
 
 _LETTERS_AND_DIGITS = form(
     r"(?<![\w.-])([a-z]{1,4})-?(\d{2,5})([a-z]{0,3})(?:-(?:[a-z]\d{0,3}|[a-z]{2,3}))?(?![\w-]|[.,]\d|\s?(?:x|mm)\b)",
@@ -45,16 +45,25 @@ _TRADE = word_set(
     "than with from size about around are was be by front rear old new run at us uk eu g h l r d i ca ral"
 )
 _BEARING = word_set("60 62 63 68 69")
+_DIGITS = re.compile(r"\d\d+")
+FEWEST_PIECES = 3
+"""Of a reference; one of two pieces is a size or a range more often."""
 
 
 def unknown_codes(passage: Passage) -> Iterator[tuple[int, int]]:
     """Where codes stand, in order of writing; those that the catalogue knows the caller leaves out."""
-    if not passage.starts and not any(letter.isdigit() for letter in passage.text):
+    if not has_figures(passage.text):
         return
-    for match in _LETTERS_AND_DIGITS.finditer(passage.text):
+    letters_before = any(
+        passage.text[start - 1].isalpha() or passage.text[start - 1] == "-"
+        for start in (match.start() for match in _DIGITS.finditer(passage.text))
+        if start
+    )
+    for match in _LETTERS_AND_DIGITS.finditer(passage.text) if letters_before else ():
         if match[1] not in _TRADE and not _is_plain(match[1], match[3], passage, match.start()):
             yield match.span()
-    for match in _REFERENCE.finditer(passage.text):
+    pieced = passage.text.count("-") + passage.text.count("/") >= FEWEST_PIECES - 1
+    for match in _REFERENCE.finditer(passage.text) if pieced else ():
         if not _PLAIN_PARTS.fullmatch(match.group()) and _has_long_figures(match.group()):
             passage.taken.append(match.span())
     for match in passage.around(

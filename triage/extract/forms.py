@@ -25,6 +25,13 @@ def form(pattern: str, *, catches: str, leaves: str) -> re.Pattern[str]:
     return compiled
 
 
+def any_of(*patterns: re.Pattern[str]) -> re.Pattern[str]:
+    """One pattern that fits wherever one of these does: where it does not fit none of them needs to be tried."""
+    return re.compile(
+        "|".join(f"(?:{re.sub(r'[(][?]P<[a-z]+>', '(?:', pattern.pattern)})" for pattern in patterns)
+    )
+
+
 def word_set(words: str) -> frozenset[str]:
     """The words of a list written in lines."""
     return frozenset(words.split())

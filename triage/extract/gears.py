@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from triage.extract.changes import sentence_start
 from triage.extract.forms import form
-from triage.extract.passage import Found, Passage
+from triage.extract.passage import Found, Passage, at_numbers_only
 
 _NOT_A_RATIO = (
     r"(?!\d|[.,]\d|\s?(?:[-/]\s?\d|psi|bar|kms?\b|kilo|mm|kg|lbs?|years?|yrs?|miles?|%|nm\b|n\.?m|n·m|degrees?|°|min|hours?|months?|weeks?|days?|"
@@ -148,6 +148,7 @@ FEWEST_RING_STEP, MOST_RING_STEP = 9, 26
 """Teeth between two rings of a crankset; "34/28" is a ring over a sprocket."""
 
 
+@at_numbers_only(_LOWEST_GEAR, _SINGLE)
 def singles(passage: Passage) -> Iterator[list[Found]]:
     """ "46x18", and "48/17" where the talk is of one gear: a ring and a sprocket."""
     fixed = passage.holds(*_FIXED)
@@ -167,6 +168,7 @@ def singles(passage: Passage) -> Iterator[list[Found]]:
             ]
 
 
+@at_numbers_only(_CASSETTE)
 def cassettes(passage: Passage) -> Iterator[list[Found]]:
     """ "from 11-28 to 11-34": the one there is and the new one; a single one is both readings."""
     matches = [
@@ -204,6 +206,7 @@ def _leaning(passage: Passage, place: int) -> int:
     return (new > old) - (old > new)
 
 
+@at_numbers_only(_RING_LIST, _RINGS)
 def rings(passage: Passage) -> Iterator[list[Found]]:
     """ "50/34", "48/38/28" in either order."""
     for m in passage.at_numbers(_RING_LIST):
@@ -234,6 +237,7 @@ def rings(passage: Passage) -> Iterator[list[Found]]:
         ]
 
 
+@at_numbers_only(_RINGS)
 def gear_pairs(passage: Passage) -> Iterator[list[Found]]:
     """ "An easier gear than 34/28": a ring over a sprocket, where the talk is of a gear and two rings would be odd."""
     for m in passage.at_numbers(_RINGS):
@@ -248,6 +252,7 @@ def gear_pairs(passage: Passage) -> Iterator[list[Found]]:
             yield [Found(name, teeth, *m.span()) for name, teeth in ends]
 
 
+@at_numbers_only(_BY_SPEEDS, _COGS, _SPEEDS)
 def speeds(passage: Passage) -> Iterator[list[Found]]:
     """ "2x11", "7 speed thumb shifters", "8/9/10 speed freehub", "the wheels are 10-speed"."""
     for m in passage.at_numbers(_BY_SPEEDS):
@@ -272,6 +277,7 @@ def _speeds_by_sentence(passage: Passage, m: re.Match[str]) -> str:
     return "hub_speeds" if _HUB_SPOKEN_OF.search(before) else "speeds"
 
 
+@at_numbers_only(_TOOTHED, _RING_NAMED, _FRONT_AND_BACK, _ON_THE_BACK, _UP_FRONT)
 def toothed(passage: Passage) -> Iterator[list[Found]]:
     """ "36 tooth chainring", "14t cog", "34 on the back", "50 up front"."""
     for m in passage.at_numbers(_TOOTHED):

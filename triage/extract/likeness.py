@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping
 from math import log
 
 from knowledge.base import QuantityKind
@@ -59,13 +59,31 @@ class Likeness:
             for word in counted:
                 spread[word] = spread.get(word, 0) + 1
         self.rarity = {word: log(len(kinds) / count) for word, count in spread.items()}
+        self.bearers: dict[str, list[tuple[str, float]]] = {}
+        for name, counted in self.words.items():
+            for word, weight in counted.items():
+                self.bearers.setdefault(word, []).append((name, weight))
 
     def most_like(
-        self, names: Sequence[str], values: Mapping[str, float], before: str, behind: str
+        self,
+        names: Collection[str],
+        value_of: Callable[[str], float | None],
+        before: str,
+        behind: str,
     ) -> str | None:
-        """Of these quantities the one that the words are plainly most like, if any is."""
-        near = self.near(before, behind)
-        likenesses = sorted(((self.of(name, near, values[name]), name) for name in names), reverse=True)
+        """Of these quantities the one that the words are plainly most like, if any is.
+
+        `value_of` gives the number in a quantity's unit, or None for one that it cannot be.
+        """
+        likenesses = []
+        for name, whole in self.near(before, behind).items():
+            # What is less like than this is neither the likest nor stands in its way.
+            if whole * LEAST_LEAD < LEAST_LIKENESS or name not in names:
+                continue
+            value = value_of(name)
+            if value is not None:
+                likenesses.append((self._weighed(name, whole, value), name))
+        likenesses.sort(reverse=True)
         if not likenesses or likenesses[0][0] < LEAST_LIKENESS:
             return None
         if len(likenesses) > 1 and likenesses[0][0] < LEAST_LEAD * likenesses[1][0]:
@@ -73,17 +91,27 @@ class Likeness:
         return likenesses[0][1]
 
     def near(self, before: str, behind: str) -> dict[str, float]:
-        """The telling words on both sides of a number; the rarer and the nearer, the more they count."""
+        """How much of every quantity's description the telling words on both sides of a number are.
+
+        The rarer a word is and the nearer it stands, the more it counts.
+        """
         near: dict[str, float] = {}
         for words in (stems(before)[::-1], stems(behind)):
             for place, word in enumerate(words):
-                near[word] = max(near.get(word, 0.0), self.rarity.get(word, 0.0) / (1.0 + _PER_WORD * place))
-        return near
+                if word in self.rarity:
+                    near[word] = max(near.get(word, 0.0), self.rarity[word] / (1.0 + _PER_WORD * place))
+        sums: dict[str, float] = {}
+        for word, told in near.items():
+            for name, weight in self.bearers[word]:
+                sums[name] = sums.get(name, 0.0) + told * weight
+        return sums
 
     def of(self, name: str, near: Mapping[str, float], value: float) -> float:
-        """How like a quantity's description these words are."""
-        counted = self.words[name]
-        likeness = sum(weight * counted.get(word, 0.0) for word, weight in near.items())
+        """How like a quantity's description the words near a number are, by what `near` gave for them."""
+        whole = near.get(name)
+        return 0.0 if whole is None else self._weighed(name, whole, value)
+
+    def _weighed(self, name: str, likeness: float, value: float) -> float:
         if name.startswith(("new_", "old_")):
             likeness *= _NOT_THE_FIRST
         kind = self.kinds[name]

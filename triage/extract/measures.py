@@ -357,15 +357,18 @@ class MeasureReader:
         """The quantity whose description the sentence is like, where none of its listed words stands."""
         if _is_difference(measure, passage):
             return []
-        names = [
-            name
-            for name in self.fitting(measure.unit)
-            if may_be(name, passage) and self._is_plausible(measure, self.kinds[name])
-        ]
-        values = {name: settled(measure.numbers[0], measure.unit, name) for name in names}
+
+        def value_of(name: str) -> float | None:
+            if not may_be(name, passage) or not self._is_plausible(measure, self.kinds[name]):
+                return None
+            return settled(measure.numbers[0], measure.unit, name)
+
         start, end = _clause(passage.text, measure.start, measure.end)
         name = self.likeness.most_like(
-            names, values, passage.text[start : measure.start], passage.text[measure.end : end]
+            self.fitting(measure.unit),
+            value_of,
+            passage.text[start : measure.start],
+            passage.text[measure.end : end],
         )
         return [self.kinds[name]] if name is not None else []
 

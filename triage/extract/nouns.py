@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from triage.extract.forms import form
 from triage.extract.numbers import number
-from triage.extract.passage import Found, Passage
+from triage.extract.passage import Found, Passage, at_numbers_only
 
 _NUMBER = r"(\d{2,3}(?:[.,]\d{1,2})?)\s?(?:mm\s)?"
 _BETWEEN = (
@@ -65,6 +65,7 @@ _PATTERNS = [
     (form(_NUMBER + rf"(?={_BETWEEN}{noun})", catches=catches, leaves=leaves), kinds)
     for noun, catches, leaves, kinds in _NOUNS
 ]
+_ANY_NOUN = re.compile(_NUMBER + rf"(?={_BETWEEN}(?:{'|'.join(noun for noun, *_ in _NOUNS)}))")
 _POST_SIZE = form(
     r"(2\d[.,]\d|3[0-6][.,]\d)\s?(?:mm)?\s?[x/]\s?([1-5]\d\d)\s?(?:mm)?(?!\w)",
     catches="27.2 x 350",
@@ -88,6 +89,7 @@ _HAS = re.compile(r"\b(?:my|have|has|got|with|from|e-bike|existing|current)\b[^.
 _WIDE_HUB = re.compile(r"\s?(?:mm\s)?(?:\w+\s){0,2}(?:hub|wheel)")
 
 
+@at_numbers_only(_POST_SIZE, _ROTOR_CHANGE, _ROTOR_INSTEAD, _ANY_NOUN)
 def before_nouns(passage: Passage) -> Iterator[list[Found]]:
     """Numbers without a unit, or with mm, that stand right before their noun."""
     for m in passage.at_numbers(_POST_SIZE) if passage.holds("post") else ():
@@ -106,6 +108,8 @@ def before_nouns(passage: Passage) -> Iterator[list[Found]]:
             Found("rotor_diameter_mm", float(m[2]), *m.span(2)),
         ]
     for start in passage.starts:
+        if _ANY_NOUN.match(passage.text, start) is None:
+            continue
         if _BEHIND.search(passage.before(start, 12)):
             continue
         for pattern, kinds in _PATTERNS:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from triage.extract.forms import form
@@ -19,6 +20,7 @@ _CENTISTOKES = form(
     catches="46 cst at 40",
     leaves="46 cst",
 )
+_FIGURE_AND_W = re.compile(r"\dw")
 _VISCOSITIES = {"40": "viscosity_40_mm2_s", "100": "viscosity_100_mm2_s"}
 
 
@@ -28,5 +30,6 @@ def oil_grades(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("viscosity_grade", float(m[1]), *m.span())]
     for m in passage.at_numbers(_CENTISTOKES):
         yield [Found(_VISCOSITIES[m[2]], number(m[1]), *m.span())]
-    for m in passage.around(_SAE, "sae", "ep", "w"):
+    graded = passage.holds("sae", "ep") or _FIGURE_AND_W.search(passage.text) is not None
+    for m in passage.around(_SAE, "sae", "ep", "w") if graded else ():
         passage.taken.append(m.span())

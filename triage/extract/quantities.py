@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-
 from knowledge.base import Knowledge
 from triage.extract import cranks, gears, nouns, oils, riders, sizes, telling, temperatures, wear, wheels
 from triage.extract.asides import set_asides_apart
@@ -11,13 +9,13 @@ from triage.extract.bare import BareReader
 from triage.extract.changes import settle_changes
 from triage.extract.codes import unknown_codes
 from triage.extract.contradictions import contradictions
-from triage.extract.forms import form
+from triage.extract.forms import any_of, form
 from triage.extract.measures import MeasureReader, doubt_about, is_plausible
 from triage.extract.nearby import NearbyReader
-from triage.extract.passage import Cue, Found, Passage
+from triage.extract.passage import AT_NUMBERS, Cue, Found, Passage, Reader, has_figures
 from triage.extract.roles import POSITION_OF, POSITION_WORDS, POSITIONED
 from triage.extract.spelled import Figured
-from triage.extract.words import PhraseIndex, Word, unquoted
+from triage.extract.words import PhraseIndex, Words, unquoted
 from triage.records import Detail
 
 Doubt = tuple[str, str]
@@ -43,7 +41,7 @@ _OTHER_INSIDES = (
     "weather",
     "degrees",
 )
-_READERS: tuple[Callable[[Passage], Iterator[list[Found]]], ...] = (
+_READERS: tuple[Reader, ...] = (
     wear.worn_through,
     sizes.iso_sizes,
     sizes.french_sizes,
@@ -70,6 +68,8 @@ _READERS: tuple[Callable[[Passage], Iterator[list[Found]]], ...] = (
     telling.telling_sizes,
 )
 """In the order in which they are tried; a stretch that one has read is not read again."""
+_FORMS = any_of(*dict.fromkeys(form for reader in _READERS for form in AT_NUMBERS.get(reader, ())))
+"""Most numbers are in none of the forms; one look saves asking those readers one after the other."""
 
 
 class QuantityFinder:
@@ -84,13 +84,16 @@ class QuantityFinder:
         self.nearby = NearbyReader(self.kinds, self.measures.likeness)
 
     def find(
-        self, figured: Figured, text: str, words: list[Word]
+        self, figured: Figured, text: str, words: Words
     ) -> tuple[list[Detail], list[Doubt], list[tuple[int, int]]]:
         """The quantities of a text, doubts about what makes no sense in it, and where unknown codes stand."""
-        passage = Passage(unquoted(text), figured.text)
-        if not passage.starts and not any(letter.isdigit() for letter in text):
+        if not has_figures(text):
+            if not wear.speaks_of_bare_metal(text):
+                return [], [], []
+            passage = Passage(unquoted(text), figured.text)
             found = [one for group in wear.worn_through(passage) for one in group]
             return [_detail(one, passage, figured) for one in found], [], []
+        passage = Passage(unquoted(text), figured.text)
         passage.cues = [
             Cue(start, end, _positioned(names, text, start, end))
             for start, end, names in self.cues.hits(words)
@@ -112,7 +115,10 @@ class QuantityFinder:
         return details, doubts, [figured.back(*code) for code in codes]
 
     def _read_forms(self, passage: Passage, doubts: list[Doubt], figured: Figured) -> None:
+        in_a_form = passage.fits_at_a_number(_FORMS)
         for reader in _READERS:
+            if not in_a_form and reader in AT_NUMBERS:
+                continue
             for group in reader(passage):
                 self._take(group, passage, doubts, figured)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from triage.extract.forms import form
 from triage.extract.numbers import PLAIN, number
-from triage.extract.passage import Found, Passage
+from triage.extract.passage import Found, Passage, at_numbers_only
 
 _STONE = form(
     rf"({PLAIN})\s?(?:stones?|st)\b(?!\s?(?:of|bridge|wall|street|chip|s\b))(?:\s?(?:and\s)?(\d{{1,2}})(?:\s?(?:lbs?|pounds?))?(?![\w.,]\d|\s?(?:mm|psi|bar|speed|t\b|inch|c\b)))?",
@@ -16,6 +16,7 @@ _STONE = form(
 STONE_KG, POUND_KG = 6.35029318, 0.45359237
 
 
+@at_numbers_only(_STONE)
 def stones(passage: Passage) -> Iterator[list[Found]]:
     """ "12 stone 4", "17st 6lbs"."""
     for m in passage.at_numbers(_STONE):

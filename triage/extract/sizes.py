@@ -8,7 +8,7 @@ from functools import lru_cache
 from knowledge import tables
 from triage.extract.forms import form
 from triage.extract.numbers import number
-from triage.extract.passage import Found, Passage
+from triage.extract.passage import Found, Passage, at_numbers_only
 
 _BEAD_SEATS = (
     "203|254|305|317|330|340|349|355|369|381|384|390|400|406|419|428|432|438|440|451|457|484|489|490|498|501|"
@@ -143,6 +143,7 @@ _WIDEST_BY_PRESSURE = 52
 _SENTENCE_START = 70
 
 
+@at_numbers_only(_TYRE_ISO, _RIM_ISO)
 def iso_sizes(passage: Passage) -> Iterator[list[Found]]:
     """ "28-622" and "622x19c": tyre or rim width with the bead seat."""
     for m in passage.at_numbers(_TYRE_ISO):
@@ -158,6 +159,7 @@ def iso_sizes(passage: Passage) -> Iterator[list[Found]]:
         ]
 
 
+@at_numbers_only(_TYRE_FRENCH)
 def french_sizes(passage: Passage) -> Iterator[list[Found]]:
     """ "700 x 35C": the letter names the bead seat, the number the width."""
     for m in passage.at_numbers(_TYRE_FRENCH):
@@ -170,6 +172,7 @@ def french_sizes(passage: Passage) -> Iterator[list[Found]]:
             ]
 
 
+@at_numbers_only(_TYRE_FRACTION, _TYRE_INCH, _TYRE_INCH_BARE, _INCH_ON_WHEEL)
 def inch_sizes(passage: Passage) -> Iterator[list[Found]]:
     """ "29x2.4", "26 x 1 3/8": decimals and fractions of one name are different rims."""
     for m in passage.at_numbers(_TYRE_FRACTION):
@@ -211,6 +214,7 @@ def rim_widths(passage: Passage) -> Iterator[list[Found]]:
                 yield [Found("rim_outer_width_mm", number(m[1]), *m.span())]
 
 
+@at_numbers_only(_TYRE_CHANGE)
 def tyre_changes(passage: Passage) -> Iterator[list[Found]]:
     """ "from 25s to 28 mm tyres": the old width and the one that counts now; without "from" it is a range."""
     for m in passage.at_numbers(_TYRE_CHANGE):
@@ -221,6 +225,7 @@ def tyre_changes(passage: Passage) -> Iterator[list[Found]]:
             ]
 
 
+@at_numbers_only(_TYRE_C, _TYRE_PLURAL)
 def tyre_names(passage: Passage) -> Iterator[list[Found]]:
     """ "28c", "on 28s", "25 tyres"; "25 C outside" is the weather."""
     for m in passage.at_numbers(_TYRE_C):

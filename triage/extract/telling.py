@@ -10,6 +10,7 @@ from triage.extract.passage import Found, Passage
 
 CRANK_LENGTHS_MM = frozenset({150, 152.5, 155, 157.5, 160, 162.5, 165, 167.5, 170, 172.5, 175, 177.5, 180})
 ROTOR_DIAMETERS_MM = frozenset({140, 160, 180, 200, 203, 220, 223})
+_LIKE_A_SIZE = form(r"0*(?:1[4-8]\d|2[0-2]\d)", catches="172.5", leaves="28")
 _OF_CRANKS = form(
     r"\b(?:cranks?|crank arms?|(?:left|right|both|my|the|shorter|longer) arms?|arm length|hips?|knees?|saddle height|inseam|pedal(?:s|ling) circles?)\b",
     catches="my hips say ",
@@ -73,6 +74,8 @@ _CLAUSE_MARKS = ",;.?!:"
 
 def telling_sizes(passage: Passage) -> Iterator[list[Found]]:
     """ "Mine are 175 but my hips say 165", "160 is on there, 180 is what I'd like to fit"."""
+    if not passage.fits_at_a_number(_LIKE_A_SIZE):
+        return
     cranks = _OF_CRANKS.search(passage.text) is not None and not passage.holds(*_NOT_OF_CRANKS)
     rotors = _OF_ROTORS.search(passage.text) is not None and not passage.holds(*_NOT_OF_ROTORS)
     if cranks == rotors:

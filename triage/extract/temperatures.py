@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from triage.extract.forms import form
 from triage.extract.numbers import PLAIN, number
-from triage.extract.passage import Found, Passage
+from triage.extract.passage import Found, Passage, at_numbers_only
 
 _SMALL_C = form(rf"({PLAIN})\s?c(?!\w|\s?x)", catches="25 c", leaves="25 cm")
 _DIFFERENCE = form(
@@ -39,6 +39,7 @@ _SIGNED = form(r"(?:\b(plus|minus)\s|(?<!\w)([-+]))$", catches="plus ", leaves="
 COLDEST, HOTTEST = -45, 300
 
 
+@at_numbers_only(_DIFFERENCE)
 def differences(passage: Passage) -> Iterator[list[Found]]:
     """ "30 degrees warmer than the shop"."""
     for m in passage.at_numbers(_DIFFERENCE):
@@ -51,6 +52,7 @@ def is_below_zero(passage: Passage, start: int) -> bool:
     return _BELOW.search(passage.before(start, 12)) is not None
 
 
+@at_numbers_only(_SMALL_C)
 def celsius(passage: Passage) -> Iterator[list[Found]]:
     """ "25 C outside", "-10C", "at 35C": a large C or the weather tells it from a tyre."""
     for m in passage.at_numbers(_SMALL_C):
@@ -80,6 +82,6 @@ def bare_below_zero(passage: Passage) -> Iterator[list[Found]]:
         if sign is not None:
             below = (sign[1] or sign[2]) in ("minus", "-")
             yield [Found("temperature_degc", number(m[1]) * (-1 if below else 1), *m.span(1))]
-    for m in passage.at_numbers(_BARE_BELOW):
-        if _OUT_THERE.search(passage.before(m.start(), 40)) and passage.holds(*_WARM):
+    for m in passage.at_numbers(_BARE_BELOW) if passage.holds(*_WARM) else ():
+        if _OUT_THERE.search(passage.before(m.start(), 40)):
             yield [Found("temperature_degc", -float(m[1]), *m.span())]

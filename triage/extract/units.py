@@ -112,17 +112,27 @@ def _target(name: str) -> str:
     return unit.ending if unit.pint == "1" else unit.pint
 
 
-@lru_cache(maxsize=16384)
 def is_fitting(written_unit: str, name: str, highest: float | None = None) -> bool:
     """Whether a quantity of this name, which reaches `highest` at most, is stated in this unit."""
     target = _target(name)
-    if written_unit == target:
-        return True
     if written_unit == "metre" and target == "millimetre":
         return highest is not None and highest >= IN_METRES_FROM_MM
+    return _is_in_scale(written_unit, target, _is_counted(name))
+
+
+@lru_cache(maxsize=4096)
+def _is_counted(name: str) -> bool:
+    return unit_of(name).pint == "1"
+
+
+# By the few units, not by the many names: pint takes a millisecond for a pair that it meets for the first time.
+@lru_cache(maxsize=4096)
+def _is_in_scale(written_unit: str, target: str, is_counted: bool) -> bool:
+    if written_unit == target:
+        return True
     if target in _SCALES:
         return written_unit in _SCALES[target]
-    if written_unit in _COUNTED or target in _COUNTED or unit_of(name).pint == "1":
+    if written_unit in _COUNTED or target in _COUNTED or is_counted:
         return False
     if "degree" in (written_unit, target) or "percent" in (written_unit, target):
         return False
@@ -139,20 +149,17 @@ def settled(number: float, written_unit: str, name: str) -> float:
     >>> round(settled(12, "stone", "rider_mass_kg"), 1)
     76.2
     """
-    return (
-        float(number * _factor(written_unit, name))
-        if _is_linear(written_unit)
-        else _offset(number, written_unit, name)
-    )
-
-
-def _is_linear(written_unit: str) -> bool:
-    return written_unit not in ("degC", "degF")
-
-
-@lru_cache(maxsize=16384)
-def _factor(written_unit: str, name: str) -> float:
     target = _target(name)
+    if written_unit in _WITH_OFFSET:
+        return _offset(number, written_unit, target)
+    return float(number * _factor(written_unit, target))
+
+
+_WITH_OFFSET = ("degC", "degF")
+
+
+@lru_cache(maxsize=4096)
+def _factor(written_unit: str, target: str) -> float:
     if written_unit == target or (written_unit == "degree" and target in ("degC", "kelvin")):
         return 1.0
     if written_unit == "kilogram" and target == "kilogram_force":
@@ -160,8 +167,7 @@ def _factor(written_unit: str, name: str) -> float:
     return float(REGISTRY.Quantity(1.0, written_unit).to(target).magnitude)
 
 
-def _offset(number: float, written_unit: str, name: str) -> float:
-    target = _target(name)
+def _offset(number: float, written_unit: str, target: str) -> float:
     if written_unit == target or target == "kelvin":
         return number
     return float(REGISTRY.Quantity(number, written_unit).to(target).magnitude)

@@ -30,7 +30,17 @@ def gauge_sides(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("chain_wear_pct", (number(m[1]), number(m[2])), *m.span())]
 
 
+_WORN_WORDS = ("metal", "backing", "steel", " left")
+
+
+def speaks_of_bare_metal(text: str) -> bool:
+    """Whether a word stands in a lowered text without which no pad is told to be worn through."""
+    return any(word in text for word in _WORN_WORDS)
+
+
 def worn_through(passage: Passage) -> Iterator[list[Found]]:
     """ "The pads are down to the metal": no lining is left, though nobody measured it."""
+    if not speaks_of_bare_metal(passage.text):
+        return
     for m in _TO_THE_METAL.finditer(passage.text):
         yield [Found("pad_thickness_mm", 0.0, *m.span())]

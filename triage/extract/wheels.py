@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from triage.extract.forms import form
 from triage.extract.numbers import number
-from triage.extract.passage import Found, Passage
+from triage.extract.passage import Found, Passage, at_numbers_only
 
 _THROUGH_AXLE = form(
     r"(?:(9[58]|1[0-5]\d|1[5-9]\d)\s?(?:mm)?\s?x\s?(9|10|12|15|20)|(9|10|12|15|20)\s?(?:mm)?\s?x\s?(9[58]|1[0-5]\d|1[5-9]\d))(?:\s?mm)?(?![\d.,]\d|\w)",
@@ -38,6 +38,7 @@ _ARMS = form(
 )
 
 
+@at_numbers_only(_THROUGH_AXLE, _BEARING, _ARMS, _CROSSES, _LACED, _HOLES)
 def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     """ "148x12 rear end", "32 hole rim laced 3 cross"."""
     for m in passage.at_numbers(_THROUGH_AXLE):

@@ -3,23 +3,30 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Any, Generic, TypeVar
 
 # "24mm" is two words as "24 mm" is; hyphens part words as spaces do.
 _WORD = re.compile(r"[^\W\d_]+|\d+|[^\w\s-]")
 
-Word = tuple[str, int, int]
 _PASSED_OVER = frozenset({"the", "a", "an", "my", "its", "his", "her", "our", "your", "this", "that"})
 T = TypeVar("T")
 _END = ""
 
 
-def lowered(text: str) -> str:
+def in_small_letters(text: str) -> str:
     """The text in small letters, every letter in its old place."""
     low = text.lower()
     if len(low) != len(text):
         low = "".join(letter.lower() if len(letter.lower()) == 1 else letter for letter in text)
+    return low
+
+
+def lowered(text: str) -> str:
+    """The text in small letters and with plain signs, every letter in its old place."""
+    low = in_small_letters(text)
+    if low.isascii():
+        return low
     return low.replace("’", "'").replace("‑", "-").replace("–", "-").replace("−", "-").replace("×", "x")
 
 
@@ -31,9 +38,22 @@ def unquoted(text: str) -> str:
     return _QUOTED.sub(lambda m: f" {m[1]} ", text) if '"' in text or "“" in text else text
 
 
-def words_of(text: str) -> list[Word]:
-    """Every word, number and sign of a lowered text, with its place."""
-    return [(m.group(), m.start(), m.end()) for m in _WORD.finditer(text)]
+class Words:
+    """Every word, number and sign of a lowered text, and where they stand."""
+
+    __slots__ = ("_spans", "_text", "texts")
+
+    def __init__(self, text: str) -> None:
+        self.texts: list[str] = _WORD.findall(text)
+        self._text = text
+        self._spans: list[tuple[int, int]] | None = None
+
+    @property
+    def spans(self) -> list[tuple[int, int]]:
+        """Start and end of each word. Worked out when they are first asked for: most texts hold no phrase."""
+        if self._spans is None:
+            self._spans = [match.span() for match in _WORD.finditer(self._text)]
+        return self._spans
 
 
 class PhraseIndex(Generic[T]):
@@ -45,7 +65,7 @@ class PhraseIndex(Generic[T]):
         self.loose = loose
         for phrase, meaning in phrases:
             node = self.root
-            words = [word for word, _, _ in words_of(lowered(phrase))]
+            words = Words(lowered(phrase)).texts
             if loose:
                 words = [
                     word
@@ -59,29 +79,23 @@ class PhraseIndex(Generic[T]):
                 if meaning not in meanings:
                     meanings.append(meaning)
 
-    def hits(self, words: Sequence[Word]) -> list[tuple[int, int, list[T]]]:
+    def hits(self, words: Words) -> list[tuple[int, int, list[T]]]:
         """Start, end and meanings of every phrase that stands in the words, short ones inside long ones too."""
-        found = []
-        for place, (word, start, _) in enumerate(words):
-            node = self.root.get(word)
-            if node is None:
-                continue
+        found: list[tuple[int, int, list[T]]] = []
+        texts, root = words.texts, self.root
+        for place in [place for place, word in enumerate(texts) if word in root]:
+            node = root[texts[place]]
             last = place
             while True:
                 if _END in node:
-                    found.append((start, words[last][2], node[_END]))
+                    found.append((words.spans[place][0], words.spans[last][1], node[_END]))
                 last += 1
-                if last >= len(words):
+                if last >= len(texts):
                     break
-                following = node.get(words[last][0])
-                if (
-                    following is None
-                    and self.loose
-                    and words[last][0] in _PASSED_OVER
-                    and last + 1 < len(words)
-                ):
+                following = node.get(texts[last])
+                if following is None and self.loose and texts[last] in _PASSED_OVER and last + 1 < len(texts):
                     last += 1
-                    following = node.get(words[last][0])
+                    following = node.get(texts[last])
                 if following is None:
                     break
                 node = following

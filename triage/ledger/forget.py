@@ -15,6 +15,7 @@ from triage.ledger.asking import in_pieces
 from triage.ledger.errors import LedgerError
 from triage.ledger.moment import now_text
 from triage.ledger.reviews import Person
+from triage.ledger.rows import line_text
 from triage.ledger.schema import (
     ABOUT,
     CORRECTIONS,
@@ -22,6 +23,7 @@ from triage.ledger.schema import (
     DRAFTS,
     FORGETTING,
     ITEMS,
+    LEADS,
     MAILS,
     MESSAGES,
     PEOPLE,
@@ -138,9 +140,10 @@ def forget(ledger: Ledger, person: str, blot: Blot, by: Person) -> Forgotten:
     """
     try:
         messages, questions = _forgotten(ledger.engine, person, blot, by)
-    except sa.exc.OperationalError as error:
+    except (LedgerError, sa.exc.OperationalError) as error:
         raise LedgerError(
-            f"Nothing was removed: {error.orig}.\n    Is a draft being made, or the database away? Try again afterwards."
+            f"Nothing was removed: {str(error).splitlines()[0]}\n"
+            "    Is a draft being made, or the database away? Try again afterwards."
         ) from error
     return Forgotten(messages, questions, sweep(ledger))
 
@@ -184,7 +187,7 @@ def _swept(engine: sa.Engine) -> bool:
             connection.exec_driver_sql("INSERT INTO words_found(words_found) VALUES ('rebuild')")
             connection.exec_driver_sql("VACUUM")
             busy, _, _ = connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)").one()
-    except sa.exc.OperationalError:
+    except (LedgerError, sa.exc.OperationalError):
         return False
     return not busy
 
@@ -302,6 +305,7 @@ def _forget(
     _rewrite(connection, MAILS, MAILS.c.message_key, keys, ("mail_id",), blotter.mail_id)
     for some in in_pieces([*ids, *followers]):
         connection.execute(sa.delete(WORDS).where(WORDS.c.question_id.in_(some)))
+        connection.execute(sa.delete(LEADS).where(LEADS.c.question_id.in_(some)))
     for some in in_pieces(ids):
         # Whoever has the old text open must not be able to save it back.
         change = sa.update(REVIEWS).where(REVIEWS.c.question_id.in_(some))
@@ -376,7 +380,7 @@ def _forget_drafts(connection: sa.Connection, one: _Written, asker: str, blotter
             .values(
                 asker=asker,
                 ask=line["text"],
-                line=json.dumps(line, ensure_ascii=False),
+                line=line_text(line),
                 is_searchable=False,
             )
         )
@@ -404,7 +408,13 @@ def _followers(
     known = set(ids)
     for some in in_pieces(ids, 50):
         query = sa.select(DRAFTS.c.question_id, DRAFTS.c.message_key, DRAFTS.c.line).where(
-            sa.or_(*(DRAFTS.c.line.contains(f'"follows": "{one}"', autoescape=True) for one in some))
+            sa.or_(
+                *(
+                    DRAFTS.c.line.contains(f'"follows":{blank}"{one}"', autoescape=True)
+                    for one in some
+                    for blank in ("", " ")  # earlier versions wrote one
+                )
+            )
         )
         for row in connection.execute(query).all():
             line = json.loads(row.line)
@@ -415,7 +425,7 @@ def _followers(
                 sa.update(DRAFTS)
                 .where(DRAFTS.c.question_id == row.question_id)
                 .values(
-                    line=json.dumps(line, ensure_ascii=False),
+                    line=line_text(line),
                     ask=f"{line['text']} {line['context']}".strip(),
                     is_searchable=False,
                 )

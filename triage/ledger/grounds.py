@@ -140,6 +140,11 @@ class Grounds:
             with self.engine.begin() as connection:
                 self._insert(connection, found)
 
+    def keep_new(self, connection: sa.Connection, found: Mapping[str, Mapping[str, str]]) -> None:
+        """Keep the grounds of drafts that were never there before, inside the transaction that keeps them."""
+        if found:
+            self._insert(connection, found)
+
     def _insert(self, connection: sa.Connection, found: Mapping[str, Mapping[str, str]]) -> None:
         rows = [
             {"question_id": identity, "ground": ground, "digest": digest}

@@ -12,6 +12,7 @@ import sqlalchemy as sa
 from triage.ledger.asking import insert_into
 from triage.ledger.errors import ClashError
 from triage.ledger.moment import now_text
+from triage.ledger.rows import line_text
 from triage.ledger.schema import CORRECTIONS, DEEDS, DRAFTS, REVIEWS, wall_columns
 
 State = Literal["new", "in-hand", "returned", "signed", "sent"]
@@ -109,7 +110,7 @@ class Reviews:
         draft: dict[str, Any] = {"signed": after.is_signed}
         if line is not None:
             draft |= {
-                "line": json.dumps(line, ensure_ascii=False),
+                "line": line_text(line),
                 "is_question": line["is_question"],
                 "leader": line["repeats_of"] or line["question_id"],
                 **wall_columns(dict(line)),

@@ -206,6 +206,49 @@ PUT_RIGHT = sa.Table(
     sa.Column("aired_in", sa.Integer),
     sa.Column("made", sa.Text, nullable=False),
 )
+RUNS = sa.Table(
+    "runs",
+    METADATA,
+    sa.Column("run", sa.Integer, primary_key=True, autoincrement=True),
+    sa.Column("begun", sa.Text, nullable=False),
+    sa.Column("ended", sa.Text),
+)
+MET = sa.Table(
+    "met",
+    METADATA,
+    # Which messages a run met, in their order, so that its folder can be written without a list in memory.
+    sa.Column("run", sa.Integer, primary_key=True),
+    sa.Column("place", sa.Integer, primary_key=True),
+    sa.Column("message_key", sa.String(64), nullable=False),
+    sa.Index("ix_met_messages", "run", "message_key", unique=True),
+)
+REFUSED = sa.Table(
+    "refused",
+    METADATA,
+    sa.Column("refused", sa.Integer, primary_key=True, autoincrement=True),
+    sa.Column("run", sa.Integer, nullable=False, index=True),
+    sa.Column("file", sa.Text, nullable=False),
+    sa.Column("item", sa.Text, nullable=False),
+    sa.Column("reason", sa.Text, nullable=False),
+    sa.Column("remedy", sa.Text, nullable=False),
+)
+LEADS = sa.Table(
+    "leads",
+    METADATA,
+    # A question that repeats none, with its words as repeats are told by.
+    sa.Column("lead", sa.Integer, primary_key=True, autoincrement=False),
+    sa.Column("question_id", sa.String(64), nullable=False, unique=True),
+    sa.Column("words", sa.Text, nullable=False),
+)
+BANDS = sa.Table(
+    "bands",
+    METADATA,
+    # Parts of a question's sketch: two questions that share some are looked at word by word.
+    sa.Column("band", sa.Integer, primary_key=True, autoincrement=False),
+    sa.Column("lead", sa.Integer, primary_key=True, autoincrement=False),
+    sqlite_with_rowid=False,
+)
+OF_A_RUN = (RUNS, MET, REFUSED, LEADS, BANDS)
 OF_THE_EPISODE = (GROUNDS, EPISODES, ITEMS, PROMISES, PUT_RIGHT)
 OF_THE_DESK = (REVIEWS, DEEDS, PEOPLE, SESSIONS, MAILS, WORDS)
 FORGETTING = "forgetting"
@@ -303,6 +346,10 @@ def _episode(connection: sa.Connection) -> None:
     _add_what_is_missing(connection, DRAFTS)
 
 
-STEPS: tuple[Callable[[sa.Connection], None], ...] = (_first, _corrections, _desk, _episode)
+def _runs(connection: sa.Connection) -> None:
+    METADATA.create_all(connection, tables=list(OF_A_RUN))
+
+
+STEPS: tuple[Callable[[sa.Connection], None], ...] = (_first, _corrections, _desk, _episode, _runs)
 """Step n leads from version n to version n + 1. A released step is never edited; a new one is added."""
 VERSION = len(STEPS)

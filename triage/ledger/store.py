@@ -2,40 +2,39 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+import time
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+import orjson
 import sqlalchemy as sa
 
-from triage.ledger.asking import in_pieces, insert_into
+from triage.ledger.asking import in_pieces, insert_into, is_postgresql
 from triage.ledger.episodes import Episodes
-from triage.ledger.errors import LedgerError
+from triage.ledger.errors import LedgerError, LedgerInUseError, in_our_words
 from triage.ledger.grounds import Grounds
+from triage.ledger.leads import Leads, Repeats
 from triage.ledger.mails import Mails
 from triage.ledger.moment import now_text
 from triage.ledger.people import People
 from triage.ledger.reviews import REVIEWED, Reviews, as_reviewed
-from triage.ledger.schema import ABOUT, CORRECTIONS, DRAFTS, MESSAGES, REVIEWS, STEPS, VERSION, wall_columns
+from triage.ledger.rows import Chunk, Line, draft_rows, message_of, message_row, with_leader
+from triage.ledger.runs import Runs
+from triage.ledger.schema import ABOUT, CORRECTIONS, DRAFTS, MESSAGES, REVIEWS, STEPS, VERSION
 from triage.ledger.wall import Wall
 from triage.ledger.weeks import Weeks
-from triage.records import Attachment, Message
+from triage.records import Message, Refusal
 
-Line = dict[str, Any]
-MOST_EARLIER = 20_000
-"""Questions already kept that a batch is searched against for repeats, newest first."""
-
-
+ONE_WRITER = 0x51
+"""The number of the lock under which a chunk is kept, where the database has such locks."""
+PATIENCE_SECONDS = 60.0
+"""How long a run waits for another program that writes to the same ledger."""
+TURN_MILLISECONDS = 200
 SORTING, AS_READ = "sorting", "as-read"
 """What a correction may be about besides a detail, and the kind that takes one back to what was read."""
-
-
-def message_key(message: Message) -> str:
-    """What makes a message the same one: its id and its words, so that a reused id hides nothing."""
-    return hashlib.sha256(f"{message.message_id}\0{message.text}".encode()).hexdigest()[:32]
 
 
 def open_ledger(place: str | Path) -> Ledger:
@@ -49,7 +48,9 @@ def open_ledger(place: str | Path) -> Ledger:
     if address.startswith("postgresql://"):
         address = address.replace("postgresql://", "postgresql+psycopg://", 1)
     try:
-        engine = sa.create_engine(address)
+        # Without the parameters: a rider's words have no place in an error.
+        engine = sa.create_engine(address, hide_parameters=True)
+        sa.event.listen(engine, "handle_error", in_our_words(_without_password(text)))
         if engine.dialect.name == "sqlite":
             Path(text.removeprefix("sqlite:///")).parent.mkdir(parents=True, exist_ok=True)
             sa.event.listen(engine, "connect", _careful)
@@ -64,24 +65,35 @@ def open_ledger(place: str | Path) -> Ledger:
 
 def _careful(connection: Any, _record: Any) -> None:
     cursor = connection.cursor()
-    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=20000"):
+    # The patience comes first: even to change how the journal is written may have to wait for another program.
+    for pragma in ("busy_timeout=20000", "journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
         cursor.execute(f"PRAGMA {pragma}")
+    cursor.execute("PRAGMA cache_size=-65536")
     cursor.close()
 
 
 def _upgrade(engine: sa.Engine, place: str) -> None:
-    with engine.begin() as connection:
+    """Bring the ledger to the present schema, all the way or not at all, one program at a time."""
+    with engine.connect() as connection:
         version = _version(connection)
-    if version > VERSION:
-        raise LedgerError(
-            f"{_without_password(place)}: the ledger is of version {version}; this program knows up to {VERSION}.\n"
-            "    Use the newer program, or another ledger with --ledger."
-        )
-    for number, step in enumerate(STEPS[version:], version):
-        with engine.begin() as connection:
+    if version == VERSION:
+        return
+    with engine.begin() as connection:
+        if is_postgresql(engine):
+            connection.execute(sa.select(sa.func.pg_advisory_xact_lock(ONE_WRITER)))
+        else:
+            # The driver would begin with the first row, which is too late for changed tables.
+            connection.exec_driver_sql("BEGIN IMMEDIATE")
+        version = _version(connection)
+        if version > VERSION:
+            raise LedgerError(
+                f"{_without_password(place)}: the ledger is of version {version}; this program knows up to {VERSION}.\n"
+                "    Use the newer program, or another ledger with --ledger."
+            )
+        for step in STEPS[version:]:
             step(connection)
-            connection.execute(sa.delete(ABOUT).where(ABOUT.c.key == "schema_version"))
-            connection.execute(sa.insert(ABOUT).values(key="schema_version", value=str(number + 1)))
+        connection.execute(sa.delete(ABOUT).where(ABOUT.c.key == "schema_version"))
+        connection.execute(sa.insert(ABOUT).values(key="schema_version", value=str(VERSION)))
 
 
 def _version(connection: sa.Connection) -> int:
@@ -108,6 +120,8 @@ class Ledger:
 
     def __init__(self, engine: sa.Engine) -> None:
         self.engine = engine
+        self.on_wait: Callable[[str], None] = lambda _: None
+        """Is told, once, when another program keeps this one waiting."""
 
     @cached_property
     def reviews(self) -> Reviews:
@@ -135,6 +149,16 @@ class Ledger:
         return Grounds(self.engine)
 
     @cached_property
+    def runs(self) -> Runs:
+        """What each run met and refused."""
+        return Runs(self.engine)
+
+    @cached_property
+    def leads(self) -> Leads:
+        """The questions that lead a group of repeats."""
+        return Leads(self.engine)
+
+    @cached_property
     def weeks(self) -> Weeks:
         """What came in and what became of it, by week."""
         return Weeks(self.engine)
@@ -143,6 +167,17 @@ class Ledger:
     def wall(self) -> Wall:
         """The questions as cards, filtered, counted and searched."""
         return Wall(self.engine)
+
+    @property
+    def shown(self) -> str:
+        """Where it is, as it may be told: a file's path, or an address without its password."""
+        database = self.engine.url.database
+        return self.engine.url.render_as_string() if is_postgresql(self.engine) else str(database)
+
+    @property
+    def address(self) -> str:
+        """Where it is, as `open_ledger` takes it in another process; a password stands in it."""
+        return self.engine.url.render_as_string(hide_password=False)
 
     def close(self) -> None:
         """Let go of the database."""
@@ -169,41 +204,97 @@ class Ledger:
                 )
         return found
 
-    def earlier(self, besides: Iterable[str]) -> list[tuple[str, str]]:
-        """Questions already kept that lead their group, as (question_id, ask), without those messages'."""
-        left_out = set(besides)
-        query = (
-            sa.select(DRAFTS.c.question_id, DRAFTS.c.ask, DRAFTS.c.message_key)
-            .where(DRAFTS.c.is_question, DRAFTS.c.leader == DRAFTS.c.question_id)
-            .limit(MOST_EARLIER)
-        )
-        with self.engine.connect() as connection:
-            rows = connection.execute(query).all()
-        return [(identity, ask) for identity, ask, key in rows if key not in left_out]
-
     def keep(self, messages: Sequence[Message], lines: Mapping[str, Sequence[Line]], made_with: str) -> None:
-        """Keep messages with their drafts in one transaction: all of them or none."""
-        now = now_text()
-        message_rows = [_message_row(message, now) for message in messages]
-        draft_rows = [
-            _draft_row(line, message_key(message), place, message, made_with)
-            for message in messages
-            for place, line in enumerate(lines[message_key(message)])
-        ]
-        keys = [row["message_key"] for row in message_rows]
+        """Keep messages with their drafts, as they are, in one transaction: all of them or none."""
+        rows = [message_row(message) for message in messages]
+        self.keep_chunk(Chunk(made_with, rows, draft_rows(messages, lines, made_with)))
+
+    def keep_chunk(self, chunk: Chunk, run: int | None = None, repeats: Repeats | None = None) -> None:
+        """Keep what a chunk brought in one transaction: all of it or nothing.
+
+        Drafts that somebody signed stay as they are. `repeats` tells which questions ask the same as an earlier one;
+        without it each stands as its line says. A draft that was there before finds its grounds when they are caught up,
+        since those of what was signed or sent count too; a new one brings them along.
+        """
+        keys = [row["message_key"] for row in chunk.messages]
         with self.engine.begin() as connection:
-            if message_rows:
-                connection.execute(insert_into(MESSAGES, self.engine).on_conflict_do_nothing(), message_rows)
-            for some in in_pieces(keys):
+            self._one_at_a_time(connection)
+            if run is not None:
+                self.runs.keep_met(connection, run, chunk.met)
+                self.runs.refuse(connection, run, chunk.refused)
+            before = self._drafts_of(connection, keys)
+            leaders = self.leads.leaders(connection, chunk.asked, repeats) if repeats is not None else {}
+            drafts = [
+                _led(row, leaders)
+                | {"is_grounded": _is_new(row, before) and row["question_id"] in chunk.grounds}
+                for row in chunk.drafts
+            ]
+            if chunk.messages:
                 connection.execute(
-                    sa.delete(DRAFTS).where(DRAFTS.c.message_key.in_(some), sa.not_(DRAFTS.c.signed))
+                    insert_into(MESSAGES, self.engine).on_conflict_do_nothing(), list(chunk.messages)
                 )
-            if draft_rows:
-                connection.execute(insert_into(DRAFTS, self.engine).on_conflict_do_nothing(), draft_rows)
+            corrected_since = (
+                sa.select(CORRECTIONS.c.question_id)
+                .where(CORRECTIONS.c.question_id == DRAFTS.c.question_id)
+                .where(CORRECTIONS.c.correction > chunk.corrected_up_to)
+                .exists()
+            )
+            for some in in_pieces(keys):
+                # What somebody signed stays, and so does what was corrected after the run had read the corrections.
+                mine = sa.and_(DRAFTS.c.message_key.in_(some), sa.not_(DRAFTS.c.signed))
+                connection.execute(sa.delete(DRAFTS).where(mine, sa.not_(corrected_since)))
+            if drafts:
+                connection.execute(insert_into(DRAFTS, self.engine).on_conflict_do_nothing(), drafts)
+            self.grounds.keep_new(
+                connection,
+                {
+                    row["question_id"]: chunk.grounds[row["question_id"]]
+                    for row in drafts
+                    if row["is_grounded"]
+                },
+            )
+
+    def _one_at_a_time(self, connection: sa.Connection) -> None:
+        """Let one writer at a time keep a chunk; whoever has to wait for longer than a moment is told so."""
+        end, is_told = time.monotonic() + PATIENCE_SECONDS, False
+        while not self._has_turn(connection):
+            if time.monotonic() > end:
+                raise LedgerError(
+                    f"{self.shown}: the ledger is in use by another program, for {PATIENCE_SECONDS:g} s and more.\n"
+                    "    Wait until it is done, or close it, and run the same command again: nothing is lost."
+                )
+            if not is_told:
+                self.on_wait(f"{self.shown}: the ledger is in use by another program; waiting …")
+                is_told = True
+            time.sleep(0.05)
+
+    def _has_turn(self, connection: sa.Connection) -> bool:
+        if is_postgresql(self.engine):
+            return bool(connection.execute(sa.select(sa.func.pg_try_advisory_xact_lock(ONE_WRITER))).scalar())
+        connection.exec_driver_sql(f"PRAGMA busy_timeout={TURN_MILLISECONDS}")
+        try:
+            connection.exec_driver_sql("BEGIN IMMEDIATE")
+        except LedgerInUseError:
+            return False
+        finally:
+            connection.exec_driver_sql("PRAGMA busy_timeout=20000")
+        return True
+
+    @staticmethod
+    def _drafts_of(connection: sa.Connection, keys: Sequence[str]) -> set[str]:
+        found: set[str] = set()
+        for some in in_pieces(keys):
+            query = sa.select(DRAFTS.c.question_id).where(DRAFTS.c.message_key.in_(some))
+            found |= set(connection.execute(query).scalars())
+        return found
+
+    def note_refused(self, run: int, refusals: Sequence[Refusal]) -> None:
+        """Keep what could not be read, outside of any chunk."""
+        with self.engine.begin() as connection:
+            self.runs.refuse(connection, run, refusals)
 
     def lines(self, keys: Sequence[str]) -> Iterator[tuple[str, Line]]:
         """(message key, draft) in the messages' order, with how many riders asked each by now."""
-        counts = self._asked_by()
         with self.engine.connect() as connection:
             for some in in_pieces(keys):
                 rows = connection.execute(
@@ -211,20 +302,12 @@ class Ledger:
                     .join(REVIEWS, REVIEWS.c.question_id == DRAFTS.c.question_id, isouter=True)
                     .where(DRAFTS.c.message_key.in_(some))
                 ).all()
+                counts = self.wall.asked_by(connection, {row.leader for row in rows})
                 order = {key: number for number, key in enumerate(some)}
                 for row in sorted(rows, key=lambda row: (order[row[0]], row[1])):
-                    line = as_reviewed(json.loads(row.line), dict(row._mapping))
+                    line = as_reviewed(orjson.loads(row.line), dict(row._mapping))
                     line["asked_by"] = max(counts.get(row.leader, 1), 1)
                     yield row.message_key, line
-
-    def _asked_by(self) -> dict[str, int]:
-        query = (
-            sa.select(DRAFTS.c.leader, sa.func.count(sa.distinct(DRAFTS.c.asker)))
-            .where(DRAFTS.c.is_question)
-            .group_by(DRAFTS.c.leader)
-        )
-        with self.engine.connect() as connection:
-            return {leader: int(count) for leader, count in connection.execute(query)}
 
     def messages(self, keys: Sequence[str]) -> dict[str, dict[str, Any]]:
         """The messages as they were kept, by key."""
@@ -252,6 +335,11 @@ class Ledger:
             rows = [dict(row._mapping) for row in connection.execute(query)]
         return in_force(rows)
 
+    def last_correction(self) -> int:
+        """The number of the last correction; 0 where there is none."""
+        with self.engine.connect() as connection:
+            return int(connection.execute(sa.select(sa.func.max(CORRECTIONS.c.correction))).scalar() or 0)
+
     def corrections_by_question(self) -> dict[str, list[dict[str, Any]]]:
         """The corrections in force, by question, in the order in which they were made."""
         found: dict[str, list[dict[str, Any]]] = {}
@@ -268,7 +356,7 @@ class Ledger:
         )
         with self.engine.connect() as connection:
             row = connection.execute(query).one_or_none()
-        return None if row is None else _message(dict(row._mapping))
+        return None if row is None else message_of(dict(row._mapping), json.loads(row.line))
 
     def message_row_of(self, question_id: str) -> dict[str, Any] | None:
         """The message in which a question stands, as it is kept; None where there is no such question."""
@@ -392,58 +480,12 @@ def correction_row(line: Line, kind: str, was: str | None, now: str) -> dict[str
     }
 
 
-def _message_row(message: Message, now: str) -> dict[str, Any]:
-    return {
-        "message_key": message_key(message),
-        "message_id": message.message_id,
-        "channel": message.channel,
-        "received": message.received,
-        "author": message.author,
-        "rider": message.rider,
-        "address": message.address,
-        "subject": message.subject,
-        "body": message.text,
-        "in_reply_to": message.in_reply_to,
-        "thread": json.dumps(list(message.references)),
-        "source": f"{message.source}: {message.item}",
-        "added": now,
-    }
+def _led(row: Mapping[str, Any], leaders: Mapping[str, str]) -> dict[str, Any]:
+    leader = leaders.get(row["question_id"], row["question_id"])
+    if leader == row["question_id"]:
+        return dict(row)
+    return {**row, "leader": leader, "line": with_leader(row["line"], leader)}
 
 
-def _message(row: Mapping[str, Any]) -> Message:
-    line = json.loads(row["line"])
-    source, _, item = str(row["source"]).partition(": ")
-    return Message(
-        message_id=row["message_id"],
-        channel=row["channel"],
-        received=row["received"],
-        author=row["author"],
-        rider=row["rider"],
-        address=row["address"],
-        subject=row["subject"],
-        text=row["body"],
-        source=source,
-        item=item,
-        likes=int(line.get("likes") or 0),
-        in_reply_to=row["in_reply_to"],
-        references=tuple(json.loads(row["thread"])),
-        attachments=tuple(Attachment(a["name"], a["type"], 0) for a in line.get("attachments", ())),
-    )
-
-
-def _draft_row(line: Line, key: str, place: int, message: Message, made_with: str) -> dict[str, Any]:
-    return {
-        "question_id": line["question_id"],
-        "message_key": key,
-        "place": place,
-        "leader": line["repeats_of"] or line["question_id"],
-        "asker": message.address or message.author or message.message_id,
-        "is_question": line["is_question"],
-        "ask": f"{line['text']} {line.get('context', '')}".strip(),
-        "line": json.dumps(line, ensure_ascii=False),
-        "made_with": made_with,
-        "signed": False,
-        "is_searchable": False,
-        "is_grounded": False,
-        **wall_columns(line),
-    }
+def _is_new(row: Mapping[str, Any], before: set[str]) -> bool:
+    return row["question_id"] not in before

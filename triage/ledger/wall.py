@@ -10,7 +10,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from triage.ledger.asking import insert_into, is_postgresql
+from triage.ledger.asking import in_pieces, insert_into, is_postgresql
 from triage.ledger.reviews import REVIEWED, as_reviewed
 from triage.ledger.schema import DRAFTS, MESSAGES, REVIEWS, WORDS
 
@@ -57,7 +57,7 @@ class Wall:
         )
         with self.engine.connect() as connection:
             rows = connection.execute(query).all()
-            asked = self._asked_by(connection, {row.leader for row in rows})
+            asked = self.asked_by(connection, {row.leader for row in rows})
         return [_card(dict(row._mapping), asked) for row in rows]
 
     def counts(self, wanted: Filter, by: str, fold: Callable[[str], str] = str.lower) -> dict[str, int]:
@@ -121,14 +121,17 @@ class Wall:
             ).bindparams(asked=asked)
         )
 
-    def _asked_by(self, connection: sa.Connection, leaders: Iterable[str]) -> dict[str, int]:
-        wanted = [leader for leader in leaders if leader]
-        query = (
-            sa.select(DRAFTS.c.leader, sa.func.count(sa.distinct(DRAFTS.c.asker)))
-            .where(DRAFTS.c.is_question, DRAFTS.c.leader.in_(wanted))
-            .group_by(DRAFTS.c.leader)
-        )
-        return {leader: int(count) for leader, count in connection.execute(query)} if wanted else {}
+    def asked_by(self, connection: sa.Connection, leaders: Iterable[str]) -> dict[str, int]:
+        """How many riders asked each of these questions or one that repeats it."""
+        found: dict[str, int] = {}
+        for some in in_pieces([leader for leader in leaders if leader]):
+            query = (
+                sa.select(DRAFTS.c.leader, sa.func.count(sa.distinct(DRAFTS.c.asker)))
+                .where(DRAFTS.c.is_question, DRAFTS.c.leader.in_(some))
+                .group_by(DRAFTS.c.leader)
+            )
+            found |= {leader: int(count) for leader, count in connection.execute(query)}
+        return found
 
     def by_id(self, question_ids: Sequence[str]) -> list[dict[str, Any]]:
         """The lines of some questions, in that order, as their reviews left them."""
@@ -139,7 +142,7 @@ class Wall:
         )
         with self.engine.connect() as connection:
             rows = {row.question_id: row for row in connection.execute(query)}
-            asked = self._asked_by(connection, {row.leader for row in rows.values()})
+            asked = self.asked_by(connection, {row.leader for row in rows.values()})
         return [_card(dict(rows[one]._mapping), asked) for one in question_ids if one in rows]
 
     def siblings(self, question_id: str) -> list[str]:

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from triage.outbox.ready import ReadyMail
-from triage.output.write import safe_cell
+from triage.output.cells import safe_cell
 
 MERGE_COLUMNS = ("address", "first_name", "subject", "text", "question_ids")
 _QUOTED_FROM = re.compile(rb"^(>+From )", re.MULTILINE)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from triage.ledger import Ledger, Person
 from triage.ledger.mails import Ending, Mails, NotSignedError
+from triage.logs import event
 from triage.outbox.ready import NO_ADDRESS, ready_and_refused
 from triage.outbox.server import Server
 from triage.outbox.wire import Outcome, UnreachableError, Wire, as_sent
@@ -63,25 +65,38 @@ def send(
     totals = replace(totals, waiting=len(waiting))
     if not waiting:
         return totals
+    event("sending began", waiting=totals.waiting, found_going=totals.found_going)
+    begun = time.perf_counter()
     run = _Run(ledger, mails, Wire(server), server, person)
     in_a_row = 0
     try:
         for key in waiting:
             state = run.one(key)
             totals = _added(totals, state)
+            event("mail ended", state=state or "elsewhere")
             if on_progress is not None:
                 on_progress(totals)
             in_a_row = in_a_row + 1 if state == "unclear" else 0
             if in_a_row == UNCLEAR_IN_A_ROW:
+                event("sending stopped", unclear=in_a_row)
                 raise StoppedError(
                     f"{in_a_row} mails one after the other are unclear: the connection broke within each.\n"
                     "    Look at the mail server, then say of each whether it arrived. The others wait.",
                     totals,
                 )
     except UnreachableError as error:
+        event("sending stopped", error=error)
         raise StoppedError(f"{error}\n    {_left(totals.waiting)}", totals) from error
     finally:
         run.wire.close()
+        event(
+            "sending ended",
+            sent=totals.sent,
+            refused=totals.refused,
+            unclear=totals.unclear,
+            waiting=totals.waiting,
+            seconds=time.perf_counter() - begun,
+        )
     return totals
 
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+import quopri
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from email.header import Header
 from email.headerregistry import Address
 from email.message import EmailMessage
-from email.policy import SMTP, SMTPUTF8
-from email.utils import format_datetime
+from email.message import Message as PlainMessage
+from email.policy import SMTP, SMTPUTF8, compat32
+from email.utils import format_datetime, formataddr
 from typing import Any
 
 from dateutil.parser import isoparse
@@ -18,6 +21,8 @@ Line = Mapping[str, Any]
 DESK_NAME = "Workshop desk"
 DESK_ADDRESS = "desk@show.invalid"
 _UNSAFE = re.compile(r"[\x00-\x1f\x7f\u2028\u2029]+")
+ENCODED_WORD = "=?"
+"""How an encoded word begins (RFC 2047)."""
 LONGEST_SUBJECT = 150
 SOURCES = "Figures from: "
 """How the paragraph of sources begins in a drafted reply."""
@@ -55,23 +60,53 @@ def reply_mail(
     recipient = recipient_of(message["address"], message["author"], is_for_any_address)
     is_beyond_ascii = is_for_any_address and recipient is not None and not recipient.addr_spec.isascii()
     mail = EmailMessage(policy=SMTPUTF8 if is_beyond_ascii else SMTP)
-    mail["From"] = Address(sender.name, addr_spec=sender.address)
-    if recipient is not None:
-        mail["To"] = recipient
-    subject = _clean(message["subject"] or lines[0]["title"] or "your question")
-    subject = subject if subject.lower().startswith("re:") else f"Re: {subject}"
-    mail["Subject"] = subject[:LONGEST_SUBJECT]
-    if message["received"]:
-        mail["Date"] = format_datetime(isoparse(message["received"]))
-    mail["Message-ID"] = f"<{lines[0]['question_id']}@quillstem.invalid>"
-    if message["channel"] == "mail" and _is_id(message["message_id"]):
-        mail["In-Reply-To"] = f"<{message['message_id']}>"
-        earlier = [one for one in json.loads(message["thread"]) if _is_id(one)]
-        mail["References"] = " ".join(f"<{one}>" for one in [*earlier[-20:], message["message_id"]])
-    mail["X-Unsent"] = "1"
-    mail["X-Quillstem-Draft"] = "signed" if is_signed else "unsigned"
+    for name, value in _headings(lines, message, sender, recipient, is_signed):
+        mail[name] = value
     mail.set_content(combined(lines), cte="quoted-printable")
     return mail
+
+
+def reply_bytes(lines: Sequence[Line], message: Mapping[str, Any], *, is_signed: bool = False) -> bytes:
+    """The same mail as a file of ASCII with plain line ends, by the library's older and four times as fast way."""
+    recipient = recipient_of(message["address"], message["author"], False)
+    mail = PlainMessage(policy=compat32)
+    for name, value in _headings(lines, message, Sender(), recipient, is_signed):
+        mail[name] = _encoded(name, value)
+    mail["Content-Type"] = 'text/plain; charset="utf-8"'
+    mail["Content-Transfer-Encoding"] = "quoted-printable"
+    mail["MIME-Version"] = "1.0"
+    mail.set_payload(quopri.encodestring(f"{combined(lines)}\n".encode()).decode("ascii"))
+    return mail.as_bytes()
+
+
+def _encoded(name: str, value: str | Address) -> Any:
+    if isinstance(value, Address):
+        return formataddr((value.display_name, value.addr_spec))
+    return value if value.isascii() else Header(value, "utf-8", header_name=name)
+
+
+def _headings(
+    lines: Sequence[Line],
+    message: Mapping[str, Any],
+    sender: Sender,
+    recipient: Address | None,
+    is_signed: bool,
+) -> Iterator[tuple[str, str | Address]]:
+    yield "From", Address(sender.name, addr_spec=sender.address)
+    if recipient is not None:
+        yield "To", recipient
+    subject = _clean(message["subject"] or lines[0]["title"] or "your question")
+    subject = subject if subject.lower().startswith("re:") else f"Re: {subject}"
+    yield "Subject", subject[:LONGEST_SUBJECT].rstrip()
+    if message["received"]:
+        yield "Date", format_datetime(isoparse(message["received"]))
+    yield "Message-ID", f"<{lines[0]['question_id']}@quillstem.invalid>"
+    if message["channel"] == "mail" and _is_id(message["message_id"]):
+        yield "In-Reply-To", f"<{message['message_id']}>"
+        earlier = [one for one in json.loads(message["thread"]) if _is_id(one)]
+        yield "References", " ".join(f"<{one}>" for one in [*earlier[-20:], message["message_id"]])
+    yield "X-Unsent", "1"
+    yield "X-Quillstem-Draft", "signed" if is_signed else "unsigned"
 
 
 def combined(lines: Sequence[Line]) -> str:
@@ -118,8 +153,13 @@ def recipient_of(written: str | None, author: str | None, is_for_any_address: bo
 
 
 def _is_id(text: str) -> bool:
-    return bool(re.fullmatch(r"[^\s<>@]{1,400}@[^\s<>@]{1,400}", text)) and text.isascii()
+    return (
+        ENCODED_WORD not in text
+        and bool(re.fullmatch(r"[^\s<>@]{1,400}@[^\s<>@]{1,400}", text))
+        and text.isascii()
+    )
 
 
 def _clean(text: str) -> str:
-    return " ".join(_UNSAFE.sub(" ", text).split())
+    # The library would decode an encoded word that a rider wrote out, line breaks and all, into the heading itself.
+    return " ".join(_UNSAFE.sub(" ", text).replace(ENCODED_WORD, "= ?").split())

@@ -1,201 +1,179 @@
-"""Write a run's folder from the ledger, file by file, each whole or absent."""
+"""Write a run's folder from the ledger, file by file, each whole or absent.
+
+The run's messages go by in pieces, made by one process or many and written by one, so that no more than some pieces
+are in memory. Of a large run the replies stand in one mailbox instead of a folder of a million files.
+"""
 
 from __future__ import annotations
 
 import csv
-import json
-import re
-from collections import Counter, defaultdict
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
-from itertools import groupby
+import heapq
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import ExitStack
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
-from jinja2 import Environment
+import joblib
+import orjson
 
 from knowledge.base import Knowledge
-from knowledge.number_line import ask_line, number_line
-from triage.ledger.reviews import SIGNED_STATES
 from triage.ledger.store import Ledger
-from triage.output.files import whole_file
-from triage.output.glance import glance
-from triage.output.marks import input_line, marked
-from triage.output.pages import page_environment
-from triage.output.replies import reply_mail
+from triage.output.cells import safe_cell
+from triage.output.files import clear_halves, whole_bytes_file, whole_file, whole_files
+from triage.output.papers import MOST_ASIDE, MOST_CLOSERS, MOST_ON_PAPER, write_script, write_sheet
+from triage.output.pieces import SUMMARY_COLUMNS, Mark, Piece, piece_elsewhere, piece_of
+from triage.output.totals import Totals
 
 Line = dict[str, Any]
-SUMMARY_COLUMNS = (
-    "question_id", "message_id", "channel", "received", "rider", "topic", "brief", "verdict", "safety", "headline",
-    "asked_by", "repeats_of", "script_seconds", "asks", "flags",
-)  # fmt: skip
-PIECE = 400
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-VERDICT_ORDER = ("not-recommended", "inspect-first", "need-more", "yes-if", "yes", "explain", "none")
-
-
-@dataclass
-class Totals:
-    """What came out, for the summary on screen and the head of the sheet."""
-
-    questions: int = 0
-    set_aside: int = 0
-    drafted: int = 0
-    replies: int = 0
-    signed: int = 0
-    by_topic: dict[str, Counter[str]] = field(default_factory=lambda: defaultdict(Counter))
-    flags: Counter[str] = field(default_factory=Counter)
-    script_seconds: float = 0.0
-
-    def add(self, line: Line) -> None:
-        """Count one line."""
-        self.flags.update(line["flags"])
-        if not line["is_question"]:
-            self.set_aside += 1
-            return
-        self.questions += 1
-        self.by_topic[line["topic"]][line["verdict"]] += 1
-        if line["script"]:
-            self.drafted += 1
-        if line.get("state") in SIGNED_STATES:
-            self.signed += 1
+MOST_IN_THE_FOLDER = 5_000
+"""Replies that are written as files of their own."""
 
 
 def write_outputs(
-    keys: Sequence[str],
+    run: int,
     ledger: Ledger,
     knowledge: Knowledge,
     out: Path,
-    on_progress: Callable[[int], None] | None = None,
+    on_progress: Callable[[int], None] = lambda _: None,
+    workers: int = 1,
 ) -> Totals:
-    """Write drafts.jsonl, script.md, replies/*.eml, sheet.html and summary.csv for these messages."""
-    totals = Totals()
-    out.mkdir(parents=True, exist_ok=True)
-    with whole_file(out / "drafts.jsonl") as jsonl, whole_file(out / "summary.csv") as summary:
-        table = csv.writer(summary)
-        table.writerow(SUMMARY_COLUMNS)
-        for _, line in ledger.lines(keys):
-            jsonl.write(json.dumps(line, ensure_ascii=False) + "\n")
-            table.writerow([_cell(line, column) for column in SUMMARY_COLUMNS])
-            totals.add(line)
-            if on_progress is not None:
-                on_progress(1)
-    _write_script(lambda: _lines(out), knowledge, out, totals)
-    _write_sheet(lambda: _lines(out), knowledge, out, totals)
-    totals.replies = _write_replies(keys, ledger, out)
+    """Write drafts.jsonl, script.md, replies, sheet.html, summary.csv and, where anything was refused, refused.csv.
+
+    `on_progress` is told the messages of each piece that was written.
+    """
+    totals, picked = Totals(), _Picked()
+    for folder in (out, out / "replies"):
+        folder.mkdir(parents=True, exist_ok=True)
+        clear_halves(folder)
+    with ExitStack() as files:
+        jsonl = files.enter_context(whole_bytes_file(out / "drafts.jsonl"))
+        summary = files.enter_context(whole_file(out / "summary.csv"))
+        replies = files.enter_context(_Replies(out))
+        csv.writer(summary, lineterminator="\n").writerow(SUMMARY_COLUMNS)
+        for count, piece in _pieces(run, ledger, workers):
+            jsonl.write(piece.lines)
+            summary.write(piece.rows)
+            replies.add(piece.mails)
+            picked.add(piece.marks)
+            totals.plus(piece.totals)
+            on_progress(count)
+    with (out / "drafts.jsonl").open("rb") as lines:
+        told, closers = picked.told.lines(lines), picked.closers.lines(lines)
+        write_script(told, list(closers), knowledge, out, totals)
+        write_sheet(picked.questions.lines(lines), list(picked.aside.lines(lines)), knowledge, out, totals)
+    _write_refused(run, ledger, out)
     return totals
 
 
-def _lines(out: Path) -> Iterator[Line]:
-    with (out / "drafts.jsonl").open(encoding="utf-8") as file:
-        for text in file:
-            yield json.loads(text)
+def _pieces(run: int, ledger: Ledger, workers: int) -> Iterator[tuple[int, Piece]]:
+    """How many messages each piece is of, and the piece, in the messages' order."""
+    if workers <= 1:
+        for keys in ledger.runs.keys(run):
+            yield len(keys), piece_of(ledger, keys)
+        return
+    counts: list[int] = []
+
+    def tasks() -> Iterator[Any]:
+        for keys in ledger.runs.keys(run):
+            counts.append(len(keys))
+            yield joblib.delayed(piece_elsewhere)(ledger.address, keys)
+
+    pool = joblib.Parallel(n_jobs=workers, return_as="generator", pre_dispatch="2*n_jobs")
+    for place, piece in enumerate(pool(tasks())):
+        yield counts[place], piece
 
 
-def _cell(line: Line, column: str) -> str:
-    value = line[column]
-    if column == "asks":
-        text = " / ".join(ask["question"] for ask in value)
-    elif isinstance(value, list):
-        text = " ".join(map(str, value))
-    else:
-        text = "" if value is None else str(value)
-    return safe_cell(text)
+class _Most:
+    """The most pressing lines of a file, no more than so many, by where they stand in it."""
+
+    def __init__(self, most: int) -> None:
+        self.most = most
+        self.heap: list[tuple[tuple[bool, int, int], int, int]] = []
+
+    def add(self, rank: tuple[bool, int, int], start: int, size: int) -> None:
+        # A heap gives up its smallest: the least pressing, and of equals the last.
+        entry = ((not rank[0], -rank[1], -rank[2]), -start, size)
+        if len(self.heap) < self.most:
+            heapq.heappush(self.heap, entry)
+        else:
+            heapq.heappushpop(self.heap, entry)
+
+    def lines(self, file: IO[bytes]) -> Iterator[Line]:
+        """The lines in the file's order."""
+        for start, size in sorted((-start, size) for _, start, size in self.heap):
+            file.seek(start)
+            yield orjson.loads(file.read(size))
 
 
-def safe_cell(text: str) -> str:
-    """The text, or with an apostrophe before it where a spreadsheet would run it as a formula.
+class _Picked:
+    """Which lines go on which paper."""
 
-    >>> safe_cell("=1+1"), safe_cell("plain")
-    ("'=1+1", 'plain')
-    """
-    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
+    def __init__(self) -> None:
+        self.questions, self.told = _Most(MOST_ON_PAPER), _Most(MOST_ON_PAPER)
+        self.aside, self.closers = _Most(MOST_ASIDE), _Most(MOST_CLOSERS)
+        self.place = 0
 
-
-def _environment() -> Environment:
-    environment = page_environment()
-    environment.globals["number_line"] = number_line
-    environment.globals["ask_line"] = ask_line
-    environment.globals["glance"] = glance
-    environment.globals["marked"] = marked
-    environment.globals["input_line"] = input_line
-    return environment
-
-
-def _in_topic_order(lines: Iterator[Line], knowledge: Knowledge) -> list[tuple[str, list[Line]]]:
-    groups: dict[str, list[Line]] = {topic: [] for topic in knowledge.topics}
-    for line in lines:
-        groups[line["topic"]].append(line)
-    for group in groups.values():
-        group.sort(key=lambda line: ("urgent" not in line["flags"], -line["asked_by"], -line["likes"]))
-    return [(topic, group) for topic, group in groups.items() if group]
+    def add(self, marks: Iterable[Mark]) -> None:
+        for mark in marks:
+            (self.questions if mark.is_question else self.aside).add(mark.rank, self.place, mark.size)
+            if mark.is_told:
+                self.told.add(mark.rank, self.place, mark.size)
+            if mark.is_closer:
+                self.closers.add(mark.rank, self.place, mark.size)
+            self.place += mark.size
 
 
-def _write_script(
-    lines: Callable[[], Iterator[Line]], knowledge: Knowledge, out: Path, totals: Totals
-) -> None:
-    told = [line for line in lines() if line["script"] and not line["repeats_of"]]
-    totals.script_seconds = sum(line["script_seconds"] for line in told)
-    closers = [line for line in lines() if "closer" in line["flags"]]
-    text = (
-        _environment()
-        .get_template("script.md")
-        .render(
-            groups=_in_topic_order(iter(told), knowledge),
-            topics=knowledge.topics,
-            closers=closers,
-            seconds=totals.script_seconds,
-            count=len(told),
-        )
-    )
-    with whole_file(out / "script.md") as file:
-        file.write(text)
+class _Replies:
+    """The mails of a run: a folder of files, or one mailbox where they are many; the other of the two is removed."""
+
+    def __init__(self, out: Path) -> None:
+        self.folder, self.box = out / "replies", out / "replies.mbox"
+        self.names: set[str] = set()
+        self.first: list[tuple[str, bytes]] = []
+        self.files = ExitStack()
+        self.mailbox: IO[bytes] | None = None
+
+    def __enter__(self) -> _Replies:
+        return self
+
+    def add(self, mails: Sequence[tuple[str, bytes]]) -> None:
+        if self.mailbox is None and len(self.first) + len(mails) <= MOST_IN_THE_FOLDER:
+            self.first += mails
+            return
+        if self.mailbox is None:
+            self.mailbox = self.files.enter_context(whole_bytes_file(self.box))
+            mails, self.first = [*self.first, *mails], []
+        self.mailbox.writelines(_in_a_mailbox(mail) for _, mail in mails)
+
+    def __exit__(self, *fault: Any) -> None:
+        self.files.__exit__(*fault)
+        if fault[0] is not None:
+            return
+        whole_files(self.folder, self.first)
+        kept = {name for name, _ in self.first}
+        for old in self.folder.glob("*.eml"):
+            if old.name not in kept:
+                old.unlink()
+        if self.mailbox is None:
+            self.box.unlink(missing_ok=True)
 
 
-def sheet(lines: Callable[[], Iterator[Line]], knowledge: Knowledge, totals: Totals) -> Iterator[str]:
-    """The editor's sheet of some lines, in pieces, so that a large one is never whole in memory."""
+def _in_a_mailbox(mail: bytes) -> bytes:
+    """A mail as an mbox holds it. The body is quoted-printable, where a line may begin with an escaped F."""
     return (
-        _environment()
-        .get_template("sheet.html")
-        .generate(
-            groups=_in_topic_order((line for line in lines() if line["is_question"]), knowledge),
-            topics=knowledge.topics,
-            aside=[line for line in lines() if not line["is_question"]],
-            totals=totals,
-            sources=knowledge.sources,
-            labels={
-                name: knowledge.label(name)
-                for name in (*knowledge.calculations, *knowledge.quantities, *knowledge.choices)
-            },
-            verdicts=VERDICT_ORDER,
-        )
+        b"From quillstem@localhost Thu Jan  1 00:00:00 1970\n"
+        + mail.replace(b"\nFrom ", b"\n=46rom ")
+        + b"\n"
     )
 
 
-def _write_sheet(
-    lines: Callable[[], Iterator[Line]], knowledge: Knowledge, out: Path, totals: Totals
-) -> None:
-    with whole_file(out / "sheet.html") as file:
-        for piece in sheet(lines, knowledge, totals):
-            file.write(piece)
-
-
-def _write_replies(keys: Sequence[str], ledger: Ledger, out: Path) -> int:
-    folder = out / "replies"
-    folder.mkdir(parents=True, exist_ok=True)
-    for old in folder.glob("*.eml"):
-        old.unlink()
-    written = 0
-    for start in range(0, len(keys), PIECE):
-        some = keys[start : start + PIECE]
-        messages = ledger.messages(some)
-        for key, pairs in groupby(ledger.lines(some), key=lambda pair: pair[0]):
-            lines = [line for _, line in pairs if line["reply"]]
-            if lines:
-                name = re.sub(r"[^a-z0-9-]", "", f"{lines[0]['topic']}-{lines[0]['question_id']}")
-                with whole_file(folder / f"{name}.eml") as file:
-                    is_signed = all(line["state"] in SIGNED_STATES for line in lines)
-                    mail = reply_mail(lines, messages[key], is_signed=is_signed)
-                    file.write(mail.as_bytes().decode("ascii").replace("\r\n", "\n"))
-                written += 1
-    return written
+def _write_refused(run: int, ledger: Ledger, out: Path) -> None:
+    place = out / "refused.csv"
+    if next(ledger.runs.refusals(run), None) is None:
+        place.unlink(missing_ok=True)
+        return
+    with whole_file(place) as file:
+        table = csv.writer(file, lineterminator="\n")
+        table.writerow(["file", "item", "reason", "remedy"])
+        for one in ledger.runs.refusals(run):
+            table.writerow([safe_cell(text) for text in (one.file, one.item, one.reason, one.remedy)])

@@ -7,7 +7,7 @@ import stat
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
-from triage.read.bounds import LARGEST_MAIL_BYTES, SNIFFED_BYTES
+from triage.read.bounds import DEEPEST_FOLDER, LARGEST_MAIL_BYTES, SNIFFED_BYTES
 from triage.read.jsonlines import read_json
 from triage.read.kinds import kind_of
 from triage.read.mail import read_mail
@@ -15,8 +15,6 @@ from triage.read.mailboxes import is_maildir, maildir_folders, read_mbox
 from triage.read.notes import read_note
 from triage.read.tables import read_table
 from triage.records import Message, Refusal
-
-DEEPEST_FOLDER = 40
 
 
 def read(
@@ -107,9 +105,11 @@ def _walk_folder(
 def _safely(file: Path, columns: Mapping[str, str] | None) -> Iterator[Message | Refusal]:
     source = shown(file)
     last = ""
+    is_empty = True
     try:
         for found in _read_file(file, source, columns):
             last = found.item
+            is_empty = False
             yield found
     except OSError as fault:
         yield Refusal(source, "", f"cannot be read: {_why(fault)}", "Check the file and its permissions.")
@@ -121,6 +121,9 @@ def _safely(file: Path, columns: Mapping[str, str] | None) -> Iterator[Message |
             f"could not be read: {type(fault).__name__}: {str(fault)[:200]}",
             "Please report it; leave it out for now.",
         )
+    else:
+        if is_empty:
+            yield Refusal(source, "", "there is no message in it", "Nothing to answer; leave it out.")
 
 
 def _read_file(file: Path, source: str, columns: Mapping[str, str] | None) -> Iterator[Message | Refusal]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 
+from triage.read.bounds import MOST_COLUMNS
 from triage.read.text import one_line
 
 USUAL: dict[str, tuple[str, ...]] = {
@@ -55,3 +56,8 @@ def missing_text(found: Iterable[str], given: Mapping[str, str] | None) -> tuple
     wanted = (given or {}).get("text")
     reason = f'no column "{wanted}"' if wanted else "no column for the text of the comments"
     return f"{reason}; columns found: {listed}", "Name it: --columns text=THEIR_NAME"
+
+
+def too_many(what: str) -> tuple[str, str]:
+    """What to say of an export with more columns, or names in one object, than are read: reason and remedy."""
+    return f"more than {MOST_COLUMNS} {what}", "Leave out what is not about the comments."

@@ -9,7 +9,8 @@ from email.utils import parsedate_to_datetime
 
 from dateutil import parser
 
-LONGEST_DATE_CHARACTERS = 100
+from triage.read.bounds import LONGEST_DATE_CHARACTERS
+
 EARLIEST_YEAR, LATEST_YEAR = 1971, 2199
 """A date outside these years is an export's way to write that there is none. (Common practice.)"""
 

@@ -6,23 +6,31 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
-from triage.read.bounds import DEEPEST_JSON_NESTING, LONGEST_RECORD_CHARACTERS, SNIFFED_BYTES
-from triage.read.columns import matched, missing_text
+from triage.read.bounds import (
+    DEEPEST_JSON_NESTING,
+    LONGEST_RECORD_CHARACTERS,
+    MOST_COLUMNS,
+    MOST_DAMAGED_ENTRIES,
+    SNIFFED_BYTES,
+)
+from triage.read.columns import matched, missing_text, too_many
 from triage.read.dates import read_date
 from triage.read.finish import Found, finished
 from triage.read.html import plain_comment
-from triage.read.text import MIXED, file_encoding, one_line
+from triage.read.text import MIXED, clean, file_encoding, one_line
 from triage.records import Message, Refusal
 
-MOST_DAMAGED_ENTRIES = 20
-"""Of one array; beyond them the rest is left."""
 MOST_FIGURES_OF_A_NUMBER = 40
 _JOINT = re.compile(r"[\s,]*")
+_START = re.compile(r"[\ufeff\s]*")
+_COLON = re.compile(r"[\s:]*")
+_OBJECTS = re.compile(r"\[\s*\{")
 _NEXT_OBJECT = re.compile(r"\n[ \t]*\{")
-LARGEST_ARRAY_BYTES = 64 * 1024 * 1024
-"""An export in one array is read whole; a larger one must be one object a line."""
+PIECE_CHARACTERS = 65_536
+TOO_DEEP = f"nested deeper than {DEEPEST_JSON_NESTING}"
+TOO_LONG = "longer than is read"
 
 
 def _whole_number(figures: str) -> int | str:
@@ -41,7 +49,8 @@ def read_json(path: Path, source: str, columns: Mapping[str, str] | None) -> Ite
     start = head[mark:].decode(encoding, "replace").lstrip("\ufeff \t\r\n")
     errors = MIXED if encoding == "utf-8" else "replace"
     if start.startswith("[") or start.partition("\n")[0].strip() == "{":
-        yield from _whole(path, source, columns, encoding, errors)
+        with path.open("r", encoding=encoding, errors=errors) as file:
+            yield from _whole(_Text(file), source, columns)
         return
     with path.open("r", encoding=encoding, errors=errors) as text:
         number = 0
@@ -51,7 +60,7 @@ def read_json(path: Path, source: str, columns: Mapping[str, str] | None) -> Ite
             if len(line) > LONGEST_RECORD_CHARACTERS:
                 while line and not line.endswith("\n"):
                     line = text.readline(LONGEST_RECORD_CHARACTERS)
-                yield Refusal(source, item, "the line is longer than is read", "Leave it out, or split it.")
+                yield Refusal(source, item, f"the line is {TOO_LONG}", "Leave it out, or split it.")
                 continue
             line = line.lstrip("\ufeff").strip().rstrip(",")
             if line in ("", "[", "]"):
@@ -59,93 +68,179 @@ def read_json(path: Path, source: str, columns: Mapping[str, str] | None) -> Ite
             yield _parsed(line, source, item, columns)
 
 
-def _whole(
-    path: Path, source: str, columns: Mapping[str, str] | None, encoding: str, errors: str
-) -> Iterator[Message | Refusal]:
-    if path.stat().st_size > LARGEST_ARRAY_BYTES:
-        yield Refusal(source, "", "one JSON array larger than 64 MiB", "Export it with one object a line.")
-        return
-    text = path.read_text(encoding=encoding, errors=errors).lstrip("\ufeff \t\r\n")
-    if text.startswith("["):
+class _Text:
+    """A text of which only the stretch at hand is in memory."""
+
+    def __init__(self, file: IO[str]) -> None:
+        self._file = file
+        self._held = ""
+        self._at = 0
+        self._is_all = False
+
+    def begins(self, pattern: re.Pattern[str]) -> bool:
+        """Whether the pattern fits here."""
+        if len(self._held) - self._at < PIECE_CHARACTERS:
+            self._more()
+        return pattern.match(self._held, self._at) is not None
+
+    def skip(self, pattern: re.Pattern[str]) -> None:
+        """Go past all that the pattern fits."""
+        while found := pattern.match(self._held, self._at):
+            self._at = found.end()
+            if self._at < len(self._held) or not self._more():
+                return
+
+    def take(self, character: str) -> bool:
+        """Go past a character where it stands here."""
+        is_here = self._held.startswith(character, self._at)
+        self._at += is_here
+        return is_here
+
+    def value(self) -> Any:
+        """The JSON value here; a ValueError says what is wrong with it, and the place stays."""
+        while True:
+            try:
+                value, end = _DECODER.raw_decode(self._held, self._at)
+            except RecursionError:
+                raise ValueError(TOO_DEEP) from None
+            except ValueError:
+                if self._more():
+                    continue
+                if len(self._held) - self._at > LONGEST_RECORD_CHARACTERS:
+                    raise ValueError(TOO_LONG) from None
+                raise
+            if end == len(self._held) and self._more():
+                continue  # a number may go on in what was not read yet
+            brackets = sum(self._held.count(bracket, self._at, end) for bracket in "[{")
+            if brackets > DEEPEST_JSON_NESTING and _is_too_deep(value):
+                raise ValueError(TOO_DEEP)
+            self._at = end
+            return value
+
+    def find_next_object(self) -> bool:
+        """Go on to the next line that begins an object."""
+        start = self._at + 1
+        while (found := _NEXT_OBJECT.search(self._held, start)) is None:
+            # The line break and blanks before a brace may be the last of what is held.
+            self._at = max(start, self._held.rfind("\n"))
+            start = self._at
+            if not self._more():
+                return False
+            start = self._at
+        self._at = found.end() - 1
+        return True
+
+    @property
+    def is_at_end(self) -> bool:
+        """Whether nothing is left."""
+        return self._at >= len(self._held) and not self._more()
+
+    def _more(self) -> bool:
+        room = LONGEST_RECORD_CHARACTERS + 1 - (len(self._held) - self._at)
+        if self._is_all or room <= 0:
+            return False
+        piece = self._file.read(min(room, max(PIECE_CHARACTERS, len(self._held) - self._at)))
+        self._is_all = not piece
+        self._held = self._held[self._at :] + piece
+        self._at = 0
+        return bool(piece)
+
+
+def _whole(text: _Text, source: str, columns: Mapping[str, str] | None) -> Iterator[Message | Refusal]:
+    """The comments of one array, alone or in an object around it; or an object that is one comment."""
+    text.is_at_end  # noqa: B018 - reads the first piece
+    text.skip(_START)
+    if text.take("["):
         yield from _array(text, source, columns)
         return
+    text.take("{")
+    entry: dict[str, Any] = {}
     try:
-        entry = _DECODER.decode(text)
-    except (ValueError, RecursionError) as fault:
+        text.skip(_JOINT)
+        while not text.take("}"):
+            if len(entry) > MOST_COLUMNS:
+                yield Refusal(source, "entry 1", *too_many("names"))
+                return
+            key = text.value()
+            text.skip(_COLON)
+            if text.begins(_OBJECTS) and text.take("["):
+                yield from _array(text, source, columns)
+                return
+            entry[str(key)] = text.value()
+            text.skip(_JOINT)
+    except ValueError as fault:
         yield Refusal(source, "", one_line(f"not readable as JSON: {fault}", 200), "Export it again.")
         return
-    inner = next((value for value in entry.values() if _is_list_of_objects(value)), None)
-    for number, found in enumerate([entry] if inner is None else inner, 1):
-        yield _message(found, source, f"entry {number}", columns)
+    yield _message(entry, source, "entry 1", columns)
 
 
-def _is_list_of_objects(value: object) -> bool:
-    return isinstance(value, list) and bool(value) and all(isinstance(entry, dict) for entry in value)
-
-
-def _array(text: str, source: str, columns: Mapping[str, str] | None) -> Iterator[Message | Refusal]:
+def _array(text: _Text, source: str, columns: Mapping[str, str] | None) -> Iterator[Message | Refusal]:
     """Each entry of an array as it comes; after a damaged one the reading goes on at the next line with an object."""
-    at = number = damaged = 0
+    number = damaged = 0
     while True:
-        at = _past_joint(text, at + 1 if at == 0 else at)
-        if text.startswith("]", at):
+        text.skip(_JOINT)
+        if text.take("]"):
             return
         number += 1
+        item = f"entry {number}"
         try:
-            entry, at = _DECODER.raw_decode(text, at)
-        except (ValueError, RecursionError) as fault:
+            entry = text.value()
+        except ValueError as fault:
             damaged += 1
-            item = f"entry {number}"
-            reason = "the array ends within it" if at >= len(text) else one_line(f"damaged: {fault}", 200)
+            reason = "the array ends within it" if text.is_at_end else one_line(f"damaged: {fault}", 200)
             yield Refusal(source, item, reason, "The entries before it were read; export the rest again.")
-            further = _NEXT_OBJECT.search(text, at + 1)
-            if further is None or damaged >= MOST_DAMAGED_ENTRIES:
+            if damaged >= MOST_DAMAGED_ENTRIES:
+                reason = f"{damaged} damaged entries; the rest is left"
+                yield Refusal(source, item, reason, "Export it again, one object a line.")
                 return
-            at = further.end() - 1
+            if not text.find_next_object():
+                return
             continue
-        yield _message(entry, source, f"entry {number}", columns)
+        yield _message(entry, source, item, columns)
 
 
-def _past_joint(text: str, at: int) -> int:
-    found = _JOINT.match(text, at)
-    return at if found is None else found.end()
+def _is_too_deep(value: Any) -> bool:
+    level = [value]
+    for _ in range(DEEPEST_JSON_NESTING):
+        level = [
+            inner
+            for one in level
+            if isinstance(one, dict | list)
+            for inner in (one.values() if isinstance(one, dict) else one)
+            if isinstance(inner, dict | list)
+        ]
+        if not level:
+            return False
+    return True
 
 
 def _parsed(line: str, source: str, item: str, columns: Mapping[str, str] | None) -> Message | Refusal:
-    if line.count("[") + line.count("{") > 50 * DEEPEST_JSON_NESTING and _depth(line) > DEEPEST_JSON_NESTING:
-        return Refusal(
-            source, item, f"nested deeper than {DEEPEST_JSON_NESTING}", "No export does that; leave it out."
-        )
     try:
         entry = _DECODER.decode(line)
-    except (ValueError, RecursionError) as fault:
+        is_too_deep = line.count("[") + line.count("{") > DEEPEST_JSON_NESTING and _is_too_deep(entry)
+    except RecursionError:
+        is_too_deep = True
+    except ValueError as fault:
         return Refusal(
             source, item, one_line(f"not readable as JSON: {fault}", 200), "Export that comment again."
         )
+    if is_too_deep:
+        return Refusal(source, item, TOO_DEEP, "No export does that; leave it out.")
     return _message(entry, source, item, columns)
-
-
-def _depth(line: str) -> int:
-    deepest = depth = 0
-    for character in line:
-        if character in "[{":
-            depth += 1
-            deepest = max(deepest, depth)
-        elif character in "]}":
-            depth -= 1
-    return deepest
 
 
 def _message(entry: Any, source: str, item: str, columns: Mapping[str, str] | None) -> Message | Refusal:
     if not isinstance(entry, dict):
         return Refusal(source, item, "expected an object with named values", "One comment is one {...}.")
+    if len(entry) > MOST_COLUMNS:
+        return Refusal(source, item, *too_many("names"))
     flat = _flat(entry)
     ours = matched(flat, columns)
     if "text" not in ours:
         return Refusal(source, item, *missing_text(flat, columns))
     cells = {name: str(flat[theirs]) for name, theirs in ours.items()}
     text = plain_comment(cells["text"])
-    if not text.strip():
+    if not clean(text).strip():
         return Refusal(source, item, "no text", "Nothing to answer; leave it, or fill the text in.")
     return finished(
         Found(

@@ -6,8 +6,8 @@ import re
 from codecs import BOM_UTF8
 from collections.abc import Iterator
 from email.errors import MessageError
+from email.feedparser import BytesFeedParser
 from email.message import Message as Mail
-from email.parser import BytesParser
 from email.policy import Compat32
 from itertools import islice
 
@@ -17,7 +17,13 @@ from triage.read.bounds import (
     LONGEST_BODY_CHARACTERS,
     LONGEST_HEADER_CHARACTERS,
     LONGEST_ID_CHARACTERS,
+    LONGEST_LINE_BYTES,
     LONGEST_NAME_CHARACTERS,
+    LONGEST_SUBJECT_CHARACTERS,
+    MOST_ATTACHMENTS,
+    MOST_HEADERS,
+    MOST_LINES_TIMES_NESTING,
+    MOST_MAIL_LINES,
     MOST_MIME_PARTS,
     MOST_REFERENCES,
 )
@@ -42,11 +48,26 @@ class _AsWritten(Compat32):
         return value
 
 
-_PARSER = BytesParser(policy=_AsWritten())
+class _Part(Mail):
+    """A part that keeps only so many headers."""
+
+    _kept = 0
+
+    def set_raw(self, name: str, value: str) -> None:
+        """Keep a header as the parser found it."""
+        if self._kept < MOST_HEADERS:
+            super().set_raw(name, value)
+            self._kept += 1
+
+
+_AS_WRITTEN = _AsWritten()
+PIECE_BYTES = 65_536
+MOST_BODY_BYTES = 4 * LONGEST_BODY_CHARACTERS + 4
+"""What a body of the most characters that are looked at can take, and one more to show that it is longer. [bytes]"""
 _ID = re.compile(rf"<([^<>\s]{{1,{LONGEST_ID_CHARACTERS}}})>")
-_ADDRESS = re.compile(
-    r"<\s*([^<>\s@]{1,200}@[^<>\s@]{1,200})\s*>|([^<>\s@,;:\"]{1,200}@[^<>\s@,;:\"]{1,200})"
-)
+_IN_ANGLES = re.compile(r"<\s*([^<>\s@]{1,200}@[^<>\s@]{1,200})\s*>")
+_BARE_ADDRESS = re.compile(r"([^<>\s@,;:\"()]{1,200}@[^<>\s@,;:\"()]{1,200})")
+_NAME_OR_COMMENT = re.compile(r'"(?:[^"\\]|\\.){0,1000}"|=\?[^?\s]{1,40}\?[bBqQ]\?[^?]{0,1000}\?=')
 _QUOTED_NAME = re.compile(r'^\s*"((?:[^"\\]|\\.){1,1000})"\s*<')
 _ABSENCE = re.compile(
     r"^\W*(?:auto(?:matic|mated)?[\s-]*(?:reply|response|antwort)|out of (?:the )?office|abwesenheit|automatische antwort|"
@@ -64,8 +85,6 @@ _BOUNCE_SUBJECT = re.compile(
 _REPLY_SUBJECT = re.compile(
     r"^(?:re|aw|sv|antw|rv|res|vs|odp|ynt|rif|ref|vá)\s?(?:\[\d{1,3}\])?\s?:", re.IGNORECASE
 )
-MOST_LINES_TIMES_NESTING = 10_000_000
-"""Each line of a mail is held against the boundary of every part it lies in. [-]"""
 
 
 class TooDeepError(Exception):
@@ -74,13 +93,15 @@ class TooDeepError(Exception):
 
 def read_mail(data: bytes, source: str, item: str) -> Message | Refusal:
     """The message of a mail's bytes, or why it was refused."""
-    data = data[:3].removeprefix(BOM_UTF8) + data[3:]
+    data = data.removeprefix(BOM_UTF8)
     is_cut_short = len(data) > LARGEST_MAIL_BYTES
     data = data[:LARGEST_MAIL_BYTES].lstrip(b"\r\n")
     if _is_too_deep(data):
         return _too_deep(source, item)
     try:
-        return _message(_PARSER.parsebytes(data), source, item, ["cut-short"] if is_cut_short else [])
+        mail, is_whole = _parsed(data)
+        del data
+        return _message(mail, source, item, ["cut-short"] if is_cut_short or not is_whole else [])
     except (TooDeepError, RecursionError):
         return _too_deep(source, item)
     except (MessageError, LookupError, ValueError, TypeError, AttributeError) as fault:
@@ -92,14 +113,39 @@ def read_mail(data: bytes, source: str, item: str) -> Message | Refusal:
         )
 
 
+def _parsed(data: bytes) -> tuple[Mail, bool]:
+    """The mail's parts, and whether all of its lines were read.
+
+    Given piece by piece, the mail is never whole in the parser's hands, where it would take several times its size.
+    """
+    parser = BytesFeedParser(_factory=_Part, policy=_AS_WRITTEN)
+    lines = length = 0
+    for start in range(0, len(data), PIECE_BYTES):
+        piece = data[start : start + PIECE_BYTES]
+        found = _line_count(piece)
+        lines += found
+        if lines > MOST_MAIL_LINES:
+            return parser.close(), False
+        length = len(piece) - max(piece.rfind(b"\n"), piece.rfind(b"\r")) if found else length + len(piece)
+        parser.feed(piece)
+        if length >= LONGEST_LINE_BYTES:
+            parser.feed(b"\n ")
+            length = 0
+    return parser.close(), True
+
+
+def _line_count(data: bytes) -> int:
+    return data.count(b"\n") + data.count(b"\r") - data.count(b"\r\n")
+
+
 def _is_too_deep(data: bytes) -> bool:
     """Whether the parser would take too long over a mail's parts."""
     lowered = data.lower()
     nesting = lowered.count(b"multipart/")
     return (
-        data.count(b"\n--") > 4 * MOST_MIME_PARTS
+        data.count(b"\n--") + data.count(b"\r--") > 4 * MOST_MIME_PARTS
         or max(nesting, lowered.count(b"message/rfc822")) > MOST_MIME_PARTS
-        or (nesting > 20 and nesting * data.count(b"\n") > MOST_LINES_TIMES_NESTING)
+        or (nesting > 20 and nesting * _line_count(data) > MOST_LINES_TIMES_NESTING)
     )
 
 
@@ -119,7 +165,7 @@ def _message(mail: Mail, source: str, item: str, flags: list[str]) -> Message | 
     flags += _flags(mail, subject)
     author = decode_header(_header(mail, "From"))
     body = words.text.strip()
-    if not body and not subject.strip():
+    if not body and not one_line(subject, LONGEST_SUBJECT_CHARACTERS):
         return Refusal(
             source,
             item,
@@ -137,7 +183,7 @@ def _message(mail: Mail, source: str, item: str, flags: list[str]) -> Message | 
             identity=identity[1] if identity else None,
             received=mail_date(_header(mail, "Date")),
             author=_display_name(author),
-            address=_address(_header(mail, "Reply-To")) or _address(author),
+            address=_address(_header(mail, "Reply-To")) or _address(_header(mail, "From")),
             subject=subject,
             in_reply_to=one_line(replied[1], LONGEST_ID_CHARACTERS) if replied else None,
             references=tuple(m[1] for m in _ID.finditer(_header(mail, "References")))[-MOST_REFERENCES:],
@@ -170,12 +216,19 @@ def _bodies(mail: Mail) -> tuple[str, str, tuple[Attachment, ...]]:
         disposition = str(part.get("Content-Disposition") or "").lower()
         name = _file_name(part)
         if kind in ("text/plain", "text/html") and not disposition.startswith("attachment") and not name:
-            (plain if kind == "text/plain" else html).append(_text_of(part))
+            _add(plain if kind == "text/plain" else html, part)
         elif kind.startswith("multipart/"):
-            plain.append(_text_of(part))  # its boundary is lost, so what it holds was not told apart
+            _add(plain, part)  # its boundary is lost, so what it holds was not told apart
         elif kind != "message/delivery-status":
-            attachments.append(Attachment(name or kind, one_line(kind, 100), _size_bytes(part)))
-    return "\n".join(plain), "\n".join(html), tuple(attachments[:200])
+            kind = one_line(kind, LONGEST_NAME_CHARACTERS)
+            attachments.append(Attachment(name or kind, kind, _size_bytes(part)))
+    return "\n".join(plain), "\n".join(html), tuple(attachments[:MOST_ATTACHMENTS])
+
+
+def _add(texts: list[str], part: Mail) -> None:
+    """The part's text after the others, as long as there is not more of them than is looked at."""
+    if sum(map(len, texts)) <= LONGEST_BODY_CHARACTERS:
+        texts.append(_text_of(part))
 
 
 def _parts(mail: Mail) -> Iterator[Mail]:
@@ -196,7 +249,7 @@ def _parts(mail: Mail) -> Iterator[Mail]:
 def _text_of(part: Mail) -> str:
     payload = part.get_payload(decode=True)
     data = payload if isinstance(payload, bytes) else str(payload or "").encode("utf-8", "surrogateescape")
-    text = decode(data, _parameter(part, "charset"))
+    text = decode(data[:MOST_BODY_BYTES], _parameter(part, "charset"))
     if (
         "flowed" in str(part.get("Content-Type") or "").lower()
         and _parameter(part, "format").lower() == "flowed"
@@ -215,7 +268,7 @@ def _parameter(part: Mail, name: str) -> str:
     return str(value[2] if isinstance(value, tuple) else value or "").strip()
 
 
-_BASE64_BLANKS = str.maketrans("", "", "\r\n\t =")
+_BASE64_BLANKS = "\r\n\t ="
 
 
 def _size_bytes(part: Mail) -> int:
@@ -227,7 +280,7 @@ def _size_bytes(part: Mail) -> int:
         )
     payload = str(part.get_payload() or "")
     if str(part.get("Content-Transfer-Encoding") or "").strip().lower() == "base64":
-        return len(payload.translate(_BASE64_BLANKS)) * 3 // 4
+        return (len(payload) - sum(map(payload.count, _BASE64_BLANKS))) * 3 // 4
     decoded = part.get_payload(decode=True)
     return len(decoded) if isinstance(decoded, bytes) else len(payload)
 
@@ -271,8 +324,14 @@ def _display_name(author: str) -> str | None:
 
 
 def _address(written: str) -> str | None:
-    found = _ADDRESS.search(decode_header(written))
-    return (found[1] or found[2]) if found else None
+    """Where a reply goes; an address within a name, which a sender may write as anybody's, is none."""
+    unnamed = _NAME_OR_COMMENT.sub(" ", written)
+    for words in (unnamed, written):
+        text = decode_header(words)
+        found = _IN_ANGLES.search(text) or _BARE_ADDRESS.search(text)
+        if found is not None:
+            return found[1]
+    return None
 
 
 def _flags(mail: Mail, subject: str) -> list[str]:

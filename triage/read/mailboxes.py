@@ -15,7 +15,10 @@ from triage.records import Message, Refusal
 _SEPARATOR = re.compile(rb"^From \S.{0,300}\b\d{1,2}:\d{2}(?::\d{2})?\b.{0,40}\b\d{4}\s*$")
 _HEADER = re.compile(rb"^[!-9;-~]{1,100}:(?:\s|$)")
 _QUOTED_FROM = re.compile(rb"^>(>*From )", re.MULTILINE)
-LONGEST_LINE_BYTES = 1_048_576
+_AFTER_LINE_FEED = b"\nFrom "
+BLOCK_BYTES = 1_048_576
+LONGEST_SEPARATOR_BYTES = 1_024
+"""A separating line and the beginning of the header below it."""
 
 
 def starts_mbox(head: bytes) -> bool:
@@ -41,25 +44,44 @@ def read_mbox(path: Path, source: str) -> Iterator[Message | Refusal]:
 
 
 def _mails(file: IO[bytes]) -> Iterator[tuple[int, bytes]]:
-    lines: list[bytes] = []
-    size = place = 0
-    starts_line = True
-    at = 0
-    line = file.readline(LONGEST_LINE_BYTES)
-    while line:
-        below = file.readline(LONGEST_LINE_BYTES)
-        if starts_line and line.startswith(b"From ") and _separates(line, below[:200]):
-            if any(filled.strip() for filled in lines):
-                yield place, b"".join(lines)
-            lines, size, place = [], 0, at
-        elif size <= LARGEST_MAIL_BYTES:
-            lines.append(line)
-            size += len(line)
-        starts_line = line.endswith(b"\n")
-        at += len(line)
-        line = below
-    if any(filled.strip() for filled in lines):
-        yield place, b"".join(lines)
+    """Each mail with its place in the file; of one larger than is read, as much as shows that it is."""
+    mail = bytearray()
+    place = 0
+    # The block begins with the byte before it, so that a separating line always follows a line feed.
+    block, begins = b"\n", -1
+    is_last = False
+    while not is_last:
+        more = file.read(BLOCK_BYTES)
+        is_last = not more
+        block += more
+        kept = 1
+        looked_at = len(block) if is_last else len(block) - LONGEST_SEPARATOR_BYTES
+        at = _next(block, 0, looked_at)
+        while at >= 0:
+            line, _, below = block[at + 1 : at + 1 + LONGEST_SEPARATOR_BYTES].partition(b"\n")
+            if _separates(line, below[:200]):
+                _add(mail, block[kept : at + 1])
+                if mail.strip():
+                    yield place, bytes(mail)
+                mail.clear()
+                place = begins + at + 1
+                kept = min(at + 2 + len(line), len(block))
+            at = _next(block, at + 1, looked_at)
+        ends = max(kept, looked_at)
+        _add(mail, block[kept:ends])
+        begins += ends - 1
+        block = block[ends - 1 :]
+    if mail.strip():
+        yield place, bytes(mail)
+
+
+def _next(block: bytes, start: int, end: int) -> int:
+    """Where a line that may separate follows, the line feed before it within these places; -1 where none does."""
+    return block.find(_AFTER_LINE_FEED, start, end + len(_AFTER_LINE_FEED) - 1)
+
+
+def _add(mail: bytearray, data: bytes) -> None:
+    mail += data[: max(0, LARGEST_MAIL_BYTES + 1 - len(mail))]
 
 
 def is_maildir(folder: Path) -> bool:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from triage.read.bounds import LONGEST_BODY_CHARACTERS
+from triage.read.bounds import LARGEST_NOTE_BYTES, MOST_NOTES
 from triage.read.dates import read_date
 from triage.read.finish import Found, finished
 from triage.read.text import MIXED, clean, file_encoding
@@ -23,35 +23,39 @@ _FIELDS = {
     "subject": "subject",
     "topic": "subject",
 }
-MOST_BYTES = LONGEST_BODY_CHARACTERS * 4
 
 
 def read_note(path: Path, source: str) -> Iterator[Message | Refusal]:
     """The messages of a text file."""
     with path.open("rb") as file:
-        data = file.read(MOST_BYTES + 1)
+        data = file.read(LARGEST_NOTE_BYTES + 1)
     found = file_encoding(data[:65_536])
     if found is None:
         yield Refusal(source, "", "not a text file", "Save it as plain text.")
         return
     encoding, mark = found
-    text = clean(data[mark:MOST_BYTES].decode(encoding, MIXED if encoding == "utf-8" else "replace"))
-    flags = ("cut-short",) if len(data) > MOST_BYTES else ()
+    text = clean(data[mark:LARGEST_NOTE_BYTES].decode(encoding, MIXED if encoding == "utf-8" else "replace"))
+    flags = ("cut-short",) if len(data) > LARGEST_NOTE_BYTES else ()
     blocks = [block for block in _RULE.split(text) if block.strip()]
     if not blocks:
         yield Refusal(source, "", "the file is empty", "Nothing to answer; leave it out.")
     for number, block in enumerate(blocks, 1):
         item = f"note {number}" if len(blocks) > 1 else ""
+        if number > MOST_NOTES:
+            reason = f"more than {MOST_NOTES} notes in one file; the rest is left"
+            yield Refusal(source, item, reason, "Split the file.")
+            return
         yield _note(block, source, item, flags)
 
 
 def _note(block: str, source: str, item: str, flags: tuple[str, ...]) -> Message | Refusal:
     lines = block.strip("\n").split("\n")
     fields: dict[str, str] = {}
-    while lines and (match := _HEADING.match(lines[0].strip())):
+    begins = 0
+    while begins < len(lines) and (match := _HEADING.match(lines[begins].strip())):
         fields[_FIELDS[match[1].lower()]] = match[2].strip()
-        lines.pop(0)
-    text = "\n".join(lines).strip()
+        begins += 1
+    text = "\n".join(lines[begins:]).strip()
     if not text and not fields.get("subject"):
         return Refusal(source, item, "the note has no text", "Nothing to answer; leave it out.")
     return finished(

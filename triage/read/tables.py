@@ -12,18 +12,23 @@ from itertools import islice
 from pathlib import Path
 from typing import IO
 
-from triage.read.bounds import LONGEST_RECORD_CHARACTERS, SNIFFED_BYTES
-from triage.read.columns import matched, missing_text
+from triage.read.bounds import (
+    LONGEST_RECORD_CHARACTERS,
+    MOST_COLUMNS,
+    MOST_LINES_OF_A_RECORD,
+    MOST_READ_AGAIN_CHARACTERS,
+    MOST_ROWS_REFUSED_RUNNING,
+    SNIFFED_BYTES,
+)
+from triage.read.columns import matched, missing_text, too_many
 from triage.read.dates import day_comes_first, read_date
 from triage.read.finish import Found, finished
 from triage.read.html import plain_comment
-from triage.read.text import MIXED, file_encoding
+from triage.read.text import MIXED, clean, file_encoding
 from triage.records import Message, Refusal
 
 DELIMITERS = ",;\t|"
 DATE_SAMPLES = 200
-MOST_ROWS_REFUSED_RUNNING = 10_000
-"""After so many damaged rows without a whole one between them the file is no table. [rows]"""
 LINES_TRIED = 60
 """Looked at to tell a table from prose. [lines]"""
 _TOLD_DELIMITER = re.compile(r"sep=([,;\t|])\r?\n")
@@ -92,8 +97,16 @@ def _has_shape(records: list[list[str]], delimiter: str) -> bool:
     return len(widths) == 1 and widths.pop() >= fewest
 
 
-class _LineTooLongError(csv.Error):
-    """A line of an export longer than is read."""
+A_LINE_COSTS_CHARACTERS = 64
+"""Reading a line again takes time for the line itself too, as much as for so many characters."""
+
+
+READ_AGAIN_TIMES = 4
+"""A long export may hold more such rows: so many times what was read of it is allowed besides. [-]"""
+
+
+class _TooLongError(csv.Error):
+    """A line or row of an export longer than is read."""
 
 
 class _Lines:
@@ -103,6 +116,8 @@ class _Lines:
         self._text = text
         self._again: deque[str | None] = deque()
         self._record: list[str | None] = []
+        self._record_characters = 0
+        self._read_characters = self._read_again_characters = 0
         self.first_line = 1
 
     def __iter__(self) -> Iterator[str]:
@@ -114,11 +129,15 @@ class _Lines:
             raise StopIteration
         self._record.append(line)
         if line is None:
-            raise _LineTooLongError("the line is longer than is read")
+            raise _TooLongError("the line is longer than is read")
+        self._record_characters += len(line)
+        if self._record_characters > LONGEST_RECORD_CHARACTERS or len(self._record) > MOST_LINES_OF_A_RECORD:
+            raise _TooLongError("it goes on over more lines or characters than are read")
         return line
 
     def _next_line(self) -> str | None:
         line = self._text.readline(LONGEST_RECORD_CHARACTERS + 1)
+        self._read_characters += len(line) + A_LINE_COSTS_CHARACTERS
         if len(line) <= LONGEST_RECORD_CHARACTERS:
             return line.replace("\0", "") or ("\n" if line else "")
         while line and not line.endswith(("\n", "\r")):
@@ -129,13 +148,21 @@ class _Lines:
         """Count the lines of the last record; the next begins here."""
         self.first_line += len(self._record)
         self._record.clear()
+        self._record_characters = 0
 
     def keep_first(self) -> str | None:
         """The first line of the record at hand, None for one too long; the others will be read anew."""
         first, *others = self._record
+        self._read_again_characters += sum(len(line or "") + A_LINE_COSTS_CHARACTERS for line in others)
         self._again.extendleft(reversed(others))
         del self._record[1:]
         return first
+
+    @property
+    def read_again_too_often(self) -> bool:
+        """Whether so many rows never ended that giving their lines again would take no end."""
+        most = MOST_READ_AGAIN_CHARACTERS + READ_AGAIN_TIMES * self._read_characters
+        return self._read_again_characters > most
 
 
 def _records(lines: _Lines, delimiter: str) -> Iterator[list[str] | csv.Error]:
@@ -191,6 +218,10 @@ def _rows(
             reason = f"{refused} damaged rows one after another; the rest is left"
             yield Refusal(source, item, reason, "Export it again, or cut the damaged part out.")
             return
+        if lines.read_again_too_often:
+            reason = "too many quotation marks that are never closed; the rest is left"
+            yield Refusal(source, item, reason, "Export it again, every cell in quotation marks.")
+            return
         if isinstance(cells, csv.Error):
             refused += 1
             reason = f"not readable as a row: {cells}"
@@ -198,6 +229,9 @@ def _rows(
         elif not any(cell.strip() for cell in cells) or (not heading and _tells_delimiter(cells)):
             continue
         elif not heading:
+            if len(cells) > MOST_COLUMNS:
+                yield Refusal(source, item, *too_many("columns"))
+                return
             heading = [name.strip().lstrip("\ufeff") for name in cells]
             ours = matched(heading, columns)
             if "text" not in ours:
@@ -236,7 +270,7 @@ def _date_samples(start: str, delimiter: str, place: int | None) -> list[str]:
 
 def _message(cells: Mapping[str, str], source: str, item: str, day_first: bool | None) -> Message | Refusal:
     text = plain_comment(cells["text"])
-    if not text.strip():
+    if not clean(text).strip():
         return Refusal(
             source, item, "the row has no text", "Nothing to answer; leave it, or fill the text in."
         )

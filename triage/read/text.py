@@ -6,6 +6,7 @@ import binascii
 import codecs
 import re
 from functools import lru_cache
+from string import ascii_letters
 
 from charset_normalizer import from_bytes
 
@@ -36,8 +37,11 @@ ORDER_MARKS = (
 WESTERN_ACCENTS_AT_MOST = 0.4
 """Share of accented letters above which bytes are no Western language. (Common practice: French has 0.05.)"""
 GUESSED_FROM_BYTES = 8_192
+_ASCII = bytes(range(128))
+_ASCII_LETTERS = ascii_letters.encode()
 _CONTROLS = bytes(byte for byte in range(32) if byte not in b"\0\t\n\r\f\x1b")
 
+_WINDOWS_1252 = bytes(range(256)).decode("cp1252", "replace")
 MIXED = "quillstem-windows-1252"
 """Error handler: a byte that is not UTF-8 is read as Windows-1252, so a file may hold both."""
 
@@ -45,7 +49,7 @@ MIXED = "quillstem-windows-1252"
 def _as_windows_1252(fault: UnicodeError) -> tuple[str, int]:
     if not isinstance(fault, UnicodeDecodeError):
         raise fault
-    return fault.object[fault.start : fault.end].decode("cp1252", "replace"), fault.end
+    return "".join(map(_WINDOWS_1252.__getitem__, fault.object[fault.start : fault.end])), fault.end
 
 
 codecs.register_error(MIXED, _as_windows_1252)
@@ -109,7 +113,7 @@ def guess_character_set(data: bytes) -> str:
         return "utf-8"
     read_as_utf_8 = data.decode("utf-8", "replace")
     strays = read_as_utf_8.count("\ufffd")
-    wide = sum(character > "\x7f" for character in read_as_utf_8) - strays
+    wide = len(read_as_utf_8) - len(read_as_utf_8.encode("ascii", "ignore")) - strays
     if wide > strays or _looks_western(data):
         return "utf-8"
     best = from_bytes(data[:GUESSED_FROM_BYTES]).best()
@@ -120,8 +124,8 @@ def guess_character_set(data: bytes) -> str:
 
 
 def _looks_western(data: bytes) -> bool:
-    high = sum(byte > 0x7F for byte in data)
-    letters = sum(65 <= byte <= 90 or 97 <= byte <= 122 for byte in data)
+    high = len(data.translate(None, _ASCII))
+    letters = len(data) - len(data.translate(None, _ASCII_LETTERS))
     return high <= WESTERN_ACCENTS_AT_MOST * (high + letters)
 
 

@@ -12,7 +12,8 @@ from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
 from triage.ledger import ClashError, Deed, Ledger, Person, Review
 from triage.ledger.moment import now_text
-from triage.ledger.store import AS_READ, Line, correction_row, in_force, what_of
+from triage.ledger.rows import Line
+from triage.ledger.store import AS_READ, correction_row, in_force, what_of
 from triage.pace import reading_seconds
 from triage.pipeline import worked_again
 from triage.review.changes import what_changed, why_it_no_longer_stands

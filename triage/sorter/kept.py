@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
+from functools import lru_cache
 from pathlib import Path
 
 import joblib
 
 from knowledge.base import Knowledge
+from triage import part_names
 from triage.sorter.examples import Examples, examples_of
 from triage.sorter.fold import Folder, folder_for
 from triage.sorter.sorter import Sorter, train
@@ -21,17 +23,61 @@ def sorter_for(
     knowledge: Knowledge, corrected: Iterable[tuple[str, str]] = (), cache: Path | None = None
 ) -> Sorter:
     """The sorter of a knowledge base and an editor's corrections, from the cache where neither has changed."""
-    examples = examples_of(knowledge).plus(corrected)
+    corrected = list(corrected)
     folder = folder_for(knowledge)
+    # To fold all examples takes seconds, so a note says which file they led to the last time.
+    note = _home(cache) / f"sorter-of-{_digest_of(knowledge, corrected)}.txt"
+    noted = _noted(note)
+    sorter = _loaded(noted, folder) if noted is not None else None
+    if sorter is not None:
+        return sorter
+    examples = examples_of(knowledge).plus(corrected)
     file = _file(examples, folder, cache)
-    if file.is_file():
-        try:
-            return Sorter(**joblib.load(file), fold=folder.fold)
-        except Exception:  # a cut-off or foreign cache file is only a cache: train again
-            file.unlink(missing_ok=True)
-    sorter = train(examples, folder.fold)
-    _keep(sorter, file)
+    sorter = _loaded(file, folder)
+    if sorter is None:
+        trained = train(examples, folder.fold)
+        if not _keep(file, lambda beside: _dump(trained, beside)):
+            return trained
+        sorter = _loaded(file, folder) or trained
+    _keep(note, lambda beside: beside.write_text(file.name, encoding="utf-8"))
     return sorter
+
+
+def _digest_of(knowledge: Knowledge, corrected: Sequence[tuple[str, str]]) -> str:
+    digest = hashlib.sha256(f"{SORTER_VERSION}\0{knowledge.digest}\0{_code()}".encode())
+    for text, label in corrected:
+        digest.update(f"{label}\0{text}\0".encode())
+    return digest.hexdigest()[:24]
+
+
+@lru_cache(maxsize=1)
+def _code() -> str:
+    """A digest of what learns and folds, so that a changed program looks again."""
+    files = [*sorted(Path(__file__).parent.glob("*.py")), Path(part_names.__file__)]
+    return hashlib.sha256(b"\0".join(file.read_bytes() for file in files)).hexdigest()
+
+
+def _noted(note: Path) -> Path | None:
+    try:
+        return note.with_name(Path(note.read_text(encoding="utf-8")).name)
+    except (OSError, UnicodeDecodeError):
+        return None
+
+
+def _loaded(file: Path, folder: Folder) -> Sorter | None:
+    """The sorter in a file; None where there is none. A cut-off or foreign file is only a cache, and is removed."""
+    if not file.is_file():
+        return None
+    try:
+        # Its large arrays stay in the file and are read where they are needed, so that many processes share them.
+        return Sorter(**joblib.load(file, mmap_mode="r"), fold=folder.fold)
+    except Exception:
+        file.unlink(missing_ok=True)
+        return None
+
+
+def _home(cache: Path | None) -> Path:
+    return cache or Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "quillstem"
 
 
 def _file(examples: Examples, folder: Folder, cache: Path | None) -> Path:
@@ -41,17 +87,21 @@ def _file(examples: Examples, folder: Folder, cache: Path | None) -> Path:
         *zip(examples.own_texts, examples.own_labels, strict=True),
     ):
         digest.update(f"{label}\0{folder.fold(text)}\0".encode())
-    home = cache or Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "quillstem"
-    return home / f"sorter-{digest.hexdigest()[:24]}.joblib"
+    return _home(cache) / f"sorter-{digest.hexdigest()[:24]}.joblib"
 
 
-def _keep(sorter: Sorter, file: Path) -> None:
-    """Write the sorter beside its place and rename it, so that a reader never sees half of one."""
+def _dump(sorter: Sorter, file: Path) -> None:
+    joblib.dump({name: value for name, value in vars(sorter).items() if name != "fold"}, file)
+
+
+def _keep(file: Path, write: Callable[[Path], object]) -> bool:
+    """Write beside a file's place and rename, so that a reader never sees half of one; whether that worked."""
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         beside = file.with_suffix(f".{os.getpid()}.part")
-        joblib.dump({name: value for name, value in vars(sorter).items() if name != "fold"}, beside)
+        write(beside)
         beside.replace(file)
     except OSError:
         # A read-only home costs the next run its training time and nothing else.
-        return
+        return False
+    return True

@@ -76,6 +76,13 @@ class Scores:
             )
         )
 
+    def with_rows(self, rows: NDArray[np.intp], others: Scores) -> Scores:
+        """These scores, but in some rows the others'."""
+        changed = Scores(*(part.copy() for part in self.parts))
+        for mine, theirs in zip(changed.parts, others.parts, strict=True):
+            mine[rows] = theirs
+        return changed
+
     @property
     def parts(self) -> tuple[Numbers, ...]:
         """The four arrays."""
@@ -155,11 +162,16 @@ class Sorter:
         scores = self.parts.scores([self.fold(ask) for ask in asks])
         if contexts is None or not any(contexts):
             return weighed(scores, self.labels, self.heats, self.gate)
-        told = [f"{ask} {context}".strip() for ask, context in zip(asks, contexts, strict=True)]
-        whole = self.parts.scores([self.fold(text) for text in told])
+        whole = scores.with_rows(*self._told(asks, contexts))
         shares = ASK_WEIGHT * np.asarray([_telling(ask) for ask in asks])
         mixed = weighed(scores.mixed(whole, shares), self.labels, self.heats, self.gate)
         return mixed.or_surer(weighed(whole, self.labels, self.heats, self.gate))
+
+    def _told(self, asks: Sequence[str], contexts: Sequence[str]) -> tuple[NDArray[np.intp], Scores]:
+        """The scores of those asks that have a story, read together with it."""
+        rows = [row for row, context in enumerate(contexts) if context]
+        told = [self.fold(f"{asks[row]} {contexts[row]}".strip()) for row in rows]
+        return np.asarray(rows, dtype=np.intp), self.parts.scores(told)
 
 
 def _telling(ask: str) -> float:

@@ -2,27 +2,16 @@
 
 from __future__ import annotations
 
-import shutil
-
 import pytest
 from click.testing import CliRunner
 
 from triage.cli import main
-from triage.ledger import Filter, Person, open_ledger
-from triage.review.acts import Bench, sign
 
 
 @pytest.fixture
-def place(drafted, tmp_path, knowledge, phrases):
+def place(thirty_signed):
     """The drafted sample inbox, thirty answers of it signed off."""
-    for part in drafted.parent.glob("ledger.sqlite*"):
-        shutil.copy(part, tmp_path / part.name)
-    ledger = open_ledger(tmp_path / "ledger.sqlite")
-    bench = Bench(ledger, knowledge, phrases)
-    for card in [c for c in ledger.wall.cards(Filter(), 200) if c["script"]][:30]:
-        sign(bench, Person("Ana", "editor"), card["question_id"], 0)
-    ledger.close()
-    return tmp_path / "ledger.sqlite"
+    return thirty_signed
 
 
 def run(place, *words):
@@ -87,13 +76,9 @@ def test_what_cannot_be_is_told_in_words(place, words, told):
     assert told in done.output
 
 
-def test_with_nothing_signed_it_says_what_to_do(drafted, tmp_path):
-    for part in drafted.parent.glob("ledger.sqlite*"):
-        shutil.copy(part, tmp_path / part.name)
-    place = tmp_path / "ledger.sqlite"
-
-    bare = run(place, "plan", "--date", "2026-11-27")
-    ahead = run(place, "plan", "--date", "2026-11-27", "--unsigned")
+def test_with_nothing_signed_it_says_what_to_do(copied):
+    bare = run(copied, "plan", "--date", "2026-11-27")
+    ahead = run(copied, "plan", "--date", "2026-11-27", "--unsigned")
 
     assert bare.exit_code == 1
     assert "Nothing to plan with: no answer is signed off." in bare.output

@@ -149,13 +149,52 @@ def test_a_corrected_detail_is_drafted_anew_at_once_and_stays_corrected(tmp_path
     assert "corrected by the desk" in json.dumps(after["details"])
 
 
-def test_a_detail_that_is_no_number_is_refused_with_its_unit(desk):
-    _, lines = desk
+def test_a_detail_is_taken_in_any_unit_that_fits_as_at_the_desk(tmp_path):
+    (tmp_path / "note.txt").write_text("My rotor says min 1.5 mm and I measure 1.9 mm, is it worn out?")
+    out = tmp_path / "out"
+    assert _run("draft", str(tmp_path / "note.txt"), "--out", str(out), "--quiet").exit_code == 0
+    question = json.loads((out / "drafts.jsonl").read_text())["question_id"]
 
-    wrong = _run("correct", lines[0]["question_id"], "--detail", "tyre_width_mm=wide", "--ledger", "x.sqlite")
+    done = _run(
+        "correct", question, "--detail", "rotor_thickness_mm=0.14 cm", "--ledger", str(out / "ledger.sqlite")
+    )
+
+    assert done.exit_code == 0, done.output
+    assert f"Kept: {question} is rotor_thickness_mm=1.4" in done.output
+    assert "Drafted anew: not-recommended (was yes)" in done.output
+
+
+@pytest.mark.parametrize(
+    ("option", "said", "told"),
+    [
+        ("--detail", "tyre_width_mm=wide", 'expected a number, with a unit if you like, got "wide"'),
+        ("--detail", "tyre_width_mm=28 bar", '"bar" is no unit of the kind needed: mm'),
+        ("--detail", "tyre_width_mm=2800", "2800 mm can't be; expected"),
+        ("--detail", "tyre_width_mm", "expected NAME=VALUE, or NAME= to take it out"),
+        ("--part", "derailleur", "expected KIND=ID, or KIND= to take it out"),
+        ("--part", "derailleur=none", "There is no derailleur none; did you mean derailleur-"),
+    ],
+)
+def test_what_cant_be_so_is_refused_with_what_would_do(desk, option, said, told):
+    home, lines = desk
+
+    wrong = _run(
+        "correct", lines[0]["question_id"], option, said, "--ledger", str(home / "out/ledger.sqlite")
+    )
 
     assert wrong.exit_code == 2
-    assert "expected a number in mm" in wrong.output
+    assert told in wrong.stderr
+
+
+@pytest.mark.parametrize("command", [["correct", "0-1", "--topic", "other"], ["learn"]])
+def test_without_a_ledger_none_is_made(tmp_path, command):
+    missing = tmp_path / "none.sqlite"
+
+    done = _run(*command, "--ledger", str(missing))
+
+    assert done.exit_code == 2
+    assert f"{missing}: there is no ledger." in done.stderr
+    assert not missing.exists()
 
 
 def test_a_draft_made_anew_keeps_the_pace_and_the_length_it_was_made_with(tmp_path):

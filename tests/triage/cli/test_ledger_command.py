@@ -10,7 +10,7 @@ from click.testing import CliRunner
 from tests.triage.ledger.lines import line
 from triage.cli import main
 from triage.ledger import open_ledger
-from triage.ledger.store import message_key
+from triage.ledger.rows import message_key
 
 SENDERS = (
     ("Ana Example", "Ana", "ana@riders.invalid"),

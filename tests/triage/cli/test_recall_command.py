@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import csv
 import json
 from dataclasses import replace
 
 import pytest
 from click.testing import CliRunner
 
-from knowledge import tables
 from knowledge.load import load
+from tests.triage.review.wrong_row import ROW, with_the_wrong_row
 from triage.cli import main
 from triage.ledger import Deed, Filter, Person, open_ledger
 from triage.ledger.mails import MailOrder
 
-ROW = "drivetrain/chain_wear_limits#wear-11-12"
 ANA = Person("Ana", "editor")
 
 
@@ -35,14 +33,8 @@ def desk(tmp_path_factory):
         ("Dora", "How often should I change the DOT 4 brake fluid in my brakes?"),
     ):
         (inbox / f"{rider}.txt").write_text(f"From: {rider} Example\n\n{ask}\n", encoding="utf-8")
-    row = next(dict(one) for one in tables.rows("drivetrain/chain_wear_limits") if one["id"] == "wear-11-12")
-    file = home / "own" / "tables" / "drivetrain" / "chain_wear_limits.csv"
-    file.parent.mkdir(parents=True)
-    with file.open("w", newline="", encoding="utf-8") as text:
-        writer = csv.DictWriter(text, row)
-        writer.writeheader()
-        writer.writerow({**row, "chain_wear_limit_pct": 1.0})
-    words = ["draft", str(inbox), "--out", str(home / "out"), "--knowledge", str(home / "own"), "--quiet"]
+    own = with_the_wrong_row(home)
+    words = ["draft", str(inbox), "--out", str(home / "out"), "--knowledge", str(own), "--quiet"]
     done = CliRunner().invoke(main, words)
     assert done.exit_code == 0, done.output
     _send(home / "out" / "ledger.sqlite")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -17,11 +16,9 @@ from triage.review.acts import Bench
 
 
 @pytest.fixture
-def ledger(drafted: Path, tmp_path: Path) -> Iterator[Ledger]:
+def ledger(copied: Path) -> Iterator[Ledger]:
     """A copy of the drafted ledger."""
-    for part in drafted.parent.glob("ledger.sqlite*"):
-        shutil.copy(part, tmp_path / part.name)
-    opened = open_ledger(tmp_path / "ledger.sqlite")
+    opened = open_ledger(copied)
     yield opened
     opened.close()
 

@@ -8,7 +8,7 @@ import pytest
 from selectolax.lexbor import LexborHTMLParser
 
 from triage.ledger import Filter
-from triage.ledger.store import message_key
+from triage.ledger.rows import message_key
 from triage.pipeline import Desk, make_drafts
 from triage.record_line import as_line
 
@@ -227,6 +227,53 @@ def test_a_correction_that_comes_second_can_be_made_all_the_same(visitor, questi
     assert fields["topic"] == "wheels"
     other.post(f"/bench/{question}/sort", **{k: v for k, v in fields.items() if k != "form_token"})
     assert ledger.question(question)["topic"] == "wheels"
+
+
+def test_a_correction_that_comes_second_is_told_before_it_is_made_all_the_same(visitor, question, ledger):
+    one, other = visitor("editor"), visitor("desk")
+    one.post(f"/bench/{question}/text", version="0", reply="Hello.")
+    said_now = {"read.largest_ring_teeth": "50", "was.largest_ring_teeth": ""}
+    as_it_was = {"read.tyre_width_mm": "28", "was.tyre_width_mm": "28"}
+
+    clash = other.post(f"/bench/{question}/read", version="0", **said_now, **as_it_was)
+
+    wanted = [" ".join(item.text().split()) for item in LexborHTMLParser(clash.text).css("main li")]
+    assert wanted == ["largest chainring: 50"]
+    assert "the editor edited the reply" in said(clash.text)
+
+
+@pytest.mark.parametrize(
+    ("door", "form"), [("sign", {"seen": "anything"}), ("tick", {"figure": "x", "right": "1"})]
+)
+def test_nobody_signs_or_vouches_unseen_for_what_somebody_else_has_just_changed(
+    visitor, question, ledger, door, form
+):
+    one, other = visitor("presenter"), visitor("editor")
+    one.post(f"/bench/{question}/text", version="0", script="Quite another script.")
+
+    clash = other.post(f"/bench/{question}/{door}", version="0", **form)
+
+    page = LexborHTMLParser(clash.text)
+    assert clash.status_code == 409
+    assert page.css("main form") == []
+    assert page.css_first("main .ways a").attributes["href"] == f"/bench/{question}"
+    assert "Nobody signs or vouches for what they have not seen." in said(clash.text)
+    assert not ledger.reviews.of(question).is_signed
+
+
+def test_where_two_texts_part_is_shown_by_the_words_around_it_alone(visitor, question, bench):
+    one, other = visitor("editor"), visitor("presenter")
+    script = bench.line(question)["script"]
+    one.post(f"/bench/{question}/text", version="0", script=f"{script} Theirs.")
+
+    clash = other.post(f"/bench/{question}/text", version="0", script=f"{script} Mine.")
+
+    page = LexborHTMLParser(clash.text)
+    parted = page.css_first("main .letter")
+    assert [one.text() for one in parted.css("del")] == ["Theirs"]
+    assert [one.text() for one in parted.css("ins")] == ["Mine"]
+    assert len(parted.text()) < len(script) / 2
+    assert [area.text().strip() for area in page.css("textarea")] == [f"{script} Theirs.", f"{script} Mine."]
 
 
 def test_only_ones_own_steps_are_taken_back_and_only_before_the_sign_off(visitor, question, ledger):

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import json
+
+import click
 import pytest
 
 from tests.triage.desk.visitors import token_of
+from triage.cli.logs import set_up
 from triage.desk.app import DOORS
 from triage.review.roles import RIGHTS, ROLES
 
@@ -82,3 +86,32 @@ def test_a_text_is_edited_by_those_whose_work_it_is(role, text, visitor, questio
     assert answer.status_code == 409
     assert f"A {role} can&#39;t do that." in answer.text
     assert ledger.reviews.of(question).version == 0
+
+
+def test_a_fault_of_ours_is_told_where_the_desk_was_started_and_without_anybodys_words(
+    visitor, ledger, monkeypatch, tmp_path
+):
+    def broken(*_args, **_kwargs):
+        raise ValueError("ida@riders.invalid wrote")
+
+    editor = visitor("editor")
+    monkeypatch.setattr("triage.ledger.reviews.Reviews.history", broken)
+    file = tmp_path / "log.jsonl"
+
+    with click.Context(click.Command("desk")):
+        set_up(False, str(file))
+        with pytest.raises(
+            ValueError, match="wrote"
+        ):  # the test's own client hears of it, a browser does not
+            editor.client.get("/history")
+        editor.client._transport.raise_server_exceptions = False
+        answer = editor.client.get("/history")
+
+    assert answer.status_code == 500
+    assert "the window where the desk was started says where" in answer.text
+    assert "riders.invalid" not in answer.text
+    told = [json.loads(line) for line in file.read_text(encoding="utf-8").splitlines()]
+    assert [(one["level"], one["event"], one["error"]) for one in told] == [
+        ("error", "page failed", "ValueError")
+    ] * 2
+    assert told[0]["place"].startswith("triage/desk/history.py:")

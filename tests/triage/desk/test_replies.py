@@ -14,7 +14,6 @@ from email.policy import default
 import pytest
 
 from tests.triage.desk.visitors import Visitor
-from tests.triage.outbox.sinks import Sink
 from triage.desk.settings import Settings
 from triage.ledger import Filter, Person
 from triage.outbox import Sender, Server
@@ -35,15 +34,6 @@ def signed(bench):
             sign(bench, ANA, card["question_id"], 0)
             found.append(card["question_id"])
     return found
-
-
-@pytest.fixture
-def sink():
-    """A mail server that takes everything."""
-    one = Sink(enable_SMTPUTF8=True)
-    one.start()
-    yield one
-    one.stop()
 
 
 @pytest.fixture
@@ -229,10 +219,12 @@ def test_a_run_writes_what_people_made_of_the_drafts(bench, ledger, tmp_path):
     question = card["question_id"]
     edit(bench, ANA, question, 0, {"reply": card["reply"] + "\n\nPS: come by.", "script": "Said by hand."})
     sign(bench, ANA, question, 1, digest_of(concerns(bench.line(question), ledger.reviews.of(question))))
-    with ledger.engine.connect() as connection:
+    number = ledger.runs.begin()
+    with ledger.engine.begin() as connection:
         keys = list(connection.exec_driver_sql("SELECT message_key FROM messages").scalars())
+        ledger.runs.keep_met(connection, number, list(enumerate(keys)))
 
-    totals = write_outputs(keys, ledger, bench.knowledge, tmp_path)
+    totals = write_outputs(number, ledger, bench.knowledge, tmp_path)
 
     assert totals.signed == 1
     assert "1 is signed off" in (tmp_path / "sheet.html").read_text()

@@ -10,7 +10,7 @@ from selectolax.lexbor import LexborHTMLParser
 
 from triage.desk.wall import ON_ONE_HOOK, ON_ONE_PAGE, address_of, filter_in, filter_of
 from triage.ledger import Filter
-from triage.ledger.store import message_key
+from triage.ledger.rows import message_key
 
 MANY = 75
 

@@ -17,8 +17,8 @@ from selectolax.lexbor import LexborHTMLParser
 from knowledge.base import Knowledge
 from triage.desk.week_report import ASIDE, Picture, WeekReport, report_of
 from triage.ledger import Deed, Ledger, Person, Review, open_ledger
+from triage.ledger.rows import message_key
 from triage.ledger.schema import CORRECTIONS, MAILS
-from triage.ledger.store import message_key
 from triage.records import Message
 from triage.sift import KINDS_AS_FLAGS, NEVER_SIFTED
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from datetime import date, timedelta
 
 import pytest
@@ -10,23 +9,18 @@ import pytest
 from knowledge.episode import load_episode_rules
 from triage.episode.candidates import closer_script, correction_script, offered
 from triage.episode.making import UNSIGNED, USUAL_PACE, air, make, pace_of, wish
-from triage.ledger import ClashError, Filter, Person, open_ledger
-from triage.review.acts import Bench, sign
+from triage.ledger import ClashError, Person, open_ledger
+from triage.review.acts import Bench
 
 ANA, PRE = Person("Ana", "editor"), Person("Pip", "presenter")
 DAY = "2026-11-27"
 
 
 @pytest.fixture
-def bench(drafted, tmp_path, knowledge, phrases):
-    """A copy of the drafted sample inbox, thirty answers of it signed off."""
-    for part in drafted.parent.glob("ledger.sqlite*"):
-        shutil.copy(part, tmp_path / part.name)
-    ledger = open_ledger(tmp_path / "ledger.sqlite")
-    bench = Bench(ledger, knowledge, phrases)
-    for card in [c for c in ledger.wall.cards(Filter(), 200) if c["script"]][:30]:
-        sign(bench, ANA, card["question_id"], 0)
-    yield bench
+def bench(thirty_signed, knowledge, phrases):
+    """A bench over the drafted sample inbox, thirty answers of it signed off."""
+    ledger = open_ledger(thirty_signed)
+    yield Bench(ledger, knowledge, phrases)
     ledger.close()
 
 

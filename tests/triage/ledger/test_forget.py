@@ -18,8 +18,9 @@ from triage.ledger import Deed, Filter, LedgerError, Person, open_ledger
 from triage.ledger.episodes import Item
 from triage.ledger.forget import FORGOT, REMOVED, find, forget, sweep
 from triage.ledger.mails import MailOrder
+from triage.ledger.rows import message_key
 from triage.ledger.schema import ABOUT, CORRECTIONS, DEEDS, DRAFTS, FORGETTING, MAILS, METADATA, REVIEWS
-from triage.ledger.store import correction_row, message_key
+from triage.ledger.store import correction_row
 from triage.personal import without_a_trace
 
 EDITOR = Person("Berit", "editor")
@@ -62,6 +63,10 @@ def _draft(home):
     return done
 
 
+def _words(one):
+    return f"{one['text']} {one['context']} {one['script']} {one['reply']}"
+
+
 @pytest.fixture(scope="module")
 def drafted(tmp_path_factory):
     """An inbox with two mails of one Ana and one of another, drafted; the first Ana's were worked on."""
@@ -77,7 +82,7 @@ def drafted(tmp_path_factory):
     ledger.mails.order([MailOrder(key, "ana.lindqvist@riders-own.invalid.1", "digest", ("q",))], EDITOR)
     with ledger.engine.begin() as connection:
         connection.execute(sa.update(MAILS).values(answer="250 <ana.lindqvist@riders-own.invalid> taken"))
-    ledger.wall.catch_up(lambda one: f"{one['text']} {one['context']} {one['script']} {one['reply']}")
+    ledger.wall.catch_up(_words)
     ledger.close()
     return home
 
@@ -192,6 +197,7 @@ def test_the_search_forgets_the_words_too(home, ours):
     forget(ours, "Ana Lindqvist", without_a_trace, EDITOR)
 
     assert ours.wall.cards(Filter(words="lindqvist"), 10) == []
+    ours.wall.catch_up(_words)
     with sqlite3.connect(home / "out/ledger.sqlite") as connection:
         connection.execute("CREATE VIRTUAL TABLE temp.terms USING fts5vocab(main, words_found, row)")
         terms = {term for (term,) in connection.execute("SELECT term FROM temp.terms")}
@@ -364,7 +370,7 @@ def test_a_ledger_that_another_writes_to_says_so_and_nothing_is_removed(home, ou
     writer.close()
 
     assert str(told.value) == (
-        "Nothing was removed: database is locked.\n"
+        f"Nothing was removed: {ours.shown}: the ledger is in use by another program.\n"
         "    Is a draft being made, or the database away? Try again afterwards."
     )
     assert find(ours, "Ana Lindqvist").messages == 2

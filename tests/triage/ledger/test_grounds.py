@@ -12,8 +12,8 @@ from triage.ledger import Deed, Person
 from triage.ledger.episodes import Item
 from triage.ledger.grounds import Grounds
 from triage.ledger.mails import MailOrder
+from triage.ledger.rows import message_key
 from triage.ledger.schema import DRAFTS
-from triage.ledger.store import message_key
 
 ANA = Person("Ana", "editor")
 

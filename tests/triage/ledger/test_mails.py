@@ -11,8 +11,8 @@ import sqlalchemy as sa
 from tests.triage.ledger.lines import line
 from triage.ledger import Deed, Person, open_ledger
 from triage.ledger.mails import LOST_SIGHT, MailOrder, Mails, NotSignedError
+from triage.ledger.rows import message_key
 from triage.ledger.schema import MESSAGES
-from triage.ledger.store import message_key
 
 ANA, BO = Person("Ana", "editor"), Person("Bo", "desk")
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from triage.ledger import open_ledger
-from triage.ledger.store import message_key
+from triage.ledger.rows import message_key
 
 
 def test_the_same_ledger_works_on_postgresql(server, message):

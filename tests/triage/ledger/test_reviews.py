@@ -9,8 +9,9 @@ import sqlalchemy as sa
 
 from tests.triage.ledger.lines import line
 from triage.ledger import ClashError, Deed, Person
+from triage.ledger.rows import message_key
 from triage.ledger.schema import DEEDS, DRAFTS
-from triage.ledger.store import AS_READ, correction_row, message_key
+from triage.ledger.store import AS_READ, correction_row
 
 ANA = Person("Ana", "editor")
 

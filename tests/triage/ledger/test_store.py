@@ -7,8 +7,8 @@ import sqlalchemy as sa
 
 from tests.triage.ledger.lines import line
 from triage.ledger import LedgerError, open_ledger
+from triage.ledger.rows import message_key
 from triage.ledger.schema import ABOUT, VERSION
-from triage.ledger.store import message_key
 
 
 def test_the_same_message_kept_twice_stands_once(ledger, message):

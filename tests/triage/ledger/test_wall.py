@@ -8,7 +8,7 @@ import pytest
 
 from tests.triage.ledger.lines import line
 from triage.ledger import Filter, Person
-from triage.ledger.store import message_key
+from triage.ledger.rows import message_key
 
 ANA = Person("Ana", "editor")
 

@@ -9,8 +9,8 @@ import pytest
 import sqlalchemy as sa
 
 from triage.ledger import Deed, Person, Review
+from triage.ledger.rows import message_key
 from triage.ledger.schema import CORRECTIONS, MAILS, MESSAGES, REVIEWS
-from triage.ledger.store import message_key
 from triage.ledger.weeks import Weeks, period_up_to
 
 EDITOR = Person("Eva", "editor")

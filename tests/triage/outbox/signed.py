@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from tests.triage.ledger.lines import line
 from triage.ledger import Deed, Person
-from triage.ledger.store import message_key
+from triage.ledger.rows import message_key
 from triage.outbox import Server, order
 from triage.records import Message
 

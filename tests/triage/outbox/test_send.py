@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import json
 import random
 import socket
 import threading
 import time
+from contextlib import contextmanager
 from dataclasses import replace
 from email import message_from_bytes
 from email.policy import default
 from email.utils import parsedate_to_datetime
 
+import click
 import pytest
 
 from tests.triage.outbox.signed import DESK, begin, draft, keep, ordered, programs, sign, unsign
 from tests.triage.outbox.sinks import Sink
+from triage.cli.logs import set_up
 from triage.ledger import open_ledger
 from triage.ledger.mails import LOST_SIGHT
 from triage.outbox import Sender, Server, StoppedError, Totals, mails_for, order, order_again, send, wire
@@ -22,6 +26,14 @@ from triage.outbox import Sender, Server, StoppedError, Totals, mails_for, order
 
 def rider(number):
     return f"rider{number}@riders.invalid"
+
+
+@contextmanager
+def logging_to(file):
+    """What is told meanwhile, as JSON lines in a file."""
+    with click.Context(click.Command("work")):
+        set_up(False, str(file))
+        yield
 
 
 def riders(count):
@@ -421,3 +433,43 @@ def test_an_unclear_answer_after_the_mail_is_no_refusal(ledger, mails, sink):
 
 def test_no_password_shows_when_a_server_is_printed():
     assert "secret" not in repr(Server("smtp.show.invalid", 587, user="desk", password="secret"))
+
+
+def test_a_run_tells_its_counts_and_no_address(ledger, mails, sink, tmp_path):
+    ordered(ledger, mails, 4)
+    sink.refuse["RCPT", rider(1)] = f"550 no such rider as {rider(1)}"
+    sink.cut = {rider(2)}
+    file = tmp_path / "log.jsonl"
+
+    with logging_to(file):
+        send(ledger, sink.server_settings, DESK)
+
+    told = file.read_text(encoding="utf-8")
+    events = [json.loads(line) for line in told.splitlines()]
+    events = [
+        one for one in events if one["where"] == "outbox"
+    ]  # the mail server of the test tells things too
+    assert [one["event"] for one in events] == ["sending began", *["mail ended"] * 4, "sending ended"]
+    assert events[0]["waiting"] == 4
+    assert sorted(one["state"] for one in events[1:5]) == ["refused", "sent", "sent", "unclear"]
+    assert {key: events[-1][key] for key in ("sent", "refused", "unclear", "waiting")} == {
+        "sent": 2, "refused": 1, "unclear": 1, "waiting": 0,
+    }  # fmt: skip
+    assert "@" not in told
+    assert "rider" not in told
+
+
+def test_a_server_that_is_away_is_told_by_the_kind_of_fault(ledger, mails, tmp_path):
+    ordered(ledger, mails, 1)
+    with socket.create_server(("127.0.0.1", 0)) as nobody:
+        away = Server("127.0.0.1", nobody.getsockname()[1], "none")
+    file = tmp_path / "log.jsonl"
+
+    with logging_to(file), pytest.raises(StoppedError):
+        send(ledger, away, DESK)
+
+    events = [json.loads(line) for line in file.read_text(encoding="utf-8").splitlines()]
+    assert [one["event"] for one in events] == ["sending began", "sending stopped", "sending ended"]
+    assert events[1]["error"] == "UnreachableError"
+    assert "triage/outbox/wire.py:" in events[1]["place"]
+    assert events[2]["waiting"] == 1

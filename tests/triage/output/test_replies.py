@@ -7,7 +7,7 @@ from email.policy import default
 
 import pytest
 
-from triage.output.replies import Sender, reply_mail
+from triage.output.replies import Sender, reply_bytes, reply_mail
 
 
 def kept(**changes):
@@ -47,6 +47,12 @@ def test_it_is_threaded_to_the_riders_mail_and_marked_unsent():
     assert "Thin oil." in mail.get_content()
 
 
+HEADINGS = {
+    "From", "To", "Subject", "Date", "Message-ID", "In-Reply-To", "References", "X-Unsent",
+    "X-Quillstem-Draft", "Content-Type", "Content-Transfer-Encoding", "MIME-Version",
+}  # fmt: skip
+
+
 @pytest.mark.parametrize(
     "changes",
     [
@@ -56,18 +62,29 @@ def test_it_is_threaded_to_the_riders_mail_and_marked_unsent():
         {"address": "ana@riders.invalid\r\nBcc: all@riders.invalid"},
         {"message_id": "one@riders.invalid>\r\nBcc: all@riders.invalid"},
         {"thread": '["a@b\\r\\nBcc: all@riders.invalid"]'},
+        {"subject": "=?utf-8?q?a=0D=0ABcc:_all@riders.invalid?="},
+        {"subject": "=?utf-8?b?YQ0KQmNjOiBhbGxAYi5pbnZhbGlk?="},
+        {"subject": "=?utf-8?q?a=0A=0AA_body?="},
+        {"subject": "==??utf-8?q?a=0D=0ABcc:_all@riders.invalid?="},
+        {"author": "=?utf-8?q?a=0D=0ABcc:_all@riders.invalid?="},
+        {"author": "=?utf-8?b?YQ0KQmNjOiBhbGxAYi5pbnZhbGlk?="},
+        {"author": "=?utf-8?q?=22?= <all@riders.invalid>,"},
+        {"address": "=?utf-8?q?a=0D=0ABcc:_all?=@riders.invalid"},
+        {"message_id": "=?utf-8?q?a=0D=0ABcc:_all@riders.invalid?="},
+        {"thread": '["=?utf-8?q?a=0D=0ABcc:_all@riders.invalid?="]'},
         {"subject": "x" * 5000},
         {"author": "é" * 300},
     ],
 )
 def test_nothing_is_smuggled_into_the_headings(changes):
-    mail = parsed(kept(**changes))
-
-    assert mail["Bcc"] is None
-    assert set(mail.keys()) <= {
-        "From", "To", "Subject", "Date", "Message-ID", "In-Reply-To", "References", "X-Unsent",
-        "X-Quillstem-Draft", "Content-Type", "Content-Transfer-Encoding", "MIME-Version",
-    }  # fmt: skip
+    for written in (reply_mail([LINE], kept(**changes)).as_bytes(), reply_bytes([LINE], kept(**changes))):
+        mail = message_from_bytes(written, policy=default)
+        assert b"\nbcc:" not in written.lower()
+        assert "Thin oil." in mail.get_content()
+        assert (
+            [one.addr_spec for one in mail["To"].addresses] == ["ana@riders.invalid"] if mail["To"] else True
+        )
+        assert set(mail.keys()) <= HEADINGS
 
 
 def test_a_comment_has_no_thread_and_no_address():

@@ -133,3 +133,39 @@ def test_a_nesting_bomb_is_refused_and_the_rest_read(reading, bomb):
     found = reading('{"id": 1, "text": "one"}\n' + bomb + '\n{"id": 3, "text": "three"}\n')
 
     assert _told(found) == [("line 1", "one"), ("line 2", "refused"), ("line 3", "three")]
+
+
+@pytest.mark.parametrize("wrapped", ['{\n"count": 3, "list": %s, "more": 1}', "%s"])
+@pytest.mark.parametrize("length", [30_000, 65_500, 65_536, 200_000])
+def test_entries_come_whole_wherever_the_pieces_in_which_a_file_is_read_end(reading, wrapped, length):
+    entries = [{"id": n, "text": f"Why? {'x' * (length + n)}", "likes": n} for n in range(1, 8)]
+    found = reading(wrapped % json.dumps(entries, indent=1))
+
+    assert [(one.message_id, one.likes, len(one.text)) for one in found] == [
+        (str(n), n, min(length + n + 5, 200_000)) for n in range(1, 8)
+    ]
+
+
+def test_an_entry_longer_than_is_read_costs_itself(reading):
+    entries = [
+        '{"id": 1, "text": "one"}',
+        f'{{"id": 2, "text": "{"x" * 9_000_000}"}}',
+        '{"id": 3, "text": "three"}',
+    ]
+    found = reading("[\n" + ",\n".join(entries) + "\n]")
+
+    assert _told(found) == [("entry 1", "one"), ("entry 2", "refused"), ("entry 3", "three")]
+    assert found[1].reason == "damaged: longer than is read"
+
+
+@pytest.mark.parametrize("nothing", ["[]", "[\n]\n", '{\n"list": []\n}'])
+def test_an_export_without_comments_is_said_to_be_one(one_refusal, nothing):
+    assert one_refusal(nothing).reason in (
+        "there is no message in it",
+        "no column for the text of the comments; columns found: none",
+    )
+
+
+@pytest.mark.parametrize("text", ["\\u0007", " \\u0000\\u200b", "&#7;"])
+def test_a_text_of_nothing_that_is_kept_is_no_text(one_refusal, text):
+    assert one_refusal(f'{{"id": 5, "text": "{text}"}}').reason == "no text"

@@ -311,3 +311,33 @@ def test_a_mail_with_a_subject_alone_is_kept(one_message):
     message = one_message("From: a@b.invalid\nMessage-ID: <1@b>\nSubject: Which rim?\n\n")
 
     assert (message.subject, message.text) == ("Which rim?", "")
+
+
+@pytest.mark.parametrize(
+    "sender",
+    [
+        "other@b.invalid <ana@riders.invalid>",
+        '"other@b.invalid" <ana@riders.invalid>',
+        '"<other@b.invalid>" <ana@riders.invalid>',
+        "=?utf-8?q?=3Cother=40b.invalid=3E?= <ana@riders.invalid>",
+        "=?utf-8?q?a=0D=0ABcc:_other@b.invalid?= <ana@riders.invalid>",
+        "=?utf-8?q?Ana_=3Cana=40riders.invalid=3E?=",
+        "ana@riders.invalid (other@b.invalid)",
+    ],
+)
+@pytest.mark.parametrize("heading", ["From", "Reply-To"])
+def test_an_address_within_a_name_is_not_where_a_reply_goes(one_message, heading, sender):
+    own = "" if heading == "From" else "From: x@b.invalid\n"
+    message = one_message(f"{own}{heading}: {sender}\nMessage-ID: <1@b>\nSubject: Rim\nDate: x\n\nWhy?")
+
+    assert message.address == "ana@riders.invalid"
+
+
+def test_what_an_attachment_says_of_itself_is_cleaned(one_message):
+    data = (
+        b"From: a@b.invalid\nMessage-ID: <1@b>\nMIME-Version: 1.0\nContent-Type: multipart/mixed; boundary=b\n\n--b\n\n"
+        b"Why?\n--b\nContent-Type: te\xf4\x00/x\n\nabc\n--b--\n"
+    )
+
+    for words in (one_message(data).attachments[0].name, one_message(data).attachments[0].content_type):
+        assert words.encode("utf-8").isascii()

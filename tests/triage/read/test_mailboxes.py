@@ -98,3 +98,16 @@ def test_a_mailbox_of_20_000_mails_is_read_without_holding_them(tmp_path):
     assert count == 20_000
     assert peak_bytes < 5_000_000  # all of them together take three times as much
     assert time.process_time() - started < 60  # tracing memory slows it several times; the machine is shared
+
+
+@pytest.mark.parametrize("length", [1_048_300, 1_048_400, 1_048_500, 1_048_575, 1_048_576, 1_048_577])
+def test_mails_are_told_apart_wherever_the_pieces_in_which_a_file_is_read_end(reading, length):
+    line = b"From ana@riders.invalid Fri Nov 20 09:00:00 2026\n"
+    mail = b"From: ana@riders.invalid\nMessage-ID: <%d@riders.invalid>\nSubject: Rim\n\nWhy?\n"
+    first = line + mail % 1
+    padded = first.ljust(length - 60, b"x") + b"\n"
+    found = reading(padded + b"".join(line + mail % number for number in range(2, 9)))
+
+    assert [one.message_id for one in found] == [f"{number}@riders.invalid" for number in range(1, 9)]
+    assert found[1].item == f"message 2, byte {len(padded)}"
+    assert [one.text for one in found[1:]] == ["Why?"] * 7

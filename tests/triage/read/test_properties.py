@@ -4,8 +4,13 @@ from __future__ import annotations
 
 import csv
 import io
+import json
+import re
 import tempfile
+from datetime import UTC, datetime, timedelta, timezone
+from email.headerregistry import Address
 from email.message import EmailMessage
+from email.utils import format_datetime
 from pathlib import Path
 
 import pytest
@@ -151,3 +156,92 @@ def test_any_bytes_under_any_label_become_characters(data, label):
     assert isinstance(decode(data, label), str)
     found = file_encoding(data)
     assert found is None or isinstance(data[found[1] :].decode(found[0], "replace"), str)
+
+
+NAMES = st.sampled_from(["Ana Holm", "Jürgen Größe", "O'Neill, Bo", 'Di "Spoke" Wu', "Éva – Nagy"])
+DATES = st.datetimes(
+    datetime(1990, 1, 1), datetime(2090, 1, 1), timezones=st.sampled_from([UTC, timezone(timedelta(hours=5, minutes=30))])
+).map(lambda moment: moment.replace(microsecond=0))  # fmt: skip
+LINES = st.lists(
+    st.text("abcdeß ,.?23", min_size=1, max_size=40).map(str.strip).filter(bool), min_size=1, max_size=4
+).map("\n".join)
+
+
+def _mail(words: str, name: str, moment: datetime, number: int = 1) -> EmailMessage:
+    mail = EmailMessage()
+    mail["From"] = Address(name, addr_spec="ana@riders.invalid")
+    mail["Date"] = format_datetime(moment)
+    mail["Message-ID"] = f"<{number}@riders.invalid>"
+    mail["Subject"] = "Rim"
+    mail.set_content(words)
+    return mail
+
+
+@given(words=LINES, name=NAMES, moment=DATES)
+@settings(max_examples=60, deadline=None)
+def test_a_mail_comes_back_with_its_words_author_and_date(words, name, moment):
+    (message,) = _read_bytes(_mail(words, name, moment).as_bytes())
+
+    assert (message.text.split(), message.author, message.address) == (
+        words.split(),
+        name,
+        "ana@riders.invalid",
+    )
+    assert datetime.fromisoformat(message.received) == moment
+
+
+@given(
+    mails=st.lists(st.tuples(LINES, NAMES, DATES), min_size=1, max_size=4),
+    ends=st.sampled_from(["\n", "\r\n"]),
+)
+@settings(max_examples=40, deadline=None)
+def test_a_mailbox_comes_back_mail_by_mail(mails, ends):
+    box = b""
+    for number, (words, name, moment) in enumerate(mails):
+        body = _mail(f"From me.\n{words}", name, moment, number).as_bytes()
+        body = re.sub(rb"^(>*From )", rb">\1", body, flags=re.MULTILINE)
+        box += b"From ana@riders.invalid Fri Nov 20 09:00:00 2026\n" + body + b"\n"
+    found = _read_bytes(box.replace(b"\n", ends.encode()))
+
+    assert [(one.text.split(), one.message_id) for one in found] == [
+        (["From", "me.", *words.split()], f"{number}@riders.invalid")
+        for number, (words, _, _) in enumerate(mails)
+    ]
+    assert [datetime.fromisoformat(one.received) for one in found] == [moment for _, _, moment in mails]
+
+
+ROWS = st.lists(st.tuples(RIDERS_WORDS, NAMES, DATES), min_size=1, max_size=4)
+
+
+@given(rows=ROWS)
+@settings(max_examples=60, deadline=None)
+def test_a_table_comes_back_with_words_author_and_date(rows):
+    with io.StringIO(newline="") as held:
+        csv.writer(held).writerows(
+            [("id", "author", "date", "text"), *((n, name, moment.isoformat(), words) for n, (words, name, moment) in enumerate(rows))]
+        )  # fmt: skip
+        found = _read_bytes(held.getvalue().encode())
+
+    _same_as_written(found, rows)
+
+
+@given(rows=ROWS, form=st.sampled_from(["lines", "array", "object"]))
+@settings(max_examples=90, deadline=None)
+def test_json_comes_back_with_words_author_and_date(rows, form):
+    entries = [
+        {"id": n, "author": name, "date": moment.isoformat(), "text": words} for n, (words, name, moment) in enumerate(rows)
+    ]  # fmt: skip
+    written = {
+        "lines": "\n".join(json.dumps(entry) for entry in entries),
+        "array": json.dumps(entries),
+        "object": json.dumps({"count": len(entries), "items": entries}, indent=1, ensure_ascii=False),
+    }[form]
+
+    _same_as_written(_read_bytes(written.encode()), rows)
+
+
+def _same_as_written(found: list[Message | Refusal], rows: list[tuple[str, str, datetime]]) -> None:
+    assert [(one.text, one.author) for one in found] == [
+        (clean(words).strip(), name) for words, name, _ in rows
+    ]
+    assert [datetime.fromisoformat(one.received) for one in found] == [moment for _, _, moment in rows]

@@ -14,22 +14,22 @@ import sqlalchemy as sa
 from knowledge import tables
 from knowledge.load import load
 from tests.triage.desk.visitors import PASSWORD, Visitor
+from tests.triage.review.wrong_row import ROW, with_the_wrong_row
+from triage.batch import run
 from triage.desk import recall as page_module
 from triage.desk.passwords import hashed
 from triage.desk.settings import Settings
-from triage.ledger import Person, open_ledger
+from triage.ledger import Person
 from triage.ledger.episodes import Item
 from triage.ledger.mails import MailOrder
 from triage.ledger.schema import DEEDS, DRAFTS, METADATA
-from triage.pipeline import Desk, run
+from triage.pipeline import Desk
 from triage.review import recall as module
 from triage.review.acts import Bench, correct, look_again, sign
 from triage.review.changes import Change
 from triage.review.recall import NotKnownError, recall, summed_up
 
 EDITOR = Person("Ana", "editor")
-ROW = "drivetrain/chain_wear_limits#wear-11-12"
-RIGHT, WRONG = 0.5, 1.0
 MAILS = {
     "eleven": "My chain shows 0.6 % wear on an 11-speed cassette, must I change it?",
     "twelve": "The chain checker reads 0.6 % wear on my 12-speed chain. Should I replace the chain now?",
@@ -43,22 +43,10 @@ MAILS = {
 }
 
 
-def _with_the_wrong_row(home):
-    """A desk's own folder, in which the limit for 11 and 12 speeds was typed wrongly."""
-    row = next(dict(one) for one in tables.rows("drivetrain/chain_wear_limits") if one["id"] == "wear-11-12")
-    file = home / "own" / "tables" / "drivetrain" / "chain_wear_limits.csv"
-    file.parent.mkdir(parents=True)
-    with file.open("w", newline="", encoding="utf-8") as text:
-        writer = csv.DictWriter(text, row)
-        writer.writeheader()
-        writer.writerow({**row, "chain_wear_limit_pct": WRONG})
-    return home / "own"
-
-
 @pytest.fixture(scope="module")
 def wrong_knowledge(tmp_path_factory):
     """The knowledge with the wrong row, loaded once; a test lays the row over the tables for itself."""
-    loaded = load(_with_the_wrong_row(tmp_path_factory.mktemp("wrong")))
+    loaded = load(with_the_wrong_row(tmp_path_factory.mktemp("wrong")))
     tables.lay_over(None)
     return loaded
 
@@ -66,19 +54,12 @@ def wrong_knowledge(tmp_path_factory):
 @pytest.fixture
 def own(tmp_path):
     """A folder of the test's own with the wrong row."""
-    yield _with_the_wrong_row(tmp_path)
+    yield with_the_wrong_row(tmp_path)
     tables.lay_over(None)
 
 
 @pytest.fixture
-def ledger(tmp_path):
-    opened = open_ledger(tmp_path / "desk.sqlite")
-    yield opened
-    opened.close()
-
-
-@pytest.fixture
-def wrong(tmp_path, own, ledger, phrases, sorter, wrong_knowledge):
+def wrong(tmp_path, own, bench_of, wrong_knowledge):
     """The bench with the wrong row; every mail was drafted with it."""
     mails = tmp_path / "mails.csv"
     with mails.open("w", newline="", encoding="utf-8") as text:
@@ -86,10 +67,7 @@ def wrong(tmp_path, own, ledger, phrases, sorter, wrong_knowledge):
         writer.writerow(["message_id", "author", "text"])
         writer.writerows([f"{name}@riders.invalid", "Bo Other", words] for name, words in MAILS.items())
     tables.lay_over(own / "tables")
-    bench = Bench(ledger, wrong_knowledge, phrases)
-    done = run([mails], Desk(bench.knowledge, phrases, sorter, 150.0), ledger)
-    assert done.refusals == []
-    return bench
+    return bench_of([mails], wrong_knowledge)
 
 
 @pytest.fixture

@@ -11,7 +11,6 @@ import pytest
 from knowledge.load import load
 from tests.conftest import ROOT
 from triage.ledger import Filter, Person, open_ledger
-from triage.pipeline import Desk, run
 from triage.review.acts import Bench, look_again, sign
 from triage.review.standing import stands_on, what_gave_way
 
@@ -19,21 +18,12 @@ EDITOR = Person("Ana", "editor")
 
 
 @pytest.fixture
-def bench(ledger, knowledge, phrases, sorter):
+def bench(bench_of, knowledge):
     """A few mails, drafted."""
     mails = [
         ROOT / "sample_inbox" / name for name in ("Maildir/new/1763600000.M6.desk", "mails/04-rim-width.eml")
     ]
-    run(mails, Desk(knowledge, phrases, sorter, 150.0), ledger)
-    return Bench(ledger, knowledge, phrases)
-
-
-@pytest.fixture
-def ledger(tmp_path):
-    """A new ledger."""
-    opened = open_ledger(tmp_path / "desk.sqlite")
-    yield opened
-    opened.close()
+    return bench_of(mails, knowledge)
 
 
 @pytest.fixture
@@ -145,11 +135,9 @@ def test_what_is_gone_has_given_way(bench):
     assert grounds["row brakes/fluids#no-row"] == ""
 
 
-def test_a_whole_week_of_signatures_stands_where_nothing_changed(drafted, tmp_path, knowledge, phrases):
+def test_a_whole_week_of_signatures_stands_where_nothing_changed(copied, knowledge, phrases):
     """A draft worked out alone closes with another house phrase than beside its neighbours; that is no change."""
-    for part in drafted.parent.glob("ledger.sqlite*"):
-        shutil.copy(part, tmp_path / part.name)
-    week = open_ledger(tmp_path / "ledger.sqlite")
+    week = open_ledger(copied)
     whole = Bench(week, knowledge, phrases)
     for card in [card for card in week.wall.cards(Filter(repeats=True), 200) if card["reply"]]:
         sign(whole, EDITOR, card["question_id"], 0)

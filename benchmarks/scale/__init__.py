@@ -1,0 +1,1 @@
+"""What `benchmarks/pipeline.py` measures, a module for each figure; each runs by itself, so that none warms another."""

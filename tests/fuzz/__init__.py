@@ -1,0 +1,1 @@
+"""Coverage-guided search for inputs that break a promise of the readers, the splitter or the detail reader."""

@@ -1,0 +1,278 @@
+"""What a finding says, whoever asked: its brief's words with the numbers put in, made once for all riders who told the same."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any, TypeVar, cast
+
+from knowledge import wording
+from knowledge.base import Knowledge
+from knowledge.brief import Answer, Brief
+from knowledge.once import once_for_each
+from knowledge.phrases import Phrases
+from triage.draft.limits import Limits
+from triage.draft.sentences import joined, sentence, with_article
+from triage.lately import Lately
+from triage.records import Ask, Assumed, FigureResult, Finding, Nearest, Sureness, Value, Verdict
+from triage.shown import NOT_KNOWN, Shown, of_figure
+
+LONG_ENOUGH_WORDS = 25
+"""An answer's body of so many words gives its own reasons."""
+MOST_TEXTS = 4_096
+"""Findings whose words are kept; those of one take some twenty kilobytes."""
+Made = TypeVar("Made")
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Everything that the words of a finding hang on, but for the house phrases and who asked.
+
+    `figures` are without their working and inputs, `values` without the rider's words. `rider` is given only where the
+    brief's own words name the rider, `hold_off` only where the rider tells of danger.
+    """
+
+    brief: str
+    verdict: Verdict
+    sureness: Sureness
+    values: tuple[tuple[str, Value], ...]
+    figures: tuple[FigureResult, ...]
+    reasons: tuple[str, ...]
+    conditions: tuple[str, ...]
+    asks: tuple[Ask, ...]
+    assumed: tuple[Assumed, ...]
+    doubts: tuple[str, ...]
+    sources: tuple[str, ...]
+    nearest: tuple[Nearest, ...]
+    limits: tuple[tuple[str, float], ...]
+    rider: str | None
+    hold_off: str | None
+    maker_first: str
+
+    @classmethod
+    def of(cls, finding: Finding, brief: Brief, knowledge: Knowledge, phrases: Phrases) -> Told:
+        """What a finding tells."""
+        question = finding.question
+        return cls(
+            brief.id,
+            finding.verdict,
+            finding.sureness,
+            tuple([(name, _without_words(value)) for name, value in finding.matched.values.items()]),
+            tuple([replace(figure, working="", inputs=()) for figure in finding.figures]),
+            finding.reasons,
+            finding.conditions,
+            finding.asks,
+            finding.assumed,
+            finding.doubts,
+            finding.decider_sources,
+            finding.nearest,
+            tuple(Limits.of(finding, knowledge).most.items()),
+            question.message.rider if _names_the_rider(knowledge)(brief) else None,
+            phrases.hold_off if "danger" in question.flags else None,
+            phrases.maker_first,
+        )
+
+
+class Said:
+    """The words of what a finding tells; with `spoken`, worked-out numbers are put as one says them."""
+
+    def __init__(self, told: Told, knowledge: Knowledge, spoken: bool = False) -> None:
+        self.told, self.knowledge, self.spoken = told, knowledge, spoken
+        self.brief: Brief = knowledge.briefs[told.brief]
+        self.limits = Limits(dict(told.limits))
+        self._made: dict[Callable[[Said], Any], Any] = {}
+        self._instead: dict[str, str] = {}
+
+    def once(self, make: Callable[[Said], Made]) -> Made:
+        """What a function makes of this, made once."""
+        if make not in self._made:
+            self._made[make] = make(self)
+        return cast(Made, self._made[make])
+
+    @cached_property
+    def aloud(self) -> Said:
+        """The same as it is spoken."""
+        return Said(self.told, self.knowledge, True)
+
+    @cached_property
+    def answer(self) -> Answer | None:
+        """What the brief says for the verdict."""
+        answers, verdict = self.brief.answers, self.told.verdict
+        if verdict == "none":
+            return answers.get("explain")
+        return answers.get(verdict) or (answers.get("yes") if verdict == "yes-if" else None)
+
+    @cached_property
+    def names(self) -> dict[str, Any]:
+        """What a template may use."""
+        names: dict[str, Any] = {name: Shown.of(value, self.knowledge) for name, value in self.told.values}
+        names |= {figure.name: of_figure(figure, spoken=self.spoken) for figure in self.told.figures}
+        return names
+
+    def text(self, source: str) -> str:
+        """A template of the brief with the numbers put in, without a sentence that exceeds a stated limit."""
+        return self.limits.without_what_exceeds(self.rendered(source))
+
+    def rendered(self, source: str) -> str:
+        """A template of the brief with the numbers put in."""
+        wanted = wording.names_used(source)
+        if not wanted:
+            return wording.render(source, {})
+        known = {name: self.names.get(name, NOT_KNOWN) for name in wanted - wording.ALWAYS_KNOWN}
+        return wording.render(source, {**known, "verdict": self.told.verdict, "rider": self.told.rider})
+
+    @cached_property
+    def headline(self) -> str:
+        """The answer in one sentence."""
+        told = self.text(self.answer.headline) if self.answer else ""
+        return told or sentence(self.brief.title)
+
+    @cached_property
+    def hangs_on_measuring(self) -> bool:
+        """Whether the rider gave everything, but not finely enough."""
+        return any(ask.again for ask in self.told.asks)
+
+    @cached_property
+    def body(self) -> str:
+        """The explanation."""
+        return self.text(self.answer.body) if self.answer and not self.hangs_on_measuring else ""
+
+    @cached_property
+    def reasons(self) -> str:
+        """The deciders' own reasons, where the answer does not give them already."""
+        said = self.body
+        if self.answer and len(said.split()) > LONG_ENOUGH_WORDS and self.told.verdict != "need-more":
+            return ""
+        told = " ".join(sentence(r) for r in self.told.reasons if r.lower() not in said.lower())
+        return self.limits.without_what_exceeds(told)
+
+    @cached_property
+    def conditions(self) -> str:
+        """What a yes hangs on."""
+        return "; and ".join(self.told.conditions)
+
+    @cached_property
+    def assumed_ranges(self) -> str:
+        """The deciding facts that nobody gave, over whose ranges the answer holds."""
+        return joined([f"{with_article(a.label)} ({a.words})" for a in self._assumed if a.is_range])
+
+    @cached_property
+    def assumed_values(self) -> str:
+        """The deciding facts that nobody gave, taken as what is usual."""
+        return joined([f"{with_article(a.label)} is {a.words}" for a in self._assumed if not a.is_range])
+
+    @property
+    def _assumed(self) -> tuple[Assumed, ...]:
+        return () if self.told.verdict in ("explain", "need-more", "none") else self.told.assumed
+
+    @cached_property
+    def advice(self) -> str:
+        """The brief's own advice on what would work."""
+        return self.text(self.answer.instead) if self.answer and self.answer.instead else ""
+
+    @cached_property
+    def nearest(self) -> tuple[str, str, str] | None:
+        """The nearest thing that would work, where the words don't give it: the kind of phrase for it, label, value."""
+        said = f"{self.body} {self.advice}"
+        for near in self.told.nearest[:1]:
+            if near.value in said and not near.parts:
+                continue
+            parts = f" (in our lists: {joined(near.parts, 'or')})" if near.parts else ""
+            return "nearest" if near.verdict == "yes" else "nearest_if", near.label, near.value + parts
+        return None
+
+    def instead(self, phrase: str) -> str:
+        """What would work: the brief's own advice, and in a house phrase the nearest value by the same figures."""
+        if phrase not in self._instead:
+            told = [self.advice] if self.answer and self.answer.instead else []
+            if self.nearest is not None:
+                _, label, value = self.nearest
+                told.append(phrase.replace("{label}", label).replace("{value}", value))
+            self._instead[phrase] = self.limits.without_what_exceeds(" ".join(told))
+        return self._instead[phrase]
+
+    @cached_property
+    def doubts(self) -> str:
+        """What could not be."""
+        return " ".join(self.told.doubts)
+
+    @cached_property
+    def rests_on_parts(self) -> bool:
+        """Whether the brief takes anything from a part of the catalogue."""
+        return any(need.part for need in self.brief.needs)
+
+    @cached_property
+    def cautions(self) -> tuple[str, ...]:
+        """Every caution, the qualified person and the maker's word among them."""
+        cautions = [self.rendered(caution) for caution in self.brief.cautions]
+        if self.brief.safety and self.brief.harm and self.brief.see:
+            told = " ".join(cautions).lower()
+            if not _names_the_person(self.brief.see.lower(), told):
+                cautions.append(
+                    f"{sentence(self.brief.harm)} If anything is in doubt, have {self.brief.see} look at it."
+                )
+            if "maker" not in told:
+                cautions.append(self.told.maker_first)
+        if self.told.hold_off is not None and self.brief.safety:
+            cautions.insert(0, self.told.hold_off)
+        return tuple(dict.fromkeys(cautions))
+
+    @cached_property
+    def checklist(self) -> tuple[str, ...]:
+        """The steps in working order."""
+        return tuple(filter(None, (self.text(check.sentence) for check in self.brief.checklist)))
+
+    @property
+    def works_in_order(self) -> bool:
+        """Whether the checklist is the answer and not only a check on it."""
+        return self.told.verdict in ("explain", "inspect-first")
+
+
+def said_by(finding: Finding, brief: Brief, knowledge: Knowledge, phrases: Phrases) -> Said:
+    """The words of a finding, made anew only where none lately told the same."""
+    told = Told.of(finding, brief, knowledge, phrases)
+    kept = kept_words(knowledge)
+    said = kept.find(told)
+    if said is None:
+        said = Said(told, knowledge)
+        kept.keep(told, said)
+    return said
+
+
+@once_for_each
+def kept_words(_: Knowledge) -> Lately[Told, Said]:
+    """The words said lately with a knowledge base."""
+    return Lately(MOST_TEXTS)
+
+
+@once_for_each
+def _names_the_rider(_: Knowledge) -> Callable[[Brief], bool]:
+    """Whether any of a brief's own words name the rider."""
+    found: dict[str, bool] = {}
+
+    def names(brief: Brief) -> bool:
+        if brief.id not in found:
+            answers = [t for a in brief.answers.values() for t in (a.headline, a.body, a.instead or "")]
+            texts = [*answers, *brief.cautions, *(check.sentence for check in brief.checklist)]
+            found[brief.id] = any("rider" in wording.names_used(text) for text in texts)
+        return found[brief.id]
+
+    return names
+
+
+def _without_words(value: Value) -> Value:
+    return value if value.words is None else replace(value, words=None)
+
+
+_PERSONS = re.compile(
+    r"\b(?:mechanic|workshop|repairer|builder|wheelbuilder|fitter|doctor|service|maker|dealer|specialist)\b"
+)
+
+
+def _names_the_person(see: str, told: str) -> bool:
+    """Whether the cautions send the rider to the qualified person already, in these or in like words."""
+    return see in told or (
+        "qualified" in told and not set(_PERSONS.findall(see)).isdisjoint(_PERSONS.findall(told))
+    )

@@ -1,0 +1,171 @@
+"""The index of repeats: questions that lead a group, found again by parts of a sketch of their words.
+
+It is an ordinary table with a key over (band, lead), so a chunk costs as many look-ups as it has bands, whatever
+is kept already. A band that many questions share holds only common words and takes no more of them.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
+
+import sqlalchemy as sa
+
+from triage.ledger.asking import is_postgresql
+from triage.ledger.rows import Asked
+from triage.ledger.schema import ABOUT, BANDS, DRAFTS, LEADS
+
+Repeats = Callable[[str, str], bool]
+"""Says of the words of two questions, the later first, whether they ask the same."""
+MOST_IN_A_BAND = 12
+FEWEST_SHARED, MOST_COMPARED = 2, 5
+"""Bands that two questions share before they are compared, and how many of the nearest are."""
+PIECE = 500
+_ALL_INDEXED = "leads_indexed"
+
+
+class Leads:
+    """The index of one ledger."""
+
+    def __init__(self, engine: sa.Engine) -> None:
+        self.engine = engine
+
+    def leaders(self, connection: sa.Connection, asked: Sequence[Asked], repeats: Repeats) -> dict[str, str]:
+        """For each question the one that leads its group, itself where it repeats none; new leads are kept.
+
+        `asked` are in the order in which they came. To be called inside the transaction that keeps the drafts.
+        """
+        group = _Group(asked, self._sharing(connection, asked), repeats)
+        group.known = self._known(connection, group.nearest_kept())
+        found = {one.question_id: group.leader_of(one) for one in asked}
+        self._keep(connection, group.new, group.crowded)
+        return found
+
+    def _sharing(self, connection: sa.Connection, asked: Sequence[Asked]) -> dict[int, list[int]]:
+        """The kept leads of each band of these questions."""
+        bands = sorted({band for one in asked for band in one.bands})
+        sharing: dict[int, list[int]] = defaultdict(list)
+        rows = connection.execute(
+            sa.select(BANDS.c.band, BANDS.c.lead).where(BANDS.c.band.in_(self._listed(bands)))
+        )
+        for band, lead in rows:
+            sharing[band].append(lead)
+        return sharing
+
+    def _known(self, connection: sa.Connection, leads: Iterable[int]) -> dict[int, tuple[str, str]]:
+        query = (
+            sa.select(LEADS.c.lead, LEADS.c.question_id, LEADS.c.words)
+            .join(DRAFTS, DRAFTS.c.question_id == LEADS.c.question_id)
+            .where(LEADS.c.lead.in_(self._listed(sorted(leads))), DRAFTS.c.is_question)
+        )
+        return {lead: (identity, words) for lead, identity, words in connection.execute(query)}
+
+    def _listed(self, numbers: Sequence[int]) -> sa.Select[Any]:
+        """Any count of numbers as one value of a query."""
+        text = json.dumps(list(numbers))
+        if is_postgresql(self.engine):
+            each = sa.func.json_array_elements_text(sa.cast(text, sa.JSON)).column_valued("each")
+            return sa.select(sa.cast(each, sa.Integer))
+        return sa.select(sa.column("value", sa.Integer)).select_from(sa.func.json_each(text))
+
+    def _keep(self, connection: sa.Connection, new: Sequence[Asked], crowded: set[int]) -> None:
+        kept = self._kept_before(connection, [one.question_id for one in new])
+        new = [one for one in new if one.question_id not in kept]
+        if not new:
+            return
+        first = 1 + (connection.execute(sa.select(sa.func.max(LEADS.c.lead))).scalar() or 0)
+        numbered = list(enumerate(new, first))
+        connection.execute(
+            sa.insert(LEADS),
+            [{"lead": lead, "question_id": one.question_id, "words": one.words} for lead, one in numbered],
+        )
+        bands = sorted({(band, lead) for lead, one in numbered for band in one.bands if band not in crowded})
+        if bands:
+            connection.execute(sa.insert(BANDS), [{"band": band, "lead": lead} for band, lead in bands])
+
+    def _kept_before(self, connection: sa.Connection, ids: Sequence[str]) -> set[str]:
+        found: set[str] = set()
+        for start in range(0, len(ids), PIECE):
+            query = sa.select(LEADS.c.question_id).where(LEADS.c.question_id.in_(ids[start : start + PIECE]))
+            found |= set(connection.execute(query).scalars())
+        return found
+
+    def catch_up(self, asked_of: Callable[[Sequence[tuple[str, str]]], Sequence[Asked]]) -> int:
+        """Take in the leading questions of a ledger that was made before it had this index; how many there were.
+
+        `asked_of` makes what is kept out of (question_id, ask) pairs.
+        """
+        done, after = 0, ""
+        with self.engine.begin() as connection:
+            if connection.execute(sa.select(ABOUT.c.value).where(ABOUT.c.key == _ALL_INDEXED)).scalar():
+                return 0
+            while True:
+                rows = [tuple(row) for row in connection.execute(self._leading(after))]
+                if not rows:
+                    break
+                after = rows[-1][0]
+                self._keep(connection, asked_of(rows), set())
+                done += len(rows)
+            connection.execute(sa.insert(ABOUT).values(key=_ALL_INDEXED, value="yes"))
+        return done
+
+    @staticmethod
+    def _leading(after: str) -> sa.Select[Any]:
+        return (
+            sa.select(DRAFTS.c.question_id, DRAFTS.c.ask)
+            .where(
+                DRAFTS.c.is_question, DRAFTS.c.leader == DRAFTS.c.question_id, DRAFTS.c.question_id > after
+            )
+            .order_by(DRAFTS.c.question_id)
+            .limit(PIECE)
+        )
+
+
+class _Group:
+    """One chunk's questions, each held against the leads that were kept before and those before it in the chunk."""
+
+    def __init__(
+        self, asked: Sequence[Asked], sharing: Mapping[int, Sequence[int]], repeats: Repeats
+    ) -> None:
+        self.asked = asked
+        self.sharing = sharing
+        self.repeats = repeats
+        self.known: Mapping[int, tuple[str, str]] = {}
+        self.new: list[Asked] = []
+        self.new_in: dict[int, list[int]] = defaultdict(list)
+        self.crowded: set[int] = {band for band, leads in sharing.items() if len(leads) >= MOST_IN_A_BAND}
+        self.nearest = {one.question_id: _nearest(one, sharing) for one in asked}
+
+    def nearest_kept(self) -> set[int]:
+        """The kept leads that any of the questions is to be compared with."""
+        return {lead for some in self.nearest.values() for lead in some}
+
+    def leader_of(self, one: Asked) -> str:
+        kept = [self.known[lead] for lead in self.nearest[one.question_id] if lead in self.known]
+        if any(identity == one.question_id for identity, _ in kept):
+            return one.question_id
+        for identity, words in kept:
+            if self.repeats(one.words, words):
+                return identity
+        for place in _nearest(one, self.new_in):
+            if self.repeats(one.words, self.new[place].words):
+                return self.new[place].question_id
+        self._lead(one)
+        return one.question_id
+
+    def _lead(self, one: Asked) -> None:
+        self.new.append(one)
+        for band in one.bands:
+            leads = self.new_in[band]
+            leads.append(len(self.new) - 1)
+            if len(leads) + len(self.sharing.get(band, ())) >= MOST_IN_A_BAND:
+                self.crowded.add(band)
+
+
+def _nearest(one: Asked, sharing: Mapping[int, Sequence[int]]) -> list[int]:
+    """The leads that share the most bands, the earliest of equals first."""
+    shared = Counter(lead for band in one.bands for lead in sharing.get(band, ()))
+    near = sorted((-count, lead) for lead, count in shared.items() if count >= FEWEST_SHARED)
+    return [lead for _, lead in near[:MOST_COMPARED]]
