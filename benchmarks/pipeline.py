@@ -115,7 +115,7 @@ def _scratch() -> Path:
     "--to",
     type=click.Path(dir_okay=False, path_type=Path),
     default=None,
-    help="Write every figure as JSON, too; after each part, so that an interrupted run leaves what it has.  Example: --to report.json",
+    help="Write every figure as JSON, too; after each step, so that an interrupted run leaves what it has.  Example: --to report.json",
 )
 @click.option(
     "--doc", type=click.Path(dir_okay=False, path_type=Path), default=None,
@@ -153,7 +153,7 @@ def main(
     if (stage_messages, repeat_messages) != (STAGE_MESSAGES, REPEAT_MESSAGES):
         report["command"] += f" --stage-messages {stage_messages} --repeat-messages {repeat_messages}"
     steps = {
-        "whole": lambda: _whole(report, sizes, workers, kind, seed, scratch),
+        "whole": lambda: _whole(report, sizes, workers, kind, seed, scratch, to),
         "floor": lambda: _floors(report, [size for size in sizes if size <= floor_up_to] or [min(sizes)], kind, seed, scratch),
         "stages": lambda: report.update(
             stages=figures_of("stages", str(_inbox(stage_messages, kind, seed, scratch).inbox))
@@ -171,8 +171,7 @@ def main(
             except CommandFailedError as fault:
                 report["notes"].append(f"Not measured further: {part}: {fault}")
                 _say(f"  {part}: {fault}")
-            if to is not None:
-                to.write_text(json.dumps(report, indent=1), encoding="utf-8")
+            _save(report, to)
     text = as_text(report)
     click.echo(text)
     if doc is not None and not write_into(doc, text):
@@ -200,13 +199,20 @@ def _begun(sizes: list[int], workers: list[int], parts: list[str], seed: int, ki
     }
 
 
+def _save(report: Report, to: Path | None) -> None:
+    if to is not None:
+        to.write_text(json.dumps(report, indent=1), encoding="utf-8")
+
+
 def _inbox(size: int, kind: str, seed: int, scratch: Path) -> Made:
     """The inbox of that size, made unless it lies there from the last time."""
     _say(f"  an inbox of {size:,} messages …")
     return make_inbox(load(), size, scratch / f"{kind}-{size}-{seed}", kind, seed)
 
 
-def _whole(report: Report, sizes: list[int], workers: list[int], kind: str, seed: int, scratch: Path) -> None:
+def _whole(
+    report: Report, sizes: list[int], workers: list[int], kind: str, seed: int, scratch: Path, to: Path | None
+) -> None:
     out = scratch / "drafts"
     is_told = takes_workers()
     if not is_told and workers != [1]:
@@ -230,6 +236,7 @@ def _whole(report: Report, sizes: list[int], workers: list[int], kind: str, seed
             look = _Look(f"  {size:,} messages, workers {count}")
             run = drafted(made, out, count, is_told, on_look=look)
             report["runs"].append(run)
+            _save(report, to)
             _say(
                 f"  {size:,} messages, workers {count}: {run['seconds']:.1f} s, {size / run['seconds']:,.0f} a second, "
                 f"peak {run['peak_bytes'] / 1e6:,.0f} MB"

@@ -24,6 +24,7 @@ from triage.follow_ups import writes_again
 from triage.group import repeats, sketched
 from triage.ledger.rows import Asked, Chunk, Line, ask_of, draft_rows, message_key, message_row
 from triage.ledger.store import Ledger
+from triage.logs import event, timed
 from triage.pipeline import Desk, followed_by, make_drafts
 from triage.read import read
 from triage.record_line import as_line
@@ -128,7 +129,8 @@ def run(
     with _Workers(crew, desk) as workers:
         while laps.goes_on:
             for chunk in workers.worked(laps.lap()):
-                ledger.keep_chunk(chunk, done.number, repeats)
+                with timed("chunk kept", messages=len(chunk.met), drafts=len(chunk.drafts)):
+                    ledger.keep_chunk(chunk, done.number, repeats)
                 done.refuse(chunk.refused)
                 on_kept(len(chunk.met))
             laps.settle()
@@ -295,6 +297,7 @@ class _Workers:
         except BrokenProcessPool:
             # What was kept stays; what was in hand is worked once more, and a chunk that breaks its worker again
             # message by message, so that it costs the one message that does it.
+            event("worker lost", chunks=len(in_hand))
             while in_hand:
                 yield self._apart(in_hand.popleft())
             yield from self.worked(tasks)

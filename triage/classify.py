@@ -56,7 +56,12 @@ def _is_one_ask(one: Classified, other: Classified) -> bool:
 
 
 def _classified(
-    question: Question, sorted_: Sorted, topic: int, confidence: float, briefs: list[int], chances: list[float]
+    question: Question,
+    sorted_: Sorted,
+    topic: int,
+    confidence: float,
+    briefs: list[int],
+    chances: list[float],
 ) -> Classified:
     if "not-english" in question.flags or "too-long" in question.flags:
         return Classified(question, "other", 0.0, ())

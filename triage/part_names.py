@@ -18,6 +18,8 @@ from triage.records import PartMention
 
 # A long name run into its number is two tokens: "veltra10"; a short code stays one: "E6805".
 _TOKEN = re.compile(r"[^\W\d_]{4,}(?=\d)|[^\W_]+", re.UNICODE)
+_WITHOUT_DIGITS = re.compile(r"[^\W_]+")
+_DIGIT = re.compile(r"\d")
 KIND_WORDS = {
     "shifter": "shifter shifters lever levers brifter brifters trigger triggers",
     "derailleur": "mech mechs derailleur derailleurs rd changer",
@@ -241,10 +243,11 @@ def _pieces(letters: int, slips: int) -> tuple[tuple[int, int], ...]:
 
 def _words_of(text: str) -> list[str]:
     """The tokens of a text in small letters."""
+    token = _TOKEN if _DIGIT.search(text) else _WITHOUT_DIGITS
     low = text.lower()
     if len(low) == len(text):
-        return _TOKEN.findall(low)
-    return [token.lower() for token in _TOKEN.findall(text)]
+        return token.findall(low)
+    return [word.lower() for word in token.findall(text)]
 
 
 def _likeness(tokens: Sequence[str], words: Sequence[str]) -> float | None:

@@ -11,6 +11,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -64,7 +65,13 @@ def run_alone(
             env={**os.environ, **dict.fromkeys(THREADS, "1")},
             preexec_fn=lambda: os.sched_setaffinity(0, ours),
         )
-        looked = _watched(process, began, on_look)
+        try:
+            looked = _watched(process, began, on_look)
+        finally:
+            # An interrupted benchmark leaves nothing running behind it.
+            for one in _family(process.pid) if process.poll() is None else ():
+                with suppress(psutil.Error):
+                    one.kill()
         seconds = time.perf_counter() - began
         told, said = _read(out), _read(errors)
     if process.returncode not in good:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 
+import psutil
 import pytest
 from click.testing import CliRunner
 
@@ -169,3 +170,15 @@ def test_a_wrong_word_is_refused_before_anything_runs(arguments, said):
 
     assert outcome.exit_code == 2
     assert said in outcome.output
+
+
+def test_an_interrupted_measurement_leaves_nothing_running():
+    def interrupt(_):
+        raise KeyboardInterrupt
+
+    before = {child.pid for child in psutil.Process().children(recursive=True)}
+    with pytest.raises(KeyboardInterrupt):
+        run_alone([sys.executable, "-c", "import time; time.sleep(60)"], on_look=interrupt)
+
+    left = [child for child in psutil.Process().children(recursive=True) if child.pid not in before]
+    assert all(child.status() == psutil.STATUS_ZOMBIE for child in left)

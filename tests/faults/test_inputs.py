@@ -215,7 +215,7 @@ def test_text_that_a_database_does_not_take_is_settled_before_it_is_kept(warm, f
         assert r"\u0000" not in text
         assert not any(0xD800 <= ord(letter) < 0xE000 for letter in text)
         assert r"\ud800" not in text
-    note("text with NUL and halves of characters", messages=4, lost=0, twice=0)
+    note("text with NUL and halves of characters", messages=4)
 
 
 def test_moments_of_ctrl_c_are_spread_over_a_run_of_files_too(warm, inbox, folder):

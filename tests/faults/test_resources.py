@@ -14,6 +14,7 @@ from tests.faults.after import clear, each_once, files_of, sound, until, whole_o
 from tests.faults.conftest import CHUNK, MESSAGES
 
 USED_ELSEWHERE = 0.4
+DISK_KIB = 8000
 SMALL = [("small_chunks", CHUNK)]
 
 
@@ -27,12 +28,14 @@ def whole(warm, inbox, quick_folder):
 
 @pytest.fixture
 def small_disk(folder):
-    """A disk of two and a half megabytes with a file on it that can make place."""
+    """A disk of eight megabytes."""
     disk = folder / "disk"
     disk.mkdir()
     mounted = os.geteuid() == 0 and (
         subprocess.run(
-            ["mount", "-t", "tmpfs", "-o", "size=2500k", "tmpfs", str(disk)], capture_output=True, check=False
+            ["mount", "-t", "tmpfs", "-o", f"size={DISK_KIB}k", "tmpfs", str(disk)],
+            capture_output=True,
+            check=False,
         ).returncode
         == 0
     )
@@ -49,10 +52,10 @@ def _completed(warm, inbox, out, whole, *arguments):
     assert files_of(out) == whole
 
 
-@pytest.mark.parametrize("free_kib", [150, 400, 700, 1100])
+@pytest.mark.parametrize("free_kib", [150, 500, 900, 1400, 2100])
 def test_a_full_disk_is_named_and_the_next_run_does_the_rest(warm, inbox, whole, small_disk, free_kib):
     ballast = small_disk / "ballast"
-    ballast.write_bytes(b"x" * 1024 * (2500 - free_kib))
+    ballast.write_bytes(b"x" * 1024 * (DISK_KIB - free_kib))
     out = small_disk / "out"
 
     full = warm.run("draft", inbox, "--out", out, "--quiet", tricks=SMALL)

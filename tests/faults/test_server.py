@@ -90,5 +90,5 @@ def test_a_server_that_is_not_there_is_named_at_once(warm, inbox, folder):
 
     assert refused.code == 2
     clear(refused.told)
-    assert "the ledger cannot be opened" in refused.told
+    assert "127.0.0.1:1" in refused.told
     assert "secret" not in refused.told

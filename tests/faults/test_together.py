@@ -34,7 +34,7 @@ def test_eight_runs_at_once_over_the_same_inbox_keep_each_message_once(warm, inb
     assert sound(place).counts["messages"]["kept"] == MESSAGES
     for number in range(RUNS):
         each_once(folder / f"out-{number}", inbox, MESSAGES)
-    note("eight runs at once over one inbox", messages=MESSAGES, lost=0, twice=0)
+    note("eight runs at once over one inbox", messages=MESSAGES)
 
 
 def test_eight_runs_at_once_over_their_own_inboxes_keep_every_message(warm, folder):
@@ -49,7 +49,7 @@ def test_eight_runs_at_once_over_their_own_inboxes_keep_every_message(warm, fold
     assert sound(place).counts["messages"]["kept"] == RUNS * 12
     for number, one in enumerate(inboxes):
         each_once(folder / f"out-{number}", one, 12)
-    note("eight runs at once over eight inboxes", messages=RUNS * 12, lost=0, twice=0)
+    note("eight runs at once over eight inboxes", messages=RUNS * 12)
 
 
 def test_eight_runs_at_once_on_a_server(warm, inbox, folder, new_database):

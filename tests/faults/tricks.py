@@ -85,7 +85,8 @@ def short_patience(seconds: float) -> None:
     """Let a run wait for another one's turn for so long only."""
     from triage.ledger import store
 
-    store.PATIENCE = seconds  # type: ignore[attr-defined]
+    assert store.PATIENCE_SECONDS
+    store.PATIENCE_SECONDS = seconds
 
 
 def no_more_pages(pages: int) -> None:

@@ -16,6 +16,8 @@ from rich.table import Table
 
 from knowledge.trouble import KnowledgeError
 from triage.cli.logs import LOGS, set_up
+from triage.cli.typed import typed
+from triage.logs import event
 
 if TYPE_CHECKING:
     from knowledge.base import Knowledge
@@ -165,6 +167,7 @@ def _draft(
         size = count_bytes(paths)
         setting = Setting(own_folder, knowledge.digest, pace, seconds, taught, tuple(learnt))
         crew = crew_for(size, workers, setting, cluster)
+        event("run began", bytes=size, workers=crew.workers, is_cluster=cluster is not None)
         with _progress(console, "Drafting", size) as (advance, tell):
             done = run(paths, desk, ledger, columns or None, advance, crew, tell)
         with console.status("Noting what each draft stands on …"):
@@ -173,6 +176,8 @@ def _draft(
         with _progress(console, "Writing", None) as (_, tell):
             totals = write_outputs(done.number, ledger, knowledge, out, tell, crew.here)
         ledger.runs.end(done.number)
+        event("outputs written", questions=totals.questions, replies=totals.replies)
+        event("run ended", messages=done.counts["messages"], refused=done.counts["refused"])
     finally:
         ledger.close()
     refused = done.counts["refused"]
@@ -255,7 +260,7 @@ def _summary(done: Run, totals: Totals, out: Path, knowledge: Knowledge) -> None
     ):
         console.print(f"  {name:<13} {what}")
     console.print(
-        "\nNext: read sheet.html, or open the desk over the same ledger with `quillstem desk`, to correct, sign off and "
+        f"\nNext: read sheet.html, or open the desk over the same ledger with {typed('desk')}, to correct, sign off and "
         "answer. Send nothing that you have not read."
     )
     asking = sum(row["need-more"] for row in totals.by_topic.values())

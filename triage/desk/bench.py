@@ -18,6 +18,7 @@ from triage.desk.visit import Visit, to
 from triage.desk.wall import filter_in
 from triage.desk.words import Understood, stretches, tied_words, ties_of, understood
 from triage.ledger import Deed, Filter, Person, Review
+from triage.ledger.reviews import DRAFTED_ANEW
 from triage.ledger.store import what_of
 from triage.output.glance import shown
 from triage.review import acts
@@ -435,6 +436,8 @@ def told_deed(deed: Deed, knowledge: Knowledge) -> str:
         return f"{verb} the {knowledge.label(what)}"
     if deed.kind == "edited":
         return f"edited the {what}"
+    if deed.kind == DRAFTED_ANEW:
+        return "drafted it anew in a later run"
     if deed.kind == "returned":
         return f"returned it: “{deed.now}”"
     if deed.kind in ("promised", "put right"):

@@ -112,6 +112,8 @@ _LOOK_BACK = 120
 
 def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
     """Give each finding the name of its side; leave out what was so once, and what was taken back."""
+    if not passage.found:
+        return
     order = sorted(range(len(passage.found)), key=lambda i: passage.found[i].start)
     earlier: dict[str, Found] = {}
     for index in order:

@@ -15,6 +15,8 @@ _NEGATED = re.compile(
     r"(?:\b(?:not|no|isn't|isnt|is not|aren't|arent|wasn't|weren't|don't have|doesn't have|haven't got|hasn't got|without|never|non|neither|nor|instead of|rather than)"
     r"[\s-]+(?:a\s|an\s|the\s|my\s|any\s)?)$"
 )
+_OF_NEGATIONS = ("no", "n't", "nt", "without", "never", "neither", "instead", "rather")
+"""Every negation has one of these in it."""
 _BACK = 32
 _BOTH_ENDS = "wheel_position"
 _NO_WHEEL = form(
@@ -39,8 +41,11 @@ class ChoiceFinder:
 
     def find(self, figured: Figured, text: str, words: Words) -> list[Detail]:
         """Each choice that the text makes, in the words it makes it with."""
+        hits = self.phrases.hits(words)
+        if not hits:
+            return []
         longest: dict[tuple[str, int], tuple[int, str]] = {}
-        for start, end, meanings in self.phrases.hits(words):
+        for start, end, meanings in hits:
             if not _is_whole(text, start, end):
                 continue
             for name, value in meanings:
@@ -52,13 +57,21 @@ class ChoiceFinder:
             if start < last.get(name, 0):
                 continue
             last[name] = end
-            if _NEGATED.search(text[max(0, start - _BACK) : start]):
+            if _is_negated(text[max(0, start - _BACK) : start]):
                 continue
             if name == _BOTH_ENDS and _NO_WHEEL.match(text, end):
                 continue
             first, behind = figured.back(start, end)
             details.append(Detail(name, value, figured.original[first:behind], first, behind))
         return _without_both_ends(details, text)
+
+
+def _is_negated(before: str) -> bool:
+    """Whether these words end in one that turns what follows into its contrary."""
+    for letters in _OF_NEGATIONS:
+        if letters in before:
+            return _NEGATED.search(before) is not None
+    return False
 
 
 def _ways_of_saying(choice: Choice) -> Iterator[str]:
@@ -72,6 +85,8 @@ def _ways_of_saying(choice: Choice) -> Iterator[str]:
 
 def _without_both_ends(details: list[Detail], text: str) -> list[Detail]:
     """Where one sentence names the front and the rear, neither is the wheel that is asked about."""
+    if not any(detail.name == _BOTH_ENDS for detail in details):
+        return details
     ends: dict[int, set[object]] = {}
     for detail in details:
         if detail.name == _BOTH_ENDS:

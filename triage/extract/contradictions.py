@@ -24,6 +24,8 @@ ALIKE = 0.03
 
 def contradictions(details: Sequence[Detail], kinds: Mapping[str, QuantityKind]) -> Iterator[tuple[str, str]]:
     """The quantity, and a sentence that gives both figures as they were written."""
+    if len(details) < 2:
+        return
     for name in _ONE_ONLY:
         said = [d for d in details if d.name == name and isinstance(d.value, float)]
         values = [float(d.value) for d in said if not isinstance(d.value, tuple)]

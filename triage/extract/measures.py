@@ -168,6 +168,8 @@ class MeasureReader:
     def read(self, passage: Passage, doubts: list[tuple[str, str]]) -> None:
         """Put the quantities of all measures among the passage's findings."""
         measures = self.measures(passage)
+        if not measures:
+            return
         cues = _by_length(passage, measures)
         owners = [_owner(cue, measures, passage) for cue in cues]
         for index, measure in enumerate(measures):

@@ -53,6 +53,13 @@ class Cue:
     is_inner: bool = False
 
 
+def _holds_any(text: str, words: tuple[str, ...]) -> bool:
+    for word in words:  # noqa: SIM110 - any() takes twice as long
+        if word in text:
+            return True
+    return False
+
+
 @dataclass(slots=True)
 class Passage:
     """One text in small letters, its spelled numbers in figures; `cased` is the same with its capitals."""
@@ -119,7 +126,7 @@ class Passage:
         """Whether any of the words stands in the text, inside another word too."""
         held = self._held.get(words)
         if held is None:
-            held = self._held[words] = any(word in self.text for word in words)
+            held = self._held[words] = _holds_any(self.text, words)
         return held
 
     def has_found(self, *names: str) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from text_to_num import text2num
 
@@ -30,6 +30,10 @@ _RUN = re.compile(
     rf"\b(?:{_WHOLE}\b|(?:zero|nought|naught|oh)(?=\s+point\b)|(?=point\s+(?:{_DIGIT}|zero|oh)\b))"
     rf"(?P<point>\s*\bpoint(?:\s+(?:{_WHOLE}|zero|nought|oh))+)?"
     rf"(?P<part>\s+and\s+(?P<many>an?|{_DIGIT})[\s-]+(?P<name>{_PART_NAMES}))?\b",
+)
+# Where such a run can begin: no other place needs to be tried.
+_RUN_START = re.compile(
+    rf"\b(?:an?(?=\s+(?:hundred|thousand)\b)|(?:{_UNITS}|{_TENS}|hundred|thousand|zero|nought|naught|oh|point)\b)"
 )
 # "one sixty" and "two-oh-three" are how rotors and cranks are spoken of.
 _SPOKEN_HUNDREDS = re.compile(
@@ -195,7 +199,7 @@ def _runs(text: str) -> list[tuple[int, int, str]]:
             else int(_digit(match["digit"]))
         )
         found.append((match.start(), match.end(), str(int(_digit(match["hundreds"])) * 100 + rest)))
-    for match in _RUN.finditer(text):
+    for match in _number_runs(text):
         words = match.group()
         if words in ("one", "two", "a hundred", "hundred", "thousand") and not (
             _COUNTED.match(text, match.end()) or (words == "two" and _goes_on(text, match))
@@ -205,6 +209,16 @@ def _runs(text: str) -> list[tuple[int, int, str]]:
         if figures is not None:
             found.append((match.start(), match.end(), figures))
     return found
+
+
+def _number_runs(text: str) -> Iterator[re.Match[str]]:
+    """What the pattern of a run finds, one after the other."""
+    end = 0
+    for beginning in _RUN_START.finditer(text):
+        match = _RUN.match(text, beginning.start()) if beginning.start() >= end else None
+        if match is not None:
+            yield match
+            end = match.end()
 
 
 def _goes_on(text: str, match: re.Match[str]) -> bool:

@@ -25,6 +25,7 @@ _WARM = (
     "degree", "outside", "hot", "temperature", "celsius", "weather", "cold", "freez", "frost", "snow", "warm", "winter", "summer",
     "garage", "shed", "night", "sun", "wax", "oven",
 )  # fmt: skip
+_COLD = ("here", "zero", "january", "february", "it is", "it's")
 _SO_MANY_BELOW = form(
     r"(\d{1,2})(?:\s?degrees?)?\sbelow(?:\szero|\sfreezing)?(?=[\s.,;!?]|$)(?!\s(?:the|my|that|it|this|its)\b)",
     catches="30 below",
@@ -71,17 +72,17 @@ def celsius(passage: Passage) -> Iterator[list[Found]]:
 
 def bare_below_zero(passage: Passage) -> Iterator[list[Found]]:
     """ "outside it's -5", with no unit."""
-    for m in (
-        passage.at_numbers(_SO_MANY_BELOW)
-        if passage.holds(*_WARM, "here", "zero", "january", "february", "it is", "it's")
-        else ()
-    ):
+    frosts = passage.at_numbers(_SO_MANY_BELOW)
+    for m in frosts if frosts and passage.holds(*_WARM, *_COLD) else ():
         yield [Found("temperature_degc", -float(m[1]), *m.span())]
     for m in passage.at_numbers(_IN_A_SEASON):
         sign = _SIGNED.search(passage.before(m.start(), 7))
         if sign is not None:
             below = (sign[1] or sign[2]) in ("minus", "-")
             yield [Found("temperature_degc", number(m[1]) * (-1 if below else 1), *m.span(1))]
-    for m in passage.at_numbers(_BARE_BELOW) if passage.holds(*_WARM) else ():
-        if _OUT_THERE.search(passage.before(m.start(), 40)):
+    for m in passage.at_numbers(_BARE_BELOW):
+        before = passage.before(m.start(), 40)
+        if not before.endswith("-") and not before[:-1].endswith("minus"):
+            continue
+        if _OUT_THERE.search(before) and passage.holds(*_WARM):
             yield [Found("temperature_degc", -float(m[1]), *m.span())]

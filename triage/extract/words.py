@@ -10,6 +10,8 @@ from typing import Any, Generic, TypeVar
 _WORD = re.compile(r"[^\W\d_]+|\d+|[^\w\s-]")
 
 _PASSED_OVER = frozenset({"the", "a", "an", "my", "its", "his", "her", "our", "your", "this", "that"})
+_PLAIN_WORD = re.compile(r"[a-z]+|[0-9]+|[^a-z0-9_\s-]")
+_NONE: frozenset[str] = frozenset()
 T = TypeVar("T")
 _END = ""
 
@@ -44,7 +46,7 @@ class Words:
     __slots__ = ("_spans", "_text", "texts")
 
     def __init__(self, text: str) -> None:
-        self.texts: list[str] = _WORD.findall(text)
+        self.texts: list[str] = (_PLAIN_WORD if text.isascii() else _WORD).findall(text)
         self._text = text
         self._spans: list[tuple[int, int]] | None = None
 
@@ -81,10 +83,18 @@ class PhraseIndex(Generic[T]):
 
     def hits(self, words: Words) -> list[tuple[int, int, list[T]]]:
         """Start, end and meanings of every phrase that stands in the words, short ones inside long ones too."""
+        if not words.texts:
+            return []
+        texts, root, passed_over = words.texts, self.root, _PASSED_OVER if self.loose else _NONE
+        # Most words that begin a phrase are not followed by its second one.
+        beginnings = [
+            (place, node)
+            for place, (word, following) in enumerate(zip(texts, [*texts[1:], "\n"], strict=True))
+            if (node := root.get(word)) is not None
+            and (following in node or _END in node or following in passed_over)
+        ]
         found: list[tuple[int, int, list[T]]] = []
-        texts, root = words.texts, self.root
-        for place in [place for place, word in enumerate(texts) if word in root]:
-            node = root[texts[place]]
+        for place, node in beginnings:
             last = place
             while True:
                 if _END in node:
@@ -93,7 +103,7 @@ class PhraseIndex(Generic[T]):
                 if last >= len(texts):
                     break
                 following = node.get(texts[last])
-                if following is None and self.loose and texts[last] in _PASSED_OVER and last + 1 < len(texts):
+                if following is None and texts[last] in passed_over and last + 1 < len(texts):
                     last += 1
                     following = node.get(texts[last])
                 if following is None:

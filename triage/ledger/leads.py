@@ -66,7 +66,9 @@ class Leads:
         """Any count of numbers as one value of a query."""
         text = json.dumps(list(numbers))
         if is_postgresql(self.engine):
-            each = sa.func.json_array_elements_text(sa.cast(text, sa.JSON)).column_valued("each")
+            each = sa.func.json_array_elements_text(
+                sa.cast(sa.literal(text, sa.Text), sa.JSON)
+            ).column_valued("each")
             return sa.select(sa.cast(each, sa.Integer))
         return sa.select(sa.column("value", sa.Integer)).select_from(sa.func.json_each(text))
 

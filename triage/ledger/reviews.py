@@ -76,6 +76,11 @@ class Review:
         return self.state in SIGNED_STATES
 
 
+PROGRAM = Person("Quillstem", "program")
+"""Who did what no person did."""
+DRAFTED_ANEW = "drafted anew"
+
+
 class Reviews:
     """The reviews of a ledger."""
 
@@ -89,6 +94,25 @@ class Reviews:
                 sa.select(REVIEWS).where(REVIEWS.c.question_id == question_id)
             ).one_or_none()
         return Review(question_id) if row is None else _review(row._mapping)
+
+    def drafted_anew(self, connection: sa.Connection, question_ids: Sequence[str]) -> None:
+        """Count a batch's other draft as a change, inside its transaction: whoever has the old one open is told so."""
+        if not question_ids:
+            return
+        now = now_text()
+        insert = insert_into(REVIEWS, self.engine)
+        connection.execute(
+            insert.on_conflict_do_update(
+                index_elements=["question_id"],
+                set_={"version": REVIEWS.c.version + 1, "changed": insert.excluded.changed},
+            ),
+            [
+                {"question_id": one, "version": 1, "state": "new", "ticks": "{}", "changed": now}
+                for one in question_ids
+            ],
+        )
+        rows = [_deed_row(Deed(DRAFTED_ANEW), one, PROGRAM, now) for one in question_ids]
+        connection.execute(sa.insert(DEEDS), rows)
 
     def save(
         self,

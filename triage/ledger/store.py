@@ -245,6 +245,15 @@ class Ledger:
                 connection.execute(sa.delete(DRAFTS).where(mine, sa.not_(corrected_since)))
             if drafts:
                 connection.execute(insert_into(DRAFTS, self.engine).on_conflict_do_nothing(), drafts)
+            now = self._drafts_of(connection, keys) if before else {}
+            self.reviews.drafted_anew(
+                connection,
+                [
+                    identity
+                    for identity, line in before.items()
+                    if line is not None and now.get(identity) != line
+                ],
+            )
             self.grounds.keep_new(
                 connection,
                 {
@@ -281,11 +290,13 @@ class Ledger:
         return True
 
     @staticmethod
-    def _drafts_of(connection: sa.Connection, keys: Sequence[str]) -> set[str]:
-        found: set[str] = set()
+    def _drafts_of(connection: sa.Connection, keys: Sequence[str]) -> dict[str, str | None]:
+        """The lines of the drafts that these messages have already, by question; None where nobody may change it."""
+        found: dict[str, str | None] = {}
         for some in in_pieces(keys):
-            query = sa.select(DRAFTS.c.question_id).where(DRAFTS.c.message_key.in_(some))
-            found |= set(connection.execute(query).scalars())
+            query = sa.select(DRAFTS.c.question_id, DRAFTS.c.line, DRAFTS.c.signed)
+            for identity, line, is_signed in connection.execute(query.where(DRAFTS.c.message_key.in_(some))):
+                found[identity] = None if is_signed else line
         return found
 
     def note_refused(self, run: int, refusals: Sequence[Refusal]) -> None:
@@ -487,5 +498,5 @@ def _led(row: Mapping[str, Any], leaders: Mapping[str, str]) -> dict[str, Any]:
     return {**row, "leader": leader, "line": with_leader(row["line"], leader)}
 
 
-def _is_new(row: Mapping[str, Any], before: set[str]) -> bool:
+def _is_new(row: Mapping[str, Any], before: Mapping[str, str | None]) -> bool:
     return row["question_id"] not in before

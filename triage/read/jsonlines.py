@@ -122,8 +122,8 @@ class _Text:
         start = self._at + 1
         while (found := _NEXT_OBJECT.search(self._held, start)) is None:
             # The line break and blanks before a brace may be the last of what is held.
-            self._at = max(start, self._held.rfind("\n"))
-            start = self._at
+            last = self._held.rfind("\n", start)
+            self._at = last if last >= 0 else len(self._held)
             if not self._more():
                 return False
             start = self._at

@@ -12,6 +12,7 @@ from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
 from triage.ledger import ClashError, Deed, Ledger, Person, Review
 from triage.ledger.moment import now_text
+from triage.ledger.reviews import PROGRAM
 from triage.ledger.rows import Line
 from triage.ledger.store import AS_READ, correction_row, in_force, what_of
 from triage.pace import reading_seconds
@@ -22,7 +23,6 @@ from triage.review.house_phrases import Plain, without_house_phrases
 from triage.review.roles import may
 from triage.review.standing import stands_on, what_gave_way
 
-PROGRAM = Person("Quillstem", "program")
 TEXTS = ("script", "reply")
 LONGEST_TEXT = 50_000
 _LOOKED_WITH = "looked_with"

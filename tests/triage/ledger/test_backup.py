@@ -62,7 +62,14 @@ def _worked_on(ledger, message):
     ledger.reviews.save(before, after, EDITOR, [Deed("signed")], corrections=[correction])
     ledger.mails.order([MailOrder(message_key(messages[1]), "r@show.invalid", "d", ("q1",))], EDITOR)
     ledger.keep_chunk(
-        Chunk("v1", [], [], [Asked("q1", "will it fit", (1, 2))], refused=[Refusal("a", "b", "c", "d")], met=[(1, "k")]),
+        Chunk(
+            "v1",
+            [],
+            [],
+            [Asked("q1", "will it fit", (1, 2))],
+            refused=[Refusal("a", "b", "c", "d")],
+            met=[(1, "k")],
+        ),
         ledger.runs.begin(),
         lambda later, earlier: False,
     )

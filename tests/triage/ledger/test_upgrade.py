@@ -79,7 +79,10 @@ def test_the_same_inbox_drafted_again_loses_and_doubles_nothing(first, knowledge
     done = run(INBOX, Desk(knowledge, phrases, sorter, 150.0), ledger)
 
     checked = check(ledger)
-    ids = [line["question_id"] for _, line in ledger.lines([key for some in ledger.runs.keys(done.number) for key in some])]
+    ids = [
+        line["question_id"]
+        for _, line in ledger.lines([key for some in ledger.runs.keys(done.number) for key in some])
+    ]
     again = run(INBOX, Desk(knowledge, phrases, sorter, 150.0), ledger)
     ledger.close()
     assert [one.item for one in done.refusals] == ["line 15"]  # a row without text, refused then as now
