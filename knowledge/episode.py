@@ -13,7 +13,7 @@ from rapidfuzz import fuzz, process
 
 from knowledge.base import HOME
 from knowledge.brief import AnswerVerdict
-from knowledge.trouble import KnowledgeError, Trouble
+from knowledge.trouble import KnowledgeError, Trouble, not_yaml
 from knowledge.yaml_lines import Lined, read_yaml
 
 FILE = "episode.yaml"
@@ -160,10 +160,7 @@ def _read(file: Path) -> tuple[str, Lined]:
     try:
         lined = read_yaml(text)
     except (yaml.YAMLError, ValueError) as error:
-        mark = getattr(error, "problem_mark", None)
-        wrong = f"not readable as YAML: {getattr(error, 'problem', None) or error}"
-        trouble = Trouble(str(file), mark.line + 1 if mark else 1, "file", wrong, "Mind indents and quotes.")
-        raise KnowledgeError([trouble]) from error
+        raise KnowledgeError([not_yaml(file, error)]) from error
     if lined.data is None:
         return text, Lined({}, lined.lines)
     if not isinstance(lined.data, dict):

@@ -29,7 +29,7 @@ from knowledge.brief import Brief
 from knowledge.calculations import calculations
 from knowledge.check import check_brief, nearest
 from knowledge.csv_lines import CsvRow, read_csv
-from knowledge.trouble import KnowledgeError, Trouble
+from knowledge.trouble import KnowledgeError, Trouble, not_yaml
 from knowledge.yaml_lines import Lined, read_yaml
 
 BASES = (
@@ -344,12 +344,7 @@ def _read_brief(path: Path, identity: str, troubles: list[Trouble]) -> tuple[Bri
     try:
         lined = read_yaml(text)
     except (yaml.YAMLError, ValueError) as error:
-        mark = getattr(error, "problem_mark", None)
-        line = mark.line + 1 if mark else 1
-        wrong = str(getattr(error, "problem", None) or error)
-        troubles.append(
-            Trouble(str(path), line, "file", f"not readable as YAML: {wrong}", "Mind indents and quotes.")
-        )
+        troubles.append(not_yaml(path, error))
         return None
     if not isinstance(lined.data, dict):
         troubles.append(Trouble(str(path), 1, "file", "expected keys such as title: and examples:"))

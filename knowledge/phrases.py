@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+import yaml
+
 from knowledge.base import HOME
-from knowledge.trouble import KnowledgeError, Trouble
+from knowledge.trouble import KnowledgeError, Trouble, not_yaml
 from knowledge.yaml_lines import read_yaml
 
 KINDS = (
@@ -39,7 +41,12 @@ def load_phrases(own_folder: Path | None = None) -> Phrases:
     """
     own = own_folder / "phrases.yaml" if own_folder else None
     file = own if own is not None and own.is_file() else HOME / "phrases.yaml"
-    data = read_yaml(file.read_text(encoding="utf-8")).data
+    try:
+        data = read_yaml(file.read_text(encoding="utf-8")).data
+    except (yaml.YAMLError, ValueError) as error:
+        raise KnowledgeError([not_yaml(file, error)]) from error
+    if not isinstance(data, dict):
+        raise KnowledgeError([Trouble(str(file), 1, "file", "expected kinds of phrases, each with a list")])
     troubles = [
         Trouble(str(file), 1, kind, "expected a list of one phrase or more")
         for kind in KINDS

@@ -35,3 +35,10 @@ class KnowledgeError(Exception):
         where = "1 file" if len(files) == 1 else f"{len(files)} files"
         listed = "\n".join(map(str, self.troubles))
         super().__init__(f"{listed}\n\n{problems} in {where}. Nothing was run.")
+
+
+def not_yaml(file: object, error: Exception) -> Trouble:
+    """What is said of a file that can't be read as YAML, with the line at which its reader gave up."""
+    mark = getattr(error, "problem_mark", None)
+    wrong = f"not readable as YAML: {getattr(error, 'problem', None) or error}"
+    return Trouble(str(file), mark.line + 1 if mark else 1, "file", wrong, "Mind indents and quotes.")

@@ -72,6 +72,7 @@ def run_alone(
             for one in _family(process.pid) if process.poll() is None else ():
                 with suppress(psutil.Error):
                     one.kill()
+            process.wait()
         seconds = time.perf_counter() - began
         told, said = _read(out), _read(errors)
     if process.returncode not in good:

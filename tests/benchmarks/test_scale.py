@@ -180,5 +180,4 @@ def test_an_interrupted_measurement_leaves_nothing_running():
     with pytest.raises(KeyboardInterrupt):
         run_alone([sys.executable, "-c", "import time; time.sleep(60)"], on_look=interrupt)
 
-    left = [child for child in psutil.Process().children(recursive=True) if child.pid not in before]
-    assert all(child.status() == psutil.STATUS_ZOMBIE for child in left)
+    assert {child.pid for child in psutil.Process().children(recursive=True)} <= before

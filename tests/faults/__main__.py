@@ -44,8 +44,9 @@ class _Passed:
 
 def tables(figures: Sequence[dict[str, Any]], passed: _Passed, is_short: bool) -> Iterator[str]:
     """The lines that stand between the two marks."""
-    yield f"{'Short' if is_short else 'Long'} form, {date.today().isoformat()}: Python {platform.python_version()}, "
-    yield f"SQLite {sqlite3.sqlite_version}, {os.cpu_count()} cores. All of these passed.\n"
+    form = "Short" if is_short else "Long"
+    program = f"Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}, {os.cpu_count()} cores"
+    yield f"{form} form, {date.today().isoformat()}, {program}. All of these passed.\n"
     yield "| killed with kill -9 | times | messages a run | most work of a killed run and the next |"
     yield "| --- | ---: | ---: | ---: |"
     for one in figures:

@@ -50,7 +50,7 @@ def _tricks(count):
 def _moments(kills, seed):
     """Shares of a run, one in each of as many equal parts of it."""
     chance = random.Random(seed)
-    return [(number + chance.random()) / kills for number in range(kills)]
+    return [0.95 * (number + chance.random()) / kills for number in range(kills)]
 
 
 def _killed_at(running, cpu_seconds):
@@ -143,7 +143,7 @@ def _written_anew(kills, warm, inbox, quick_folder, clean):
 
 
 def test_files_are_whole_or_absent_when_their_writing_is_killed(warm, inbox, quick_folder, clean):
-    figures = _written_anew(6, warm, inbox, quick_folder, clean)
+    figures = _written_anew(8, warm, inbox, quick_folder, clean)
     note("the writing of files", **figures)
 
 
@@ -207,7 +207,7 @@ def _as_told(place, told):
 
 
 def test_what_an_editor_saved_is_there_whenever_the_program_is_killed(warm, quick_folder, clean):
-    note("what editors save", **_saves(14, warm, quick_folder, clean))
+    note("what editors save", **_saves(18, warm, quick_folder, clean))
 
 
 @pytest.mark.torture

@@ -98,6 +98,8 @@ class Warm:
         folder = Path(self._home.name) / str(self._count)
         folder.mkdir()
         folder.chmod(0o777)
+        for name in ("out", "err"):
+            (folder / name).touch()
         self._write({"call": function, "arguments": arguments, "tricks": tricks, "folder": str(folder)})
         return Running(self, self._read()["pid"], folder)
 
@@ -194,7 +196,7 @@ def _child(request: Mapping[str, Any]) -> None:
         signal.signal(signal.SIGINT, signal.default_int_handler)
         folder = Path(request["folder"])
         for number, name in ((1, "out"), (2, "err")):
-            file = os.open(folder / name, os.O_WRONLY | os.O_CREAT, 0o666)
+            file = os.open(folder / name, os.O_WRONLY)
             os.dup2(file, number)
         for name, *arguments in request["tricks"]:
             trick: Callable[..., None] = getattr(importlib.import_module("tests.faults.tricks"), name)

@@ -7,9 +7,10 @@ from dataclasses import replace
 from types import MappingProxyType
 
 import pytest
+from rapidfuzz import fuzz, process
 
 from knowledge.base import CataloguePart, Knowledge
-from triage.part_names import PartFinder
+from triage.part_names import LEAST_TOKEN, MOST_READINGS, NearTokens, PartFinder
 
 SYLLABLES = [
     "ka",
@@ -37,12 +38,12 @@ SYLLABLES = [
     "zo",
     "pel",
 ]
-ROWS = 3000
+ROWS = 4000
 
 
 @pytest.fixture(scope="module")
 def large(knowledge: Knowledge) -> Knowledge:
-    """The catalogue with three thousand invented tyres more."""
+    """The catalogue with four thousand invented tyres more."""
     chance = random.Random(3)
 
     def word() -> str:
@@ -89,6 +90,44 @@ def test_a_name_with_one_typo_is_found_among_thousands(large: Knowledge) -> None
     ]
 
     assert sum(found) >= 0.95 * len(asked)
+
+
+def test_no_token_that_is_like_a_word_is_passed_over(large: Knowledge) -> None:
+    """Held against every token of the catalogue, as the pieces spare us from doing."""
+    chance = random.Random(8)
+    tokens = [token for token in PartFinder(large).bearers if len(token) >= 5]
+    near = NearTokens(tokens)
+    words = [_with_slips(chance.choice(tokens), chance) for _ in range(600)]
+
+    alike = [near.like(word) for word in words]
+
+    assert sum(map(bool, alike)) > 200
+    for word, found in zip(words, alike, strict=True):
+        best = process.extract(word, tokens, scorer=fuzz.ratio, score_cutoff=LEAST_TOKEN, limit=MOST_READINGS)
+        assert found == [token for token, _, _ in best if token != word] or word in tokens
+
+
+def _with_slips(word: str, chance: random.Random) -> str:
+    """The word with up to four letters left out or put in."""
+    letters = list(word)
+    for _ in range(chance.randrange(5)):
+        place = chance.randrange(len(letters))
+        if chance.random() < 0.5:
+            letters.insert(place, chance.choice("aeiorst"))
+        else:
+            del letters[place]
+    return "".join(letters)
+
+
+def test_a_size_that_hundreds_of_names_end_in_finds_the_right_one(large: Knowledge) -> None:
+    finder = PartFinder(large)
+    part = next(
+        part for key, part in large.parts.items() if key.startswith("t") and part.name.endswith(" 28")
+    )
+
+    found = finder.find(f"I run 28 mm, a {part.maker} {part.name}, at 28 psi and want 28 or 32.")
+
+    assert [mention.part_id for mention in found] == [part.id]
 
 
 def test_plain_questions_name_none_of_thousands(large: Knowledge) -> None:

@@ -70,3 +70,30 @@ def test_what_brings_a_message_to_the_top_is_flagged(message, text, flag):
 
 def test_crack_on_is_no_crack(message):
     assert "danger" not in split([message("Let's crack on: which tyre for my brakes test day?")])[0].flags
+
+
+def test_capitals_change_nothing(message):
+    told = "Hi! My fork has snapped and the race is tomorrow. My son saw it, e.g. on Monday. Is it safe? any ideas"
+
+    plain, loud = split([message(told.lower())]), split([message(told.upper())])
+
+    assert [question.flags for question in loud] == [question.flags for question in plain]
+    assert [question.text.lower() for question in loud] == [question.text for question in plain]
+    assert {"danger", "urgent", "child"} <= set(plain[0].flags)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "wie viel luft gehört in einen reifen mit 28 mm, wenn ich 80 kg wiege?",
+        "İstanbul'da bisikletimin arka freni ses çıkarıyor, ne yapmam gerekir acaba?",
+    ],
+)
+def test_another_language_is_told_with_figures_and_foreign_letters_in_it(message, text):
+    assert "not-english" in split([message(text)])[0].flags
+
+
+def test_nothing_at_all_is_no_question(message):
+    (only,) = split([message("")])
+
+    assert not only.is_question

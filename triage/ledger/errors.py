@@ -17,6 +17,10 @@ class LedgerInUseError(LedgerError):
     """Another program writes to the ledger and keeps it for longer than this one waits."""
 
 
+class LostConnectionError(LedgerError):
+    """The database does not answer, or no longer."""
+
+
 class ClashError(Exception):
     """Somebody else changed the same draft in the meantime; nothing was kept and nothing was overwritten."""
 
@@ -37,16 +41,13 @@ _TROUBLE = (
         ("malformed", "file is not a database"),
         "the ledger is damaged.\n    Take the last backup: quillstem ledger restore FILE --ledger PLACE",
     ),
-    (
-        (
-            "server closed",
-            "terminating connection",
-            "connection is closed",
-            "connection refused",
-            "connection is lost",
-        ),
-        f"the connection to the database was lost.\n    Once the database is back, {_GOES_ON}",
-    ),
+)
+_LOST = (
+    "server closed",
+    "terminating connection",
+    "connection is closed",
+    "connection refused",
+    "connection is lost",
 )
 
 
@@ -54,11 +55,13 @@ def in_our_words(place: str) -> Callable[[ExceptionContext], None]:
     """A listener that says of a database's trouble what it means for a ledger at that place.
 
     Raises, when called:
-        LedgerInUseError, LedgerError: the trouble is one of those that a person can do something about.
+        LedgerInUseError, LostConnectionError, LedgerError: the trouble is one of those that a person can do something about.
     """
 
     def told(context: ExceptionContext) -> None:
         trouble = context.original_exception
+        if not isinstance(trouble, Exception):
+            return  # an interrupt is no trouble of the database's
         words = str(trouble).lower()
         if any(one in words for one in _IN_USE):
             raise LedgerInUseError(
@@ -67,7 +70,9 @@ def in_our_words(place: str) -> Callable[[ExceptionContext], None]:
         for signs, said in _TROUBLE:
             if any(one in words for one in signs):
                 raise LedgerError(f"{place}: {said}") from trouble
-        if context.is_disconnect:
-            raise LedgerError(f"{place}: {_TROUBLE[-1][1]}") from trouble
+        if context.is_disconnect or any(one in words for one in _LOST):
+            raise LostConnectionError(
+                f"{place}: the connection to the database was lost.\n    Once it is back, {_GOES_ON}"
+            ) from trouble
 
     return told

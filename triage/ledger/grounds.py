@@ -11,6 +11,7 @@ import sqlalchemy as sa
 
 from triage.ledger.asking import in_pieces, insert_into
 from triage.ledger.schema import DEEDS, DRAFTS, EPISODES, GROUNDS, ITEMS, REVIEWS
+from triage.ledger.turn import Turn
 
 CHUNK = 200
 MOST_LIKE = 20
@@ -43,8 +44,8 @@ class Kept:
 class Grounds:
     """The grounds of a ledger."""
 
-    def __init__(self, engine: sa.Engine) -> None:
-        self.engine = engine
+    def __init__(self, engine: sa.Engine, turn: Turn) -> None:
+        self.engine, self.turn = engine, turn
 
     def behind(self) -> int:
         """How many drafts have changed since their grounds were kept."""
@@ -109,7 +110,7 @@ class Grounds:
             .where(DRAFTS.c.question_id == sa.bindparam("this"), DRAFTS.c.line == sa.bindparam("read"))
             .values(is_grounded=True)
         )
-        with self.engine.begin() as connection:
+        with self.turn.taken() as connection:
             marked = [
                 identity
                 for identity, text in drafts
@@ -137,7 +138,7 @@ class Grounds:
                 for identity, lines in lost.items()
                 if identity
             }
-            with self.engine.begin() as connection:
+            with self.turn.taken() as connection:
                 self._insert(connection, found)
 
     def keep_new(self, connection: sa.Connection, found: Mapping[str, Mapping[str, str]]) -> None:

@@ -16,6 +16,7 @@ import sqlalchemy as sa
 from triage.ledger.asking import is_postgresql
 from triage.ledger.rows import Asked
 from triage.ledger.schema import ABOUT, BANDS, DRAFTS, LEADS
+from triage.ledger.turn import Turn
 
 Repeats = Callable[[str, str], bool]
 """Says of the words of two questions, the later first, whether they ask the same."""
@@ -29,8 +30,8 @@ _ALL_INDEXED = "leads_indexed"
 class Leads:
     """The index of one ledger."""
 
-    def __init__(self, engine: sa.Engine) -> None:
-        self.engine = engine
+    def __init__(self, engine: sa.Engine, turn: Turn) -> None:
+        self.engine, self.turn = engine, turn
 
     def leaders(self, connection: sa.Connection, asked: Sequence[Asked], repeats: Repeats) -> dict[str, str]:
         """For each question the one that leads its group, itself where it repeats none; new leads are kept.
@@ -100,8 +101,12 @@ class Leads:
         `asked_of` makes what is kept out of (question_id, ask) pairs.
         """
         done, after = 0, ""
-        with self.engine.begin() as connection:
-            if connection.execute(sa.select(ABOUT.c.value).where(ABOUT.c.key == _ALL_INDEXED)).scalar():
+        noted = sa.select(ABOUT.c.value).where(ABOUT.c.key == _ALL_INDEXED)
+        with self.engine.connect() as connection:
+            if connection.execute(noted).scalar():
+                return 0
+        with self.turn.taken() as connection:
+            if connection.execute(noted).scalar():
                 return 0
             while True:
                 rows = [tuple(row) for row in connection.execute(self._leading(after))]

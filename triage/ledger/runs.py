@@ -3,37 +3,42 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import UTC, datetime, timedelta
 
 import sqlalchemy as sa
 
 from triage.ledger.asking import in_pieces, insert_into
 from triage.ledger.moment import now_text
 from triage.ledger.schema import MET, REFUSED, RUNS
+from triage.ledger.turn import Turn
 from triage.records import Refusal
 
 PIECE = 400
+BROKEN_OFF_DAYS = 2
+"""A run that began longer ago and has not ended is taken for one that was broken off."""
 
 
 class Runs:
     """The runs of one ledger."""
 
-    def __init__(self, engine: sa.Engine) -> None:
-        self.engine = engine
+    def __init__(self, engine: sa.Engine, turn: Turn) -> None:
+        self.engine, self.turn = engine, turn
 
     def begin(self) -> int:
-        """A new run's number. What ended runs met is let go of; what they refused stays until then too."""
-        with self.engine.begin() as connection:
+        """A new run's number. What runs met and refused that ended, or were broken off days ago, is let go of."""
+        with self.turn.taken() as connection:
             number = connection.execute(
                 sa.insert(RUNS).values(begun=now_text()).returning(RUNS.c.run)
             ).scalar_one()
-            ended = sa.select(RUNS.c.run).where(RUNS.c.ended.is_not(None))
+            is_over = sa.or_(RUNS.c.ended.is_not(None), RUNS.c.begun < _days_ago(BROKEN_OFF_DAYS))
+            over = sa.select(RUNS.c.run).where(is_over, RUNS.c.run != number)
             for table in (MET, REFUSED):
-                connection.execute(sa.delete(table).where(table.c.run.in_(ended)))
+                connection.execute(sa.delete(table).where(table.c.run.in_(over)))
         return int(number)
 
     def end(self, run: int) -> None:
         """Note that a run has read all that it was given."""
-        with self.engine.begin() as connection:
+        with self.turn.taken() as connection:
             connection.execute(sa.update(RUNS).where(RUNS.c.run == run).values(ended=now_text()))
 
     def met(self, run: int, keys: Sequence[str]) -> set[str]:
@@ -98,3 +103,7 @@ class Runs:
             after = rows[-1].refused
             for row in rows:
                 yield Refusal(row.file, row.item, row.reason, row.remedy)
+
+
+def _days_ago(days: int) -> str:
+    return (datetime.now(UTC) - timedelta(days=days)).isoformat()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
@@ -14,7 +13,7 @@ import sqlalchemy as sa
 
 from triage.ledger.asking import in_pieces, insert_into, is_postgresql
 from triage.ledger.episodes import Episodes
-from triage.ledger.errors import LedgerError, LedgerInUseError, in_our_words
+from triage.ledger.errors import LedgerError, LostConnectionError, in_our_words
 from triage.ledger.grounds import Grounds
 from triage.ledger.leads import Leads, Repeats
 from triage.ledger.mails import Mails
@@ -24,15 +23,13 @@ from triage.ledger.reviews import REVIEWED, Reviews, as_reviewed
 from triage.ledger.rows import Chunk, Line, draft_rows, message_of, message_row, with_leader
 from triage.ledger.runs import Runs
 from triage.ledger.schema import ABOUT, CORRECTIONS, DRAFTS, MESSAGES, REVIEWS, STEPS, VERSION
+from triage.ledger.turn import ONE_WRITER, Turn
 from triage.ledger.wall import Wall
 from triage.ledger.weeks import Weeks
 from triage.records import Message, Refusal
 
-ONE_WRITER = 0x51
-"""The number of the lock under which a chunk is kept, where the database has such locks."""
 PATIENCE_SECONDS = 60.0
 """How long a run waits for another program that writes to the same ledger."""
-TURN_MILLISECONDS = 200
 SORTING, AS_READ = "sorting", "as-read"
 """What a correction may be about besides a detail, and the kind that takes one back to what was read."""
 
@@ -55,6 +52,11 @@ def open_ledger(place: str | Path) -> Ledger:
             Path(text.removeprefix("sqlite:///")).parent.mkdir(parents=True, exist_ok=True)
             sa.event.listen(engine, "connect", _careful)
         _upgrade(engine, text)
+    except LostConnectionError as error:
+        raise LedgerError(
+            f"{_without_password(text)}: the ledger cannot be opened: no database answers there.\n"
+            "    Is it running, and is the address right?"
+        ) from error
     except (sa.exc.SQLAlchemyError, OSError, ImportError) as error:
         raise LedgerError(
             f"{_without_password(text)}: the ledger cannot be opened: {_first_line(error)}\n"
@@ -124,6 +126,11 @@ class Ledger:
         """Is told, once, when another program keeps this one waiting."""
 
     @cached_property
+    def turn(self) -> Turn:
+        """The right to write, one program at a time."""
+        return Turn(self.engine, self.shown, PATIENCE_SECONDS, lambda told: self.on_wait(told))
+
+    @cached_property
     def reviews(self) -> Reviews:
         """What people did with the drafts."""
         return Reviews(self.engine)
@@ -146,17 +153,17 @@ class Ledger:
     @cached_property
     def grounds(self) -> Grounds:
         """Which drafts stand on what."""
-        return Grounds(self.engine)
+        return Grounds(self.engine, self.turn)
 
     @cached_property
     def runs(self) -> Runs:
         """What each run met and refused."""
-        return Runs(self.engine)
+        return Runs(self.engine, self.turn)
 
     @cached_property
     def leads(self) -> Leads:
         """The questions that lead a group of repeats."""
-        return Leads(self.engine)
+        return Leads(self.engine, self.turn)
 
     @cached_property
     def weeks(self) -> Weeks:
@@ -217,8 +224,7 @@ class Ledger:
         since those of what was signed or sent count too; a new one brings them along.
         """
         keys = [row["message_key"] for row in chunk.messages]
-        with self.engine.begin() as connection:
-            self._one_at_a_time(connection)
+        with self.turn.taken() as connection:
             if run is not None:
                 self.runs.keep_met(connection, run, chunk.met)
                 self.runs.refuse(connection, run, chunk.refused)
@@ -263,32 +269,6 @@ class Ledger:
                 },
             )
 
-    def _one_at_a_time(self, connection: sa.Connection) -> None:
-        """Let one writer at a time keep a chunk; whoever has to wait for longer than a moment is told so."""
-        end, is_told = time.monotonic() + PATIENCE_SECONDS, False
-        while not self._has_turn(connection):
-            if time.monotonic() > end:
-                raise LedgerError(
-                    f"{self.shown}: the ledger is in use by another program, for {PATIENCE_SECONDS:g} s and more.\n"
-                    "    Wait until it is done, or close it, and run the same command again: nothing is lost."
-                )
-            if not is_told:
-                self.on_wait(f"{self.shown}: the ledger is in use by another program; waiting …")
-                is_told = True
-            time.sleep(0.05)
-
-    def _has_turn(self, connection: sa.Connection) -> bool:
-        if is_postgresql(self.engine):
-            return bool(connection.execute(sa.select(sa.func.pg_try_advisory_xact_lock(ONE_WRITER))).scalar())
-        connection.exec_driver_sql(f"PRAGMA busy_timeout={TURN_MILLISECONDS}")
-        try:
-            connection.exec_driver_sql("BEGIN IMMEDIATE")
-        except LedgerInUseError:
-            return False
-        finally:
-            connection.exec_driver_sql("PRAGMA busy_timeout=20000")
-        return True
-
     @staticmethod
     def _drafts_of(connection: sa.Connection, keys: Sequence[str]) -> dict[str, str | None]:
         """The lines of the drafts that these messages have already, by question; None where nobody may change it."""
@@ -301,7 +281,7 @@ class Ledger:
 
     def note_refused(self, run: int, refusals: Sequence[Refusal]) -> None:
         """Keep what could not be read, outside of any chunk."""
-        with self.engine.begin() as connection:
+        with self.turn.taken() as connection:
             self.runs.refuse(connection, run, refusals)
 
     def lines(self, keys: Sequence[str]) -> Iterator[tuple[str, Line]]:

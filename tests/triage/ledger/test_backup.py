@@ -71,7 +71,7 @@ def _worked_on(ledger, message):
             met=[(1, "k")],
         ),
         ledger.runs.begin(),
-        lambda later, earlier: False,
+        str.__eq__,
     )
     ledger.people.put("Bea", "editor", "hash")
     ledger.people.begin_session("digest", "Bea", "editor", 1000)

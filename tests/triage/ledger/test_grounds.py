@@ -10,7 +10,6 @@ import sqlalchemy as sa
 from tests.triage.ledger.lines import line
 from triage.ledger import Deed, Person
 from triage.ledger.episodes import Item
-from triage.ledger.grounds import Grounds
 from triage.ledger.mails import MailOrder
 from triage.ledger.rows import message_key
 from triage.ledger.schema import DRAFTS
@@ -25,7 +24,7 @@ def grounds_of(one):
 
 @pytest.fixture
 def grounds(ledger):
-    return Grounds(ledger.engine)
+    return ledger.grounds
 
 
 @pytest.fixture
