@@ -252,7 +252,7 @@ def gear_pairs(passage: Passage) -> Iterator[list[Found]]:
             yield [Found(name, teeth, *m.span()) for name, teeth in ends]
 
 
-@at_numbers_only(_BY_SPEEDS, _SPEEDS)
+@at_numbers_only(_BY_SPEEDS, _COGS, _SPEEDS)
 def speeds(passage: Passage) -> Iterator[list[Found]]:
     """ "2x11", "7 speed thumb shifters", "8/9/10 speed freehub", "the wheels are 10-speed"."""
     for m in passage.at_numbers(_BY_SPEEDS):

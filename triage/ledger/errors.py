@@ -38,7 +38,7 @@ _TROUBLE = (
     ),
     (("disk i/o error",), f"the disk refuses to read or write.\n    Look at the disk, then {_GOES_ON}"),
     (
-        ("malformed", "file is not a database"),
+        ("malformed",),
         "the ledger is damaged.\n    Take the last backup: quillstem ledger restore FILE --ledger PLACE",
     ),
 )

@@ -20,5 +20,4 @@ def test_the_same_ledger_works_on_postgresql(server, message):
     assert again.counts() == (1, 1)
     assert again.drafted([message_key(one)], "v1") == {message_key(one)}
     assert [made["text"] for _, made in again.lines([message_key(one)])] == [one.text]
-    assert again.earlier(besides=[]) == [("q1", one.text)]
     again.close()
