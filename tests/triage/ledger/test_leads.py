@@ -26,10 +26,8 @@ def chunk_of(message, asks):
 
 def leaders(ledger):
     with ledger.engine.connect() as connection:
-        return {
-            name: leader
-            for name, leader in connection.execute(sa.select(DRAFTS.c.question_id, DRAFTS.c.leader))
-        }  # noqa: C416
+        rows = connection.execute(sa.select(DRAFTS.c.question_id, DRAFTS.c.leader)).all()
+    return {row.question_id: row.leader for row in rows}
 
 
 FIRST = "Will a 28 mm tyre fit a rim that is 19 mm wide inside, or is that too narrow for it?"
@@ -66,7 +64,12 @@ def test_words_that_everybody_uses_take_no_more_room_in_the_index(ledger, messag
     ledger.keep_chunk(chunk_of(message, asks), repeats=repeats)
 
     with ledger.engine.connect() as connection:
-        fullest = sa.select(sa.func.count()).group_by(BANDS.c.band).order_by(sa.func.count().desc())
+        fullest = (
+            sa.select(sa.func.count())
+            .select_from(BANDS)
+            .group_by(BANDS.c.band)
+            .order_by(sa.func.count().desc())
+        )
         assert connection.execute(fullest).scalars().first() <= 3
 
 
