@@ -250,21 +250,26 @@ class _Work:
         """Those of a table's rows that the result hangs on."""
         keys = KEYS.get(table, ())
         ordered = sorted(some, key=lambda row: [self.read.numbers[row].get(key, 0.0) for key in keys])
-        singly = len(ordered) <= MOST_SINGLY
-        found = [row for row in ordered if self._matter([row])] if singly else self._halved(ordered)
-        if found and self.is_stretch:
-            places = [ordered.index(row) for row in found]
-            found = ordered[min(places) : max(places) + 1]
-        return found
+        search = self._singly if len(ordered) <= MOST_SINGLY else self._halved
+        if not self.is_stretch:
+            return list(search(ordered))
+        # All between the two that lie farthest apart count, so that the others need not be tried.
+        first, last = next(search(ordered), None), next(search(ordered[::-1]), None)
+        return [] if first is None or last is None else ordered[ordered.index(first) : ordered.index(last) + 1]
 
-    def _halved(self, some: list[str]) -> list[str]:
+    def _singly(self, some: list[str]) -> Iterator[str]:
+        return (row for row in some if self._matter([row]))
+
+    def _halved(self, some: list[str]) -> Iterator[str]:
         """Tried together first, so that hundreds of rows cost a few dozen sums."""
         if not self._matter(some):
-            return []
+            return
         if len(some) == 1:
-            return some
+            yield some[0]
+            return
         middle = len(some) // 2
-        return self._halved(some[:middle]) + self._halved(some[middle:])
+        yield from self._halved(some[:middle])
+        yield from self._halved(some[middle:])
 
     def _matter(self, some: Sequence[str]) -> bool:
         return self._differs(some, _a_little, of_keys=True) or any(
