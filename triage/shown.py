@@ -4,14 +4,46 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Set
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 
 from knowledge.base import Knowledge
 from knowledge.numbers import INPUT_DIGITS, digits_for, for_the_mail, for_the_mail_range, said_roughly
 from knowledge.resolve import FigurePlan
-from triage.records import FigureResult, Value
+from triage.records import Origin, Value
+
+
+class AValue(Protocol):
+    """What is shown of a need's value."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def low(self) -> float | None: ...
+    @property
+    def high(self) -> float | None: ...
+    @property
+    def choices(self) -> tuple[str, ...]: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def origin(self) -> Origin: ...
+    @property
+    def is_known(self) -> bool: ...
+
+
+class AFigure(Protocol):
+    """What is shown of a figure."""
+
+    @property
+    def value(self) -> float | None: ...
+    @property
+    def low(self) -> float | None: ...
+    @property
+    def high(self) -> float | None: ...
+    @property
+    def unit(self) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +61,7 @@ class Shown:
         return self.text
 
     @staticmethod
-    def of(value: Value, knowledge: Knowledge) -> Shown:
+    def of(value: AValue, knowledge: Knowledge) -> Shown:
         """A need's value."""
         if value.choices:
             words = " or ".join(knowledge.choice_label(value.name, word) for word in value.choices)
@@ -54,7 +86,7 @@ def of_ends(low: float, high: float, unit: str, known: bool, digits: int = 3) ->
     return Shown(text, *ends, (low + high) / 2, known, text)
 
 
-def of_figure(figure: FigureResult, *, spoken: bool = False) -> Shown:
+def of_figure(figure: AFigure, *, spoken: bool = False) -> Shown:
     """A figure: its best value, rounded to what its spread allows, or the range where an input is unknown.
 
     `spoken` gives it as one says it: "a hair under 4 mm".

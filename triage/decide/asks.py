@@ -14,7 +14,7 @@ from knowledge.brief import Need
 from knowledge.numbers import INPUT_DIGITS, for_the_mail
 from triage.decide.trial import SILENT, VERDICTS, Case, Codes, Trial
 from triage.decide.tries import Numbers
-from triage.decide.verdict import FEW, reason_of
+from triage.decide.verdict import FEW, reason_of, share
 from triage.records import Ask, Side, Verdict
 from triage.shown import of_range
 
@@ -98,7 +98,7 @@ def _settles(name: str, trial: Trial, again: bool) -> float:
     if doubt == 0:
         return 0.0
     masks = [keys == key for key in np.unique(keys)]
-    left = sum(np.mean(mask) * _entropy(codes[mask]) for mask in masks)
+    left = sum(share(mask) * _entropy(codes[mask]) for mask in masks)
     return float((doubt - left) / doubt)
 
 

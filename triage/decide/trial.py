@@ -258,15 +258,13 @@ class Trial:
         return True
 
     def _codes(self, decider: Decider, names: Mapping[str, Any], size: int) -> Codes:
+        applies = self.applies(decider.only_if_known)
+        if applies and decider.figure in names:
+            severities = _severities(tuple([band.verdict for band in decider.bands]))
+            return severities[band_index(decider, names, size)]
         codes = np.full(size, SILENT, dtype=np.int8)
-        if not self.applies(decider.only_if_known):
+        if not applies or decider.figure is not None:
             return codes
-        if decider.figure is not None:
-            if decider.figure not in names:
-                return codes
-            return _severities(tuple([band.verdict for band in decider.bands]))[
-                band_index(decider, names, size)
-            ]
         for rows, keys in _rows_by_key(decider, names, size):
             found = worded(decider, {**names, **keys})
             if found is not None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from knowledge import wording
 from knowledge.brief import Decider, Outcome
@@ -55,15 +56,20 @@ def _as_measured(trial: Trial, told: int) -> Judgement:
     """
     measured = _codes(trial.cases, told=False)
     worse = measured > told
-    if np.mean(worse) > (0.0 if trial.brief.safety else FEW):
+    if share(worse) > (0.0 if trial.brief.safety else FEW):
         worst = int(measured[worse].max())
         if worst > SEVERITY["yes-if"] and not trial.brief.safety:
             return _spoken(trial, told, "close")
         if worst > SEVERITY["yes-if"]:
             return Judgement("need-more", "open", sources=_all_sources(trial), hangs_on_measuring=True)
         return _spoken(trial, worst, "close")
-    is_close = bool(np.mean(measured != told) > FEW)
+    is_close = share(measured != told) > FEW
     return _spoken(trial, told, "close" if is_close else "assumed" if _is_assumed(trial) else "sure")
+
+
+def share(rows: NDArray[np.bool_]) -> float:
+    """Which part of the rows it is."""
+    return int(np.count_nonzero(rows)) / len(rows)
 
 
 def _spoken(trial: Trial, code: int, sureness: Sureness) -> Judgement:

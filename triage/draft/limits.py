@@ -10,7 +10,8 @@ from knowledge.base import Knowledge
 from knowledge.numbers import PSI_PER_KPA
 from knowledge.units import unit_of
 from triage.draft.sentences import sentences_of
-from triage.records import FigureResult, Finding
+from triage.records import Finding
+from triage.shown import AFigure
 
 _GUARDED = ("kPa", "N·m", "°C")
 # A number with a unit that is guarded, as the mail writes it: "5.3 bar (77 psi)", "5 N·m", "60 °C".
@@ -48,7 +49,7 @@ class Limits:
             most["kPa"] = min(most.get("kPa", float("inf")), HOOKLESS_CEILING_KPA)
         return cls(most)
 
-    def exceeds(self, figure: FigureResult) -> bool:
+    def exceeds(self, figure: AFigure) -> bool:
         """Whether a figure lies above what was stated, so that no rider should read it."""
         limit = self.most.get(figure.unit)
         highest = figure.value if figure.value is not None else figure.high

@@ -99,7 +99,7 @@ def _figure_lines(said: Said) -> str:
     named = {name for text in texts for name in wording.names_used(text)}
     shown = [
         figure
-        for figure in said.told.figures
+        for figure in said.figures
         if figure.wanted and (figure.decides or figure.name in named) and not said.limits.exceeds(figure)
     ]
     shown.sort(key=lambda figure: not figure.decides)
@@ -118,7 +118,7 @@ def _written_ask(ask: Ask, number: int) -> str:
 
 def _source_lines(said: Said) -> str:
     ids: list[str] = []
-    for figure in said.told.figures:
+    for figure in said.figures:
         if figure.wanted or figure.decides:
             ids.extend(figure.sources)
     ids.extend(said.told.sources)

@@ -164,10 +164,10 @@ class _Same:
         self.body = _sentences(" ".join(part for part in (said.body, said.reasons) if part))
         self.asks = _ask_forms(said.told.asks)
         self.terms = [
-            for_the_ear(sentence(said.knowledge.plain_sentence(t))) for t in brief.terms[:MOST_TERMS]
+            _heard_again(sentence(said.knowledge.plain_sentence(t))) for t in brief.terms[:MOST_TERMS]
         ]
         self.steps = said.checklist if said.works_in_order else ()
-        self.cautions = for_the_ear(" ".join(said.cautions))
+        self.cautions = _heard_again(" ".join(said.cautions))
         self.gaps = (
             [f"[Presenter: say here {brief.first_hand}, in your own words, or leave it out.]"]
             if brief.first_hand
@@ -180,7 +180,7 @@ class _Same:
     def in_order(self, count: int | None) -> str:
         """So many of the steps, or all, spoken in their order."""
         if count not in self._in_order:
-            self._in_order[count] = for_the_ear(_in_order(self.steps[:count]))
+            self._in_order[count] = _heard_again(_in_order(self.steps[:count]))
         return self._in_order[count]
 
 
@@ -258,13 +258,13 @@ def _aloud(text: str) -> str:
     return for_the_ear(_TWICE_HEDGED.sub(r"\1 ", text))
 
 
-# What a house phrase is put to comes again and again, but not every time.
-_said_again = lru_cache(maxsize=4_096)(_aloud)
-_heard_again = lru_cache(maxsize=4_096)(for_the_ear)
+# Most of what is said comes again: sentences without a number, and house phrases with what they are put to.
+_said_again = lru_cache(maxsize=8_192)(_aloud)
+_heard_again = lru_cache(maxsize=8_192)(for_the_ear)
 
 
 def _sentences(text: str) -> list[str]:
-    return [_aloud(one) for one in sentences_of(text)]
+    return [_said_again(one) for one in sentences_of(text)]
 
 
 def _ask_forms(asks: Sequence[Ask]) -> list[list[str]]:
@@ -278,7 +278,7 @@ def _ask_forms(asks: Sequence[Ask]) -> list[list[str]]:
 
 def _spoken_ask(ask: Ask, *, measure: bool, sides: bool) -> str:
     told = " ".join(_spoken_sides(ask.sides)) if sides else ""
-    return for_the_ear(" ".join(filter(None, [ask.question, ask.measure if measure else "", told])))
+    return _heard_again(" ".join(filter(None, [ask.question, ask.measure if measure else "", told])))
 
 
 def _spoken_sides(sides: Sequence[Side]) -> Iterator[str]:

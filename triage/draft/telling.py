@@ -29,17 +29,13 @@ class Telling:
     taken: dict[str, str]
     spoken: bool = False
     chosen: dict[str, str] = field(default_factory=dict)
+    question: Question = field(init=False)
+    brief: Brief | None = field(init=False)
 
-    @property
-    def question(self) -> Question:
-        """The question itself."""
-        return self.finding.question
-
-    @property
-    def brief(self) -> Brief | None:
-        """The brief that answers it, if any."""
+    def __post_init__(self) -> None:
+        self.question = self.finding.question
         identity = self.finding.matched.brief
-        return None if identity is None else self.knowledge.briefs[identity]
+        self.brief = None if identity is None else self.knowledge.briefs[identity]
 
     @cached_property
     def said(self) -> Said:

@@ -31,3 +31,22 @@ def is_postgresql(engine: sa.Engine) -> bool:
 def insert_into(table: sa.Table, engine: sa.Engine) -> Any:
     """An insert that can say what to do where the row is there already; each database has its own."""
     return postgresql.insert(table) if is_postgresql(engine) else sqlite.insert(table)
+
+
+def insert_plainly(
+    connection: sa.Connection,
+    table: sa.Table,
+    columns: Sequence[str],
+    rows: Sequence[tuple[Any, ...]],
+    otherwise: str = "",
+) -> None:
+    """Insert many rows of plain numbers and texts, past the checks of each value that SQLAlchemy makes.
+
+    `otherwise` says in SQL what is done where a row is there already, such as "ON CONFLICT DO NOTHING".
+    """
+    if rows:
+        mark = "%s" if connection.dialect.name == "postgresql" else "?"
+        names, marks = ", ".join(columns), ", ".join([mark] * len(columns))
+        connection.exec_driver_sql(
+            f"INSERT INTO {table.name} ({names}) VALUES ({marks}) {otherwise}", list(rows)
+        )

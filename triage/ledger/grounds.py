@@ -9,7 +9,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from triage.ledger.asking import in_pieces, insert_into
+from triage.ledger.asking import in_pieces, insert_into, insert_plainly
 from triage.ledger.schema import DEEDS, DRAFTS, EPISODES, GROUNDS, ITEMS, REVIEWS
 from triage.ledger.turn import Turn
 
@@ -143,8 +143,10 @@ class Grounds:
 
     def keep_new(self, connection: sa.Connection, found: Mapping[str, Mapping[str, str]]) -> None:
         """Keep the grounds of drafts that were never there before, inside the transaction that keeps them."""
-        if found:
-            self._insert(connection, found)
+        rows = [(identity, *one) for identity, grounds in found.items() for one in grounds.items()]
+        # What an answer stood on that was aired, and whose draft was gone since, may still be there.
+        otherwise = "ON CONFLICT (question_id, ground) DO UPDATE SET digest = excluded.digest"
+        insert_plainly(connection, GROUNDS, ("question_id", "ground", "digest"), rows, otherwise)
 
     def _insert(self, connection: sa.Connection, found: Mapping[str, Mapping[str, str]]) -> None:
         rows = [

@@ -13,7 +13,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from triage.ledger.asking import is_postgresql
+from triage.ledger.asking import insert_plainly, is_postgresql
 from triage.ledger.rows import Asked
 from triage.ledger.schema import ABOUT, BANDS, DRAFTS, LEADS
 from triage.ledger.turn import Turn
@@ -85,8 +85,7 @@ class Leads:
             [{"lead": lead, "question_id": one.question_id, "words": one.words} for lead, one in numbered],
         )
         bands = sorted({(band, lead) for lead, one in numbered for band in one.bands if band not in crowded})
-        if bands:
-            connection.execute(sa.insert(BANDS), [{"band": band, "lead": lead} for band, lead in bands])
+        insert_plainly(connection, BANDS, ("band", "lead"), bands)
 
     def _kept_before(self, connection: sa.Connection, ids: Sequence[str]) -> set[str]:
         found: set[str] = set()
