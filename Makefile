@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: install demo desk test check clean browser database voice
+.PHONY: install demo desk test torture fuzz measure check clean browser database voice
 
 install: $(VENV)/.installed ## Make .venv and install the program with pinned dependencies
 
@@ -21,7 +21,7 @@ desk: install ## Open the review desk over drafts/, drafting the sample inbox fi
 	@$(BIN)/quillstem desk
 
 $(VENV)/.tested: $(VENV)/.installed
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt --editable '.[test,postgresql]'
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt --editable '.[test,postgresql,cluster]'
 	@touch $@
 
 browser: ## Have a Chromium for the page tests
@@ -38,6 +38,17 @@ voice: ## Have a synthetic voice for the checks of reading time
 
 test: $(VENV)/.tested browser database voice check ## Set up what the tests need and run all of them
 	$(BIN)/python -m pytest -q -n 2
+
+torture: $(VENV)/.tested database ## The long forms: hundreds of kills, the heaviest hostile mail
+	$(BIN)/python -m pytest -q -m torture
+
+SECONDS_A_TARGET := 60
+fuzz: $(VENV)/.tested ## Coverage-guided fuzzing of every reader; SECONDS_A_TARGET=600 for longer
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt --editable '.[fuzz]'
+	$(BIN)/python -m tests.fuzz all --seconds $(SECONDS_A_TARGET) --keep
+
+measure: $(VENV)/.tested ## What a message costs, at 1,000 and 10,000 messages, into docs/scale.md
+	$(BIN)/python -m benchmarks.pipeline --sizes 1000,10000 --workers 1,2 --doc docs/scale.md
 
 check: $(VENV)/.tested ## Formatting, lint, types and the knowledge base
 	$(BIN)/ruff format --check --quiet .

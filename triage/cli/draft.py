@@ -77,17 +77,20 @@ def draft_command(
     """Read riders' messages and draft an answer to each question in them.
 
     PATH is a mail, an mbox, a Maildir, a comment export (CSV, JSON lines), a text note, or a folder of them;
-    what a file is, its content decides and not its name.
+    what a file is, its content decides and not its name. How much is read of one message, and what happens beyond it,
+    stands in docs/bounds.md. Stop it at any time: the same command goes on where it stopped.
 
     \b
     Exit codes:
       0  everything was read
       1  done, but some inputs were refused; each is named with its reason
-      2  nothing usable was found, or the command was wrong
+      2  nothing usable was found, the command was wrong, or ledger or folder can't be used
+    130  stopped by Ctrl-C
 
     \b
     Example:
       quillstem draft sample_inbox --out drafts --pace 140
+      quillstem draft years_of_mail.mbox --ledger archive.sqlite --workers 8 --log-json run.jsonl
     """
     from triage.ledger.errors import LedgerError
 
@@ -228,6 +231,8 @@ def _progress(
 
 
 def _summary(done: Run, totals: Totals, out: Path, knowledge: Knowledge) -> None:
+    from triage.output.write import MOST_IN_THE_FOLDER
+
     console = Console(highlight=False)
     counts = done.counts
     console.print(
@@ -251,10 +256,11 @@ def _summary(done: Run, totals: Totals, out: Path, knowledge: Knowledge) -> None
         f"The script reads {int(totals.script_seconds) // 60} min {int(totals.script_seconds) % 60} s."
     )
     console.print(f"\nIn {out}/:")
+    many = "replies/" if totals.replies <= MOST_IN_THE_FOLDER else "replies.mbox"
     for name, what in (
         ("sheet.html", "open this first: each draft with its working and sources, for the editor"),
         ("script.md", "for the presenter, by topic, with the time of each answer"),
-        ("replies/", f"{totals.replies} mails, unsent, threaded to the riders' own"),
+        (many, f"{totals.replies} mails, unsent, threaded to the riders' own"),
         ("summary.csv", "one row a question, for a spreadsheet"),
         ("drafts.jsonl", "everything, for programs"),
     ):

@@ -60,6 +60,7 @@ ASIDE = {
     "bounce": "mails that came back",
     "bulk": "circulars",
     "not-english": "not in English",
+    "too-long": "too long to be worked out",
     "personal": "personal messages",
     "correction": "corrections of the show",
     "story": "stories",
