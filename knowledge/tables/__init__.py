@@ -255,7 +255,9 @@ class _Work:
             return list(search(ordered))
         # All between the two that lie farthest apart count, so that the others need not be tried.
         first, last = next(search(ordered), None), next(search(ordered[::-1]), None)
-        return [] if first is None or last is None else ordered[ordered.index(first) : ordered.index(last) + 1]
+        return (
+            [] if first is None or last is None else ordered[ordered.index(first) : ordered.index(last) + 1]
+        )
 
     def _singly(self, some: list[str]) -> Iterator[str]:
         return (row for row in some if self._matter([row]))

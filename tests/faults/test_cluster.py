@@ -33,7 +33,11 @@ def test_a_killed_worker_of_a_cluster_costs_nothing_but_its_chunk(
 ):
     monkeypatch.setattr(batch, "CHUNK", 25)
     inbox = tmp_path / "comments.jsonl"
-    asks = ("Will a {n} mm tyre fit a rim 19 mm inside?", "which oil for a wet chain, number {n}?", "love episode {n}")
+    asks = (
+        "Will a {n} mm tyre fit a rim 19 mm inside?",
+        "which oil for a wet chain, number {n}?",
+        "love episode {n}",
+    )
     rows = [json.dumps({"id": f"c{n}", "text": asks[n % 3].format(n=20 + n)}) for n in range(400)]
     inbox.write_text("\n".join(rows), encoding="utf-8")
     desk = Desk(knowledge, phrases, sorter, 150.0)
