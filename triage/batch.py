@@ -38,6 +38,7 @@ LARGEST_CHUNK_CHARACTERS = 4_000_000
 CHUNKS_IN_A_LAP = 16
 SMALLEST_FOR_HELP = 2_000_000
 """An inbox below this is worked before other processes have started. [bytes]"""
+CLUSTER_ANSWERS_SECONDS = 5
 MOST_SHOWN = 200
 """Refusals that are kept in memory to be told at once; all of them are kept in the ledger."""
 
@@ -305,7 +306,9 @@ class _Workers:
     def _together(self, tasks: Iterator[Task], in_hand: deque[Task]) -> Iterator[Chunk]:
         assert self.crew.setting is not None
         with self._backend():
-            pool = joblib.Parallel(n_jobs=self.crew.workers, return_as="generator", pre_dispatch="2*n_jobs")
+            # A cluster has as many hands as it has; one alone would be this process.
+            jobs = self.crew.workers if self.client is None else -1
+            pool = joblib.Parallel(n_jobs=jobs, return_as="generator", pre_dispatch="2*n_jobs")
             for chunk in pool(joblib.delayed(_elsewhere)(self.crew.setting, task) for task in tasks):
                 in_hand.popleft()
                 yield chunk
@@ -339,6 +342,7 @@ class _Workers:
 
     def _alone_elsewhere(self, task: Task) -> Chunk:
         with self._backend():
+            # Of one job this process itself would be the worker.
             (chunk,) = joblib.Parallel(n_jobs=max(self.crew.workers, 2))(
                 [joblib.delayed(_elsewhere)(self.crew.setting, task)]
             )
@@ -386,7 +390,7 @@ def _client(address: str) -> Any:
             "--cluster needs the extra: pip install 'quillstem[cluster]', here and on every worker."
         ) from error
     try:
-        return Client(address, timeout=10)
+        return Client(address, timeout=CLUSTER_ANSWERS_SECONDS)
     except (OSError, TimeoutError, ValueError) as error:
         raise ValueError(
             f"--cluster {address}: no scheduler answers there.\n    Is it running, and is the address tcp://HOST:PORT?"

@@ -18,7 +18,7 @@ from typing import Any
 
 import psutil
 
-SECONDS_BETWEEN_LOOKS = 0.2
+SECONDS_BETWEEN_LOOKS = 0.5
 THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "NUMEXPR_NUM_THREADS")
 
 _PLACE = re.compile(r"(?<![\w.])/(?:[^/\s'\"()]+/)+")
@@ -32,7 +32,8 @@ class CommandFailedError(Exception):
 class Took:
     """What a command took: seconds on the clock, seconds of all its cores, and its memory at the worst moment.
 
-    `peak_bytes` sums the resident memory of all processes, so that what they share counts once for each.
+    `peak_bytes` sums the memory of all processes, a page that several share in equal parts (PSS), so that what they share
+    counts once.
     """
 
     seconds: float
@@ -116,7 +117,7 @@ def _watched(
         for one in family:
             try:
                 with one.oneshot():
-                    resident += one.memory_info().rss
+                    resident += one.memory_full_info().pss
                     times = one.cpu_times()
                     spent[one.pid] = times.user + times.system
             except psutil.Error:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import sys
 
-import atheris
-
 LOOKED_INTO = ["triage", "knowledge", "email", "csv", "json", "html", "dateutil"]
 
 
 def main() -> None:
     """`python -m tests.fuzz.search TARGET OPTIONS…`, the options being those of libFuzzer."""
+    import atheris  # only with the extra
+
     with atheris.instrument_imports(include=LOOKED_INTO):
         from tests.fuzz.targets import tried
     name, *options = sys.argv[1:]

@@ -86,6 +86,7 @@ def test_a_lost_worker_costs_its_chunk_another_try_and_nothing_else(
     assert ledger.counts()[0] == 40
 
 
+@pytest.mark.torture
 def test_a_message_that_kills_every_worker_is_refused_alone(inbox, desk, tmp_path, small, monkeypatch):
     paths = inbox([(f"c{n}", f"Will a {20 + n} mm tyre fit a rim 19 mm inside?") for n in range(9)])
     ledger = open_ledger(tmp_path / "ledger.sqlite")

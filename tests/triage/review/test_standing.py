@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from dataclasses import replace
+from itertools import count
 from types import MappingProxyType
 
 import pytest
@@ -32,9 +33,12 @@ def question(bench):
     return bench.ledger.wall.cards(Filter(brief="drivetrain/derailleur-capacity"), 1)[0]["question_id"]
 
 
+CHANGES = count()
+
+
 def changed(bench, **parts):
-    """The bench with another knowledge base, as after an edit of its files."""
-    return replace(bench, knowledge=replace(bench.knowledge, digest="changed", **parts))
+    """The bench with another knowledge base, as after an edit of its files, which always brings another digest."""
+    return replace(bench, knowledge=replace(bench.knowledge, digest=f"changed {next(CHANGES)}", **parts))
 
 
 def test_grounds_are_named_by_what_they_are(bench, question):

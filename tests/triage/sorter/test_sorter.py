@@ -66,14 +66,16 @@ def test_chances_add_up_to_one_over_the_desks_own_labels(sorter):
     assert found.chances[:, found.labels.names.index("aside/cooking")].max() == 0
 
 
-def test_the_story_around_an_ask_counts_less_than_the_ask(sorter):
-    ask = "rusted chain skips and jumps, gears slip on sprocket"
-    alone = sorter.sort([ask])
-    told = sorter.sort([ask], ["I also had a broken spoke and loose spokes last year"])
+def test_the_story_around_an_ask_counts_less_than_an_ask_that_says_what_it_is_about(sorter):
+    telling, hollow = "rusted chain skips and jumps, gears slip on sprocket", "chain again"
+    story = "I also had a broken spoke and loose spokes last year"
+    chain, wheels = (sorter.labels.topics.index(topic) for topic in ("chain", "wheels"))
 
-    chain, wheels = told.labels.topics.index("chain"), told.labels.topics.index("wheels")
-    assert told.topics()[0].argmax() == chain
-    assert told.topics()[0, wheels] > alone.topics()[0, wheels]
+    alone = sorter.sort([telling, hollow]).topics().argmax(axis=1)
+    told = sorter.sort([telling, hollow], [story, story]).topics().argmax(axis=1)
+
+    assert alone.tolist() == [chain, chain]
+    assert told.tolist() == [chain, wheels]
 
 
 def test_no_near_twin_stands_on_both_sides_of_a_fold():
