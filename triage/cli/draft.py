@@ -263,6 +263,7 @@ def _summary(done: Run, totals: Totals, out: Path, knowledge: Knowledge) -> None
         (many, f"{totals.replies} mails, unsent, threaded to the riders' own"),
         ("summary.csv", "one row a question, for a spreadsheet"),
         ("drafts.jsonl", "everything, for programs"),
+        *([("refused.csv", "what could not be read, each with its reason")] if counts["refused"] else []),
     ):
         console.print(f"  {name:<13} {what}")
     console.print(
