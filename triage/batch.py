@@ -374,8 +374,9 @@ def _desk_of(setting: Setting) -> Desk:
 
     knowledge = load(setting.own_folder)
     if knowledge.digest != setting.digest:
-        raise RuntimeError(
-            "a worker has another knowledge base than the one that sent the work; nothing was drafted there"
+        raise ValueError(
+            "A worker has another knowledge base than the program that sent the work; nothing was drafted there.\n"
+            "    Give every worker the same program and knowledge folder, then run the same command again."
         )
     sorter = sorter_for(knowledge, setting.lessons)
     phrases = load_phrases(setting.own_folder)

@@ -128,7 +128,9 @@ class Dying:
 def test_a_worker_with_other_knowledge_refuses_to_work(inbox, desk, tmp_path):
     ledger = open_ledger(tmp_path / "ledger.sqlite")
 
-    with pytest.raises(RuntimeError, match="a worker has another knowledge base"):
+    with pytest.raises(
+        ValueError, match=r"^A worker has another knowledge base[^\n]*\n    Give every worker the same"
+    ):
         run(inbox(3), desk, ledger, crew=Crew(2, Setting(None, "another", 150.0)))
 
     assert ledger.counts() == (0, 0)
