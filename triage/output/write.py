@@ -10,11 +10,13 @@ import csv
 import heapq
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import ExitStack
+from itertools import islice
 from pathlib import Path
 from typing import IO, Any
 
 import joblib
 import orjson
+from joblib.externals.loky.process_executor import BrokenProcessPool
 
 from knowledge.base import Knowledge
 from triage.ledger.store import Ledger
@@ -78,9 +80,16 @@ def _pieces(run: int, ledger: Ledger, workers: int) -> Iterator[tuple[int, Piece
             counts.append(len(keys))
             yield joblib.delayed(piece_elsewhere)(ledger.address, keys)
 
-    pool = joblib.Parallel(n_jobs=workers, return_as="generator", pre_dispatch="2*n_jobs")
-    for place, piece in enumerate(pool(tasks())):
-        yield counts[place], piece
+    done = 0
+    try:
+        pool = joblib.Parallel(n_jobs=workers, return_as="generator", pre_dispatch="2*n_jobs")
+        for piece in pool(tasks()):
+            yield counts[done], piece
+            done += 1
+    except BrokenProcessPool:
+        # A lost worker costs its hand: what is left is made here.
+        for keys in islice(ledger.runs.keys(run), done, None):
+            yield len(keys), piece_of(ledger, keys)
 
 
 class _Most:
