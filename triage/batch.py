@@ -7,6 +7,7 @@ kept; so the outcome hangs on nothing but the inbox, however many work at it.
 
 from __future__ import annotations
 
+import gc
 import signal
 from collections import Counter, deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -380,7 +381,15 @@ def _desk_of(setting: Setting) -> Desk:
         )
     sorter = sorter_for(knowledge, setting.lessons)
     phrases = load_phrases(setting.own_folder)
+    here_to_stay()
     return Desk(knowledge, phrases, sorter, setting.pace, setting.taught, setting.seconds)
+
+
+def here_to_stay() -> None:
+    """Tell the collector of garbage that what is loaded by now stays, so that it doesn't look through it again and again."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 20)
 
 
 def _client(address: str) -> Any:

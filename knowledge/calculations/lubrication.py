@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy import cos, exp, log, log10, radians, sqrt
@@ -237,6 +238,26 @@ def _index_bases() -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np
     return hot, low, high
 
 
+def _of_index_0(Y: Any) -> NDArray[np.float64]:
+    hot, low, _ = _index_bases()
+    return np.where(Y > 70, 0.8353 * Y**2 + 14.67 * Y - 216, np.interp(Y, hot, low))
+
+
+def _of_index_100(Y: Any) -> NDArray[np.float64]:
+    hot, _, high = _index_bases()
+    return np.where(Y > 70, 0.1684 * Y**2 + 11.85 * Y - 97, np.interp(Y, hot, high))
+
+
+def _at_40(Y: Any, index: Any) -> NDArray[np.float64]:
+    L, H = _of_index_0(Y), _of_index_100(Y)
+    N = log10(1 + 0.00715 * np.maximum(index - 100, 0))
+    return np.where(np.asarray(index) <= 100, L - index / 100 * (L - H), H / Y**N)
+
+
+_HALVINGS = 42
+"""They narrow 2 to 500 mm²/s down to a ten-billionth."""
+
+
 @valid(viscosity_100_mm2_s=_HOT)
 def viscosity_of_index_0_mm2_s(viscosity_100_mm2_s: Mm2S) -> Mm2S:
     """Viscosity at 40 °C of the reference oil of index 0 that is as thick at 100 °C: L of the standard.
@@ -260,9 +281,7 @@ def viscosity_of_index_0_mm2_s(viscosity_100_mm2_s: Mm2S) -> Mm2S:
     >>> round(float(viscosity_of_index_0_mm2_s(8.86)), 2)
     119.94
     """
-    hot, low, _ = _index_bases()
-    Y = viscosity_100_mm2_s
-    return np.where(Y > 70, 0.8353 * Y**2 + 14.67 * Y - 216, np.interp(Y, hot, low))
+    return _of_index_0(viscosity_100_mm2_s)
 
 
 @valid(viscosity_100_mm2_s=_HOT)
@@ -288,9 +307,7 @@ def viscosity_of_index_100_mm2_s(viscosity_100_mm2_s: Mm2S) -> Mm2S:
     >>> round(float(viscosity_of_index_100_mm2_s(8.86)), 2)
     69.48
     """
-    hot, _, high = _index_bases()
-    Y = viscosity_100_mm2_s
-    return np.where(Y > 70, 0.1684 * Y**2 + 11.85 * Y - 97, np.interp(Y, hot, high))
+    return _of_index_100(viscosity_100_mm2_s)
 
 
 @valid(
@@ -363,11 +380,7 @@ def viscosity_40_from_index_mm2_s(viscosity_100_mm2_s: Mm2S, oil_viscosity_index
     >>> round(float(viscosity_40_from_index_mm2_s(8.86, 92.43)), 1)
     73.3
     """
-    L = viscosity_of_index_0_mm2_s(viscosity_100_mm2_s)
-    H = viscosity_of_index_100_mm2_s(viscosity_100_mm2_s)
-    N = log10(1 + 0.00715 * np.maximum(oil_viscosity_index - 100, 0))
-    below = L - oil_viscosity_index / 100 * (L - H)
-    return np.where(np.asarray(oil_viscosity_index) <= 100, below, H / viscosity_100_mm2_s**N)
+    return _at_40(viscosity_100_mm2_s, oil_viscosity_index)
 
 
 @valid(
@@ -401,9 +414,9 @@ def viscosity_100_from_index_mm2_s(viscosity_40_mm2_s: Mm2S, oil_viscosity_index
         np.asarray(viscosity_40_mm2_s, dtype=float), np.asarray(oil_viscosity_index, dtype=float)
     )
     low, high = np.full(wanted.shape, 2.0), np.full(wanted.shape, 500.0)
-    for _ in range(60):
+    for _ in range(_HALVINGS):
         middle = (low + high) / 2
-        too_thin = viscosity_40_from_index_mm2_s(middle, index) < wanted
+        too_thin = _at_40(middle, index) < wanted
         low, high = np.where(too_thin, middle, low), np.where(too_thin, high, middle)
     return (low + high) / 2
 

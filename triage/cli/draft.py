@@ -136,7 +136,7 @@ def _draft(
 ) -> int:  # fmt: skip
     from knowledge.load import load
     from knowledge.phrases import load_phrases
-    from triage.batch import Setting, crew_for, run
+    from triage.batch import Setting, crew_for, here_to_stay, run
     from triage.ledger import LedgerError, open_ledger
     from triage.output import write_outputs
     from triage.pipeline import Desk
@@ -165,6 +165,7 @@ def _draft(
             taught = ledger.taught()
             learnt = lessons(ledger.corrections(), taught)
             sorter = sorter_for(knowledge, learnt)
+        here_to_stay()
         last = ledger.last_correction()  # before they are read, so that one made meanwhile counts as later
         desk = Desk(knowledge, phrases, sorter, pace, taught, seconds, ledger.corrections_by_question(), last)
         size = count_bytes(paths)

@@ -12,6 +12,7 @@ from email.headerregistry import Address
 from email.message import EmailMessage
 from email.policy import SMTP, SMTPUTF8
 from email.utils import format_datetime, formataddr
+from functools import lru_cache
 from typing import Any
 
 from dateutil.parser import isoparse
@@ -99,7 +100,7 @@ def _headings(
     recipient: Address | None,
     is_signed: bool,
 ) -> Iterator[tuple[str, str | Address]]:
-    yield "From", Address(sender.name, addr_spec=sender.address)
+    yield "From", _address_of(sender)
     if recipient is not None:
         yield "To", recipient
     subject = _clean(message["subject"] or lines[0]["title"] or "your question")
@@ -114,6 +115,11 @@ def _headings(
         yield "References", " ".join(f"<{one}>" for one in [*earlier[-20:], message["message_id"]])
     yield "X-Unsent", "1"
     yield "X-Quillstem-Draft", "signed" if is_signed else "unsigned"
+
+
+@lru_cache(maxsize=16)
+def _address_of(sender: Sender) -> Address:
+    return Address(sender.name, addr_spec=sender.address)
 
 
 def combined(lines: Sequence[Line]) -> str:

@@ -13,6 +13,7 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from types import CodeType
 from typing import Any, TypeVar
 
 import numpy as np
@@ -345,7 +346,33 @@ def _digest_of(thing: object, text: Callable[[], str]) -> str:
 
 
 def _text_of(function: Any) -> str:
-    return inspect.getsource(inspect.unwrap(function))
+    """A calculation's own lines, and those of what it calls and the numbers it names in its own module."""
+    return "\n".join(_texts_of(function, set()))
+
+
+def _texts_of(function: Any, met: set[str]) -> Iterator[str]:
+    bare = inspect.unwrap(function)
+    yield inspect.getsource(bare)
+    for name in _named_in(bare.__code__):
+        found = bare.__globals__.get(name)
+        if name in met:
+            continue
+        met.add(name)
+        if all(
+            isinstance(one, int | float | str) for one in (found if isinstance(found, tuple) else [found])
+        ):
+            yield f"{name} = {found!r}"
+        elif getattr(found, "__module__", None) == bare.__module__ and inspect.isfunction(
+            inspect.unwrap(found)
+        ):
+            yield from _texts_of(found, met)
+
+
+def _named_in(code: CodeType) -> Iterator[str]:
+    yield from code.co_names
+    for inner in code.co_consts:
+        if isinstance(inner, CodeType):
+            yield from _named_in(inner)
 
 
 def _digest(text: str) -> str:

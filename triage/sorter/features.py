@@ -13,6 +13,8 @@ from sklearn.preprocessing import normalize
 _TOKEN = r"(?u)\b\w[\w./-]*\b"
 _SPACES = re.compile(r"\s+")
 MOST_KEPT_WORDS = 200_000
+FEWEST_TEXTS = 2
+"""A word or a group of letters that only one example holds says nothing of other texts."""
 
 
 class Weigher:
@@ -20,7 +22,7 @@ class Weigher:
 
     def __init__(self) -> None:
         self.words = TfidfVectorizer(
-            ngram_range=(1, 2), sublinear_tf=True, token_pattern=_TOKEN, dtype=np.float32
+            ngram_range=(1, 2), sublinear_tf=True, token_pattern=_TOKEN, min_df=FEWEST_TEXTS, dtype=np.float32
         )
         self.letters = LetterWeigher()
 
@@ -44,7 +46,7 @@ class LetterWeigher:
     times as fast as counting groups text by text, and gives the same numbers.
     """
 
-    def __init__(self, fewest_texts: int = 2) -> None:
+    def __init__(self, fewest_texts: int = FEWEST_TEXTS) -> None:
         self.fewest_texts = fewest_texts
         self.counter = CountVectorizer(analyzer="char_wb", ngram_range=(3, 5), dtype=np.float32)
         self.weights = TfidfTransformer(sublinear_tf=True)

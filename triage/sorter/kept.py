@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
 
@@ -16,7 +17,9 @@ from triage.sorter.examples import Examples, examples_of
 from triage.sorter.fold import Folder, folder_for
 from triage.sorter.sorter import Sorter, train
 
-SORTER_VERSION = "2"
+SORTER_VERSION = "3"
+MOST_KEPT = 4
+"""Sorters that stay on the disk, the last used ones: each takes a quarter of a gigabyte."""
 
 
 def sorter_for(
@@ -39,6 +42,7 @@ def sorter_for(
         if not _keep(file, lambda beside: _dump(trained, beside)):
             return trained
         sorter = _loaded(file, folder) or trained
+        _make_room(file.parent)
     _keep(note, lambda beside: beside.write_text(file.name, encoding="utf-8"))
     return sorter
 
@@ -70,7 +74,10 @@ def _loaded(file: Path, folder: Folder) -> Sorter | None:
         return None
     try:
         # Its large arrays stay in the file and are read where they are needed, so that many processes share them.
-        return Sorter(**joblib.load(file, mmap_mode="r"), fold=folder.fold)
+        sorter = Sorter(**joblib.load(file, mmap_mode="r"), fold=folder.fold)
+        with suppress(OSError):  # a cache that others own is read all the same
+            os.utime(file)
+        return sorter
     except Exception:
         file.unlink(missing_ok=True)
         return None
@@ -92,6 +99,18 @@ def _file(examples: Examples, folder: Folder, cache: Path | None) -> Path:
 
 def _dump(sorter: Sorter, file: Path) -> None:
     joblib.dump({name: value for name, value in vars(sorter).items() if name != "fold"}, file)
+
+
+def _make_room(folder: Path) -> None:
+    """Remove the sorters that were not used for longest, and notes that lead to none."""
+    with suppress(OSError):
+        kept = sorted(folder.glob("sorter-*.joblib"), key=lambda file: file.stat().st_mtime)
+        for old in kept[:-MOST_KEPT]:
+            old.unlink(missing_ok=True)
+        left = {file.name for file in kept[-MOST_KEPT:]}
+        for note in folder.glob("sorter-of-*.txt"):
+            if note.read_text(encoding="utf-8") not in left:
+                note.unlink(missing_ok=True)
 
 
 def _keep(file: Path, write: Callable[[Path], object]) -> bool:
