@@ -1,4 +1,4 @@
-"""Cranks and pedals: stance, arm length, axle tapers, threads and clearances, in millimetres."""
+"""Cranks and pedals: stance, arm length, axle tapers, threads, clearances, in millimetres, and power readings."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import numpy as np
 from numpy import arctan, ceil, cos, degrees, pi, radians, sin, tan
 
 from knowledge.calculation import valid
-from knowledge.units import MS, NM, Deg, HalfLinks, Kg, Kgf, Mm, N, Pct, Pure, Rpm, Teeth
+from knowledge.units import MS, NM, Deg, HalfLinks, Kg, Kgf, Mm, N, Pct, Pure, Rpm, Teeth, W
 
 STANDARD_GRAVITY_M_S2 = 9.80665
 PEDAL_THREAD_PITCH_MM = 1.27
@@ -1023,3 +1023,60 @@ def front_chainline_mm(down_tube_diameter_mm: Mm, tube_to_ring_mm: Mm, ring_spre
     46.1
     """
     return down_tube_diameter_mm / 2 + tube_to_ring_mm - ring_spread_mm / 2
+
+
+# ---- what a power meter reads -------------------------------------------------------------------------------
+
+
+@valid(left_share_pct=(20, 80, "beyond that one leg hardly pedals"))
+def left_only_error_pct(left_share_pct: Pct) -> Pct:
+    """How much a meter that doubles the left leg reads too high (positive) or too low.
+
+    Formula:
+        e = 2 * s - 100
+
+    Args:
+        left_share_pct: s, left leg's true share of the whole power. [%]
+
+    Returns:
+        e, error of the doubled reading as a share of the true power. [%]
+
+    Accuracy:
+        Exact for a share that holds; legs share otherwise when tired and at other powers, by a point or two.
+
+    Source:
+        cranks-22, cranks-21
+
+    >>> float(left_only_error_pct(48.0))
+    -4.0
+    """
+    return 2 * left_share_pct - 100
+
+
+@valid(
+    crank_power_w=(10, 2500, "a sprinter's best stays below"),
+    hub_power_w=(0, 2500, "a sprinter's best stays below"),
+)
+def power_reading_gap_pct(crank_power_w: W, hub_power_w: W) -> Pct:
+    """How much less (positive) a trainer or hub reads than the pedals or cranks at the same time.
+
+    Formula:
+        g = (P_c - P_h) / P_c * 100
+
+    Args:
+        crank_power_w: P_c, average read at the pedals or cranks. [W]
+        hub_power_w: P_h, average read at the trainer or rear hub over the same minutes. [W]
+
+    Returns:
+        g, gap as a share of the reading at the cranks. [%]
+
+    Accuracy:
+        Exact; each of the two readings is only as good as its meter, 1 to 2 % by most makers' word.
+
+    Source:
+        cranks-21
+
+    >>> float(power_reading_gap_pct(250.0, 240.0))
+    4.0
+    """
+    return (crank_power_w - hub_power_w) / crank_power_w * 100

@@ -11,9 +11,11 @@ from knowledge.calculations.cranks import (
     foot_stance_mm,
     front_chainline_mm,
     gain_ratio_change_pct,
+    left_only_error_pct,
     pedal_strike_lean_deg,
     pedal_thread_overlap_mm,
     pedalling_torque_n_m,
+    power_reading_gap_pct,
     q_factor_from_sides_mm,
     q_factor_with_spacers_mm,
     saddle_height_change_mm,
@@ -239,3 +241,23 @@ def test_published_pairs_of_arm_and_axle():
     assert verdicts["square-iso", "square-jis"] == "yes-if"
     assert verdicts["spline-8-v1", "spline-8-v2"] == "not-recommended"
     assert verdicts["spline-10", "spline-8-v1"] == "not-recommended"
+
+
+@pytest.mark.parametrize(
+    ("left_share_pct", "printed_error_pct"),
+    # Source cranks-22, table of a single-sided reading: printed in whole per cent, all too low.
+    [(50, 0), (48, -4), (45, -10), (42, -16)],
+)
+def test_a_doubled_left_leg_is_wrong_by_twice_its_imbalance(left_share_pct, printed_error_pct):
+    """Exact; source cranks-21 says about 8 % for a balance of 54 to 46, which is the same rule."""
+    assert left_only_error_pct(left_share_pct) == printed_error_pct
+
+
+def test_a_doubled_left_leg_agrees_with_a_printed_scale_factor():
+    """Source cranks-23: at 48 to 52 the doubled reading is scaled by 1.042."""
+    assert 1 / (1 + left_only_error_pct(48.0) / 100) == pytest.approx(1.042, abs=0.0005)
+
+
+def test_a_trainer_reads_lower_by_what_the_drive_loses():
+    """Source cranks-21: 250 W at the pedals, about 240 W at a hub, within the 2 to 4 % it gives for the drive."""
+    assert 2 <= power_reading_gap_pct(250.0, 240.0) <= 4
