@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from typing import Any
 
 from knowledge.base import Knowledge
+from knowledge.once import once_for_each
 from knowledge.units import unit_of
 from triage.records import Ask, Classified, Draft, FigureInput, FigureResult, Side
 
@@ -17,6 +19,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
     message = question.message
     classified = finding.matched.extracted.classified
     brief = knowledge.briefs.get(finding.matched.brief or "")
+    of_one_brief = _of_one_brief(knowledge)
     return {
         "question_id": question.question_id,
         "message_id": message.message_id,
@@ -51,7 +54,11 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "source": f"{message.source}: {message.item}" if message.item else message.source,
         "likes": message.likes,
         "attachments": [{"name": a.name, "type": a.content_type} for a in message.attachments],
-        "details": [_detail(detail) for detail in finding.matched.extracted.details]
+        "details": [
+            _detail(detail)
+            for detail in finding.matched.extracted.details
+            if finding.matched.brief == (asking := of_one_brief.get(detail.name)) or asking is None
+        ]
         + [
             {
                 "name": part.kind,
@@ -85,6 +92,17 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "nearest_briefs": [[label, round(chance, 4)] for label, chance in classified.briefs[:3]],
         "sorted_as": _sorted_as(finding.matched.extracted.sorted_as or classified),
     }
+
+
+@once_for_each
+def _of_one_brief(knowledge: Knowledge) -> dict[str, str]:
+    """The choices that one brief alone asks for, and which: to others they say nothing, whatever words they share."""
+    asking: dict[str, set[str]] = defaultdict(set)
+    for brief in knowledge.briefs.values():
+        for need in brief.needs:
+            if need.name in knowledge.choices:
+                asking[need.name].add(brief.id)
+    return {name: next(iter(briefs)) for name, briefs in asking.items() if len(briefs) == 1}
 
 
 def _sorted_as(classified: Classified) -> dict[str, Any]:
