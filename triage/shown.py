@@ -65,7 +65,8 @@ class Shown:
         """A need's value."""
         if value.choices:
             words = " or ".join(knowledge.choice_label(value.name, word) for word in value.choices)
-            return Shown(words, words, words, float("nan"), value.is_known, words)
+            known = value.is_known and value.origin != "usual"
+            return Shown(words, words, words, float("nan"), known, words)
         known = value.origin != "usual"
         return of_ends(float(value.low or 0.0), float(value.high or 0.0), value.unit, known, INPUT_DIGITS)
 
