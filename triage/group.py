@@ -13,14 +13,31 @@ from rapidfuzz import fuzz
 
 from triage.alike import band_keys, sketch, words_of
 
-LEAST_LIKENESS = 80.0
+LEAST_LIKENESS, CLOSE_LIKENESS, LEAST_IN_COMMON = 80.0, 90.0, 75.0
 FEWEST_WORDS = 3
 _FIGURE = re.compile(r"\d+")
 
 
+_OPENING = re.compile(
+    r"^\W*(?:(?:@\w+[,:]?|(?:hi|hello|hey|hiya|dear|hallo|greetings|good (?:morning|evening|afternoon|day))"
+    r"(?: [^\W\d_]+)?(?: both| all| there)?\s*[,!:.–-]+|(?:quick )?question\s*[:–-]+)\s+)+",
+    re.IGNORECASE,
+)
+_CLOSING = re.compile(
+    r"(?:\s+(?:cheers|thanks|greetings|regards) from|(?:\n|[.!?,;–-]\s)\s*(?:many thanks|thank you|thanks|thx|cheers|ta|"
+    r"(?:kind|best|warm) regards|regards|all the best|best wishes|best(?=[,!\n]|$)|yours|keep it up|greetings))\b"
+    r"[^\n?\d]{0,30}(?:\n[^\n?\d]{0,30})?\s*$",
+    re.IGNORECASE,
+)
+"""How a message may begin and end whatever it asks."""
+
+
 def sketched(texts: Sequence[str]) -> list[tuple[str, tuple[int, ...]]]:
-    """Of each text its words in lower case and the bands of their sketch; one of too few words has no bands."""
-    words = [words_of(text) for text in texts]
+    """Of each text its words in lower case and the bands of their sketch; one of too few words has no bands.
+
+    A greeting and a farewell are left out: of a short question they would be half of the words.
+    """
+    words = [words_of(_asking(text)) for text in texts]
     bands = band_keys(sketch(words)).tolist()
     return [
         (" ".join(some), tuple(numbers) if len(some) >= FEWEST_WORDS else ())
@@ -28,14 +45,25 @@ def sketched(texts: Sequence[str]) -> list[tuple[str, tuple[int, ...]]]:
     ]
 
 
-def repeats(later: str, earlier: str) -> bool:
+def _asking(text: str) -> str:
+    asking = _CLOSING.sub("", _OPENING.sub("", text))
+    return asking if len(asking) >= len(text) // 4 else text
+
+
+def repeats(later: str, earlier: str, *, closely: bool = False) -> bool:
     """Whether two questions, given by their words, are one: alike, and with the same figures.
+
+    `closely` asks for nearly the same words, and about as many of them: so a question may follow one that repeats another
+    itself, and a group doesn't drift from repeat to repeat to something else.
 
     >>> repeats("will a 28 mm tyre fit my rim", "please will a 28 mm tyre fit my rim")
     True
     >>> repeats("will a 28 mm tyre fit my rim", "will a 32 mm tyre fit my rim")
     False
     """
-    return fuzz.token_set_ratio(later, earlier, score_cutoff=LEAST_LIKENESS) > 0 and (
-        set(_FIGURE.findall(later)) == set(_FIGURE.findall(earlier))
+    least = CLOSE_LIKENESS if closely else LEAST_LIKENESS
+    return (
+        fuzz.token_set_ratio(later, earlier, score_cutoff=least) > 0
+        and set(_FIGURE.findall(later)) == set(_FIGURE.findall(earlier))
+        and (not closely or fuzz.token_sort_ratio(later, earlier, score_cutoff=LEAST_IN_COMMON) > 0)
     )

@@ -168,12 +168,15 @@ def test_what_a_killed_run_left_half_written_is_cleared_away_by_the_next(warm, i
 
 def _saves(kills, warm, quick_folder, clean):
     """Kill an editor's program at its saves; every save that it was told of is there, and none without its history."""
-    place = quick_folder / "desk.sqlite"
+    # The logs of another test would tell of saves in another ledger.
+    folder = quick_folder / f"saves-{kills}"
+    folder.mkdir()
+    place = folder / "desk.sqlite"
     shutil.copy(clean.out / "ledger.sqlite", place)
     chance = random.Random(3)
     acknowledged = kept = 0
     for number in range(kills):
-        log = quick_folder / f"saves-{number}"
+        log = folder / f"saves-{number}"
         editor = warm.call("tests.faults.editor:work", [str(place), str(log), number])
         while not (log.exists() and log.stat().st_size) and number:
             time.sleep(0.001)
@@ -185,7 +188,7 @@ def _saves(kills, warm, quick_folder, clean):
         acknowledged += len(told)
         kept += _as_told(place, told)
     assert acknowledged > kills
-    place.unlink()
+    shutil.rmtree(folder)
     return {"kills": kills, "saves": acknowledged, "signed": kept}
 
 

@@ -27,3 +27,32 @@ def test_a_text_of_two_words_is_never_looked_for():
     assert (hello, short) == ("hello there", ())
     assert ask == "which oil please"
     assert len(bands) == 20
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Which oil for a wet chain?",
+        "Hey guys, which oil for a wet chain?",
+        "@Bo hi all - which oil for a wet chain?\nAll the best, Lidia",
+        "which oil for a wet chain\nMany thanks\nBenny",
+        "Question: which oil for a wet chain? Cheers",
+        "Which oil for a wet chain regards from Lower Gorsethorpe",
+    ],
+)
+def test_a_greeting_and_a_farewell_are_no_part_of_what_is_asked(text):
+    assert sketched([text])[0][0] == "which oil for a wet chain"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "thanks to this oil is my chain ruined",
+        "which is best",
+        "two pads fit, the soft ones and the hard ones. best pads for wet hills",
+        "i bought it from hey joe, is it any good",
+    ],
+)
+def test_words_that_only_look_like_one_stay(text):
+    words, _ = sketched([text])[0]
+    assert words == text.replace(",", "").replace(".", "")

@@ -1,4 +1,7 @@
-"""The index of repeats: questions that lead a group, found again by parts of a sketch of their words.
+"""The index of repeats: questions found again by parts of a sketch of their words.
+
+In it are those that lead a group, and those of their repeats that are put in rather different words: what is nearly the
+same as one of these follows the same leader.
 
 It is an ordinary table with a key over (band, lead), so a chunk costs as many look-ups as it has bands, whatever
 is kept already. A band that many questions share holds only common words and takes no more of them.
@@ -9,7 +12,7 @@ from __future__ import annotations
 import json
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import Any
+from typing import Any, NamedTuple, Protocol
 
 import sqlalchemy as sa
 
@@ -18,11 +21,18 @@ from triage.ledger.rows import Asked
 from triage.ledger.schema import ABOUT, BANDS, DRAFTS, LEADS
 from triage.ledger.turn import Turn
 
-Repeats = Callable[[str, str], bool]
-"""Says of the words of two questions, the later first, whether they ask the same."""
+
+class Repeats(Protocol):
+    """Says of the words of two questions, the later first, whether they ask the same; `closely` in nearly the same words."""
+
+    def __call__(self, later: str, earlier: str, *, closely: bool = False) -> bool: ...
+
+
 MOST_IN_A_BAND = 12
 FEWEST_SHARED, MOST_COMPARED = 2, 5
 """Bands that two questions share before they are compared, and how many of the nearest are."""
+SHORT_WORDS, FEWEST_SHARED_OF_A_SHORT = 10, 1
+"""Of so few words one slip changes most bands."""
 PIECE = 500
 _ALL_INDEXED = "leads_indexed"
 
@@ -55,13 +65,15 @@ class Leads:
             sharing[band].append(lead)
         return sharing
 
-    def _known(self, connection: sa.Connection, leads: Iterable[int]) -> dict[int, tuple[str, str]]:
+    def _known(self, connection: sa.Connection, leads: Iterable[int]) -> dict[int, _Entry]:
+        leader = DRAFTS.alias()
         query = (
-            sa.select(LEADS.c.lead, LEADS.c.question_id, LEADS.c.words)
+            sa.select(LEADS.c.lead, LEADS.c.question_id, LEADS.c.words, leader.c.question_id)
             .join(DRAFTS, DRAFTS.c.question_id == LEADS.c.question_id)
-            .where(LEADS.c.lead.in_(self._listed(sorted(leads))), DRAFTS.c.is_question)
+            .join(leader, leader.c.question_id == DRAFTS.c.leader)
+            .where(LEADS.c.lead.in_(self._listed(sorted(leads))), DRAFTS.c.is_question, leader.c.is_question)
         )
-        return {lead: (identity, words) for lead, identity, words in connection.execute(query)}
+        return {lead: _Entry(*found) for lead, *found in connection.execute(query)}
 
     def _listed(self, numbers: Sequence[int]) -> sa.Select[Any]:
         """Any count of numbers as one value of a query."""
@@ -129,8 +141,20 @@ class Leads:
         )
 
 
+class _Entry(NamedTuple):
+    """A question in the index: its words, and who leads its group."""
+
+    question_id: str
+    words: str
+    leader: str
+
+    @property
+    def leads(self) -> bool:
+        return self.question_id == self.leader
+
+
 class _Group:
-    """One chunk's questions, each held against the leads that were kept before and those before it in the chunk."""
+    """One chunk's questions, each held against the entries that were kept before and those before it in the chunk."""
 
     def __init__(
         self, asked: Sequence[Asked], sharing: Mapping[int, Sequence[int]], repeats: Repeats
@@ -138,31 +162,41 @@ class _Group:
         self.asked = asked
         self.sharing = sharing
         self.repeats = repeats
-        self.known: Mapping[int, tuple[str, str]] = {}
+        self.known: Mapping[int, _Entry] = {}
         self.new: list[Asked] = []
+        self.entries: list[_Entry] = []
         self.new_in: dict[int, list[int]] = defaultdict(list)
         self.crowded: set[int] = {band for band, leads in sharing.items() if len(leads) >= MOST_IN_A_BAND}
         self.nearest = {one.question_id: _nearest(one, sharing) for one in asked}
 
     def nearest_kept(self) -> set[int]:
-        """The kept leads that any of the questions is to be compared with."""
+        """The kept entries that any of the questions is to be compared with."""
         return {lead for some in self.nearest.values() for lead in some}
 
     def leader_of(self, one: Asked) -> str:
         kept = [self.known[lead] for lead in self.nearest[one.question_id] if lead in self.known]
-        if any(identity == one.question_id for identity, _ in kept):
+        if any(entry.question_id == one.question_id and entry.leads for entry in kept):
             return one.question_id
-        for identity, words in kept:
-            if self.repeats(one.words, words):
-                return identity
+        for entry in kept:
+            if entry.question_id != one.question_id and self._follows(one, entry):
+                return entry.leader
         for place in _nearest(one, self.new_in):
-            if self.repeats(one.words, self.new[place].words):
-                return self.new[place].question_id
-        self._lead(one)
+            if self._follows(one, self.entries[place]):
+                return self.entries[place].leader
+        self._enter(one, one.question_id)
         return one.question_id
 
-    def _lead(self, one: Asked) -> None:
+    def _follows(self, one: Asked, entry: _Entry) -> bool:
+        if not self.repeats(one.words, entry.words, closely=not entry.leads):
+            return False
+        if not self.repeats(one.words, entry.words, closely=True):
+            # A later one may be more like this one than like the one that leads.
+            self._enter(one, entry.leader)
+        return True
+
+    def _enter(self, one: Asked, leader: str) -> None:
         self.new.append(one)
+        self.entries.append(_Entry(one.question_id, one.words, leader))
         for band in one.bands:
             leads = self.new_in[band]
             leads.append(len(self.new) - 1)
@@ -171,7 +205,8 @@ class _Group:
 
 
 def _nearest(one: Asked, sharing: Mapping[int, Sequence[int]]) -> list[int]:
-    """The leads that share the most bands, the earliest of equals first."""
+    """The entries that share the most bands, the earliest of equals first."""
+    fewest = FEWEST_SHARED_OF_A_SHORT if one.words.count(" ") < SHORT_WORDS else FEWEST_SHARED
     shared = Counter(lead for band in one.bands for lead in sharing.get(band, ()))
-    near = sorted((-count, lead) for lead, count in shared.items() if count >= FEWEST_SHARED)
+    near = sorted((-count, lead) for lead, count in shared.items() if count >= fewest)
     return [lead for _, lead in near[:MOST_COMPARED]]

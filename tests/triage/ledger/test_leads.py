@@ -45,6 +45,51 @@ def test_a_repeat_is_found_in_the_chunk_and_in_what_was_kept_before(ledger, mess
     assert ledger.question("d")["repeats_of"] is None
 
 
+LEADING = "my old steel touring bike makes a loud grinding noise from the rear hub on every long hill"
+REPEATING = "my old steel tourer makes a grinding noise out of the back hub on each hill that is long"
+MISSPELT = "my old steel tourer makes a grindign noise out of the back hub on each hill that is long"
+DRIFTED = "an old tourer makes a grinding noise out of its back wheel on each climb that takes long"
+
+
+def test_the_same_words_as_a_repeat_follow_who_leads_it(ledger, message):
+    assert repeats(REPEATING, LEADING)
+    assert not repeats(MISSPELT, LEADING)
+    for name, text in (("a", LEADING), ("b", REPEATING), ("c", MISSPELT)):
+        ledger.keep_chunk(chunk_of(message, [(name, text)]), repeats=repeats)
+
+    assert leaders(ledger) == {"a": "a", "b": "a", "c": "a"}
+
+
+def test_nor_does_it_matter_whether_they_come_in_one_chunk(ledger, message):
+    asks = [("a", LEADING), ("b", REPEATING), ("c", MISSPELT), ("d", DRIFTED)]
+    ledger.keep_chunk(chunk_of(message, asks), repeats=repeats)
+
+    assert leaders(ledger) == {"a": "a", "b": "a", "c": "a", "d": "d"}
+
+
+def test_a_group_does_not_drift_from_repeat_to_repeat(ledger, message):
+    assert repeats(DRIFTED, REPEATING)
+    assert not repeats(DRIFTED, LEADING)
+    for name, text in (("a", LEADING), ("b", REPEATING), ("d", DRIFTED)):
+        ledger.keep_chunk(chunk_of(message, [(name, text)]), repeats=repeats)
+
+    assert leaders(ledger)["d"] == "d"
+
+
+def test_repeats_that_are_drafted_again_stay_with_their_leaders(ledger, message):
+    chunk = chunk_of(message, [("a", LEADING), ("b", REPEATING), ("c", MISSPELT), ("d", DRIFTED)])
+    ledger.keep_chunk(chunk, repeats=repeats)
+    before = leaders(ledger)
+    with ledger.engine.connect() as connection:
+        entries = connection.execute(sa.select(sa.func.count()).select_from(LEADS)).scalar_one()
+
+    ledger.keep_chunk(chunk, repeats=repeats)
+
+    assert leaders(ledger) == before
+    with ledger.engine.connect() as connection:
+        assert connection.execute(sa.select(sa.func.count()).select_from(LEADS)).scalar_one() == entries
+
+
 def test_a_question_that_is_drafted_again_leads_as_before(ledger, message):
     chunk = chunk_of(message, [("a", FIRST), ("b", "Which oil for a wet chain in the winter, please?")])
     ledger.keep_chunk(chunk, repeats=repeats)
