@@ -42,7 +42,7 @@ _HOLLOW = re.compile(
 )
 _GREETING = re.compile(
     r"^\W*(?:hi|hello|hey|hiya|dear|good (?:morning|evening|afternoon|day)|greetings|morning|evening|thanks|thank you|"
-    r"cheers|regards|best|kind regards|love the show|great show|keep (?:it )?up|ta|many thanks|best wishes)\b[^?]{0,80}$",
+    r"cheers|regards|best|kind regards|all the best|love the show|great show|keep (?:it )?up|ta|many thanks|best wishes)\b[^?]{0,80}$",
 )
 _JOKE = re.compile(
     r"\b(?:why did the|what do you call a|knock knock|walks into a (?:bar|shop|bike shop)|what'?s the difference between a|"

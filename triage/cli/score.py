@@ -83,10 +83,11 @@ def _reading(
 ) -> tuple[Reading, str]:  # fmt: skip
     from knowledge.load import load
     from triage.ledger import open_ledger
-    from triage.sorter import examples_of, examples_of_file, sorter_for, train
+    from triage.sorter import examples_of, examples_of_file, sorter_for
     from triage.sorter.examples import ExamplesError
     from triage.sorter.fold import folder_for
     from triage.sorter.measure import cross_read, read_with
+    from triage.sorter.teach import train
 
     knowledge = load(own_folder)
     fold = folder_for(knowledge).fold if train_file is None else str.lower

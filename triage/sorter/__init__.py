@@ -3,7 +3,7 @@
 from triage.sorter.examples import Examples, examples_of, examples_of_file
 from triage.sorter.kept import sorter_for
 from triage.sorter.lessons import lessons
-from triage.sorter.sorter import OUTSIDE, Sorted, Sorter, train
+from triage.sorter.sorter import OUTSIDE, Sorted, Sorter
 
 __all__ = [
     "OUTSIDE",
@@ -14,5 +14,4 @@ __all__ = [
     "examples_of_file",
     "lessons",
     "sorter_for",
-    "train",
 ]

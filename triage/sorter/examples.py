@@ -7,8 +7,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-import pandas as pd
-
 from knowledge.base import Knowledge
 
 CHATTER = "chatter/"
@@ -71,6 +69,8 @@ def examples_of_file(path: Path, outside: Sequence[str] = ()) -> Examples:
     Raises:
         ExamplesError: the file can't be read, a column is missing, or a row has no text or no label.
     """
+    import pandas as pd  # takes a third of a second to load, and no draft needs it
+
     try:
         table = pd.read_csv(
             path, dtype=str, keep_default_na=False, encoding="utf-8-sig", skip_blank_lines=True

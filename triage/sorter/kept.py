@@ -15,7 +15,7 @@ from knowledge.base import Knowledge
 from triage import part_names
 from triage.sorter.examples import Examples, examples_of
 from triage.sorter.fold import Folder, folder_for
-from triage.sorter.sorter import Sorter, train
+from triage.sorter.sorter import Sorter
 
 SORTER_VERSION = "3"
 MOST_KEPT = 4
@@ -38,6 +38,8 @@ def sorter_for(
     file = _file(examples, folder, cache)
     sorter = _loaded(file, folder)
     if sorter is None:
+        from triage.sorter.teach import train
+
         trained = train(examples, folder.fold)
         if not _keep(file, lambda beside: _dump(trained, beside)):
             return trained

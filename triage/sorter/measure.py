@@ -12,7 +12,8 @@ from sklearn.metrics import confusion_matrix, f1_score
 
 from triage.sorter.examples import Examples
 from triage.sorter.folds import folds
-from triage.sorter.sorter import OUTSIDE, Fold, Sorted, Sorter, train
+from triage.sorter.sorter import OUTSIDE, Fold, Sorted, Sorter
+from triage.sorter.teach import train
 
 Flags = NDArray[np.bool_]
 THRESHOLDS = tuple(round(0.05 * step, 2) for step in range(20))

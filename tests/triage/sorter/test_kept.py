@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from knowledge.base import Knowledge
-from triage.sorter import kept
+from triage.sorter import kept, teach
 from triage.sorter.examples import Examples
 
 
@@ -33,7 +33,7 @@ def test_a_sorter_is_taught_once(
     def again(*_: object) -> None:
         raise AssertionError("it was taught again")
 
-    monkeypatch.setattr(kept, "train", again)
+    monkeypatch.setattr(teach, "train", again)
     second = kept.sorter_for(knowledge, cache=tmp_path)
     asks = ["my chain is worn"]
     assert (first.sort(asks).chances == second.sort(asks).chances).all()

@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from triage.sorter import Examples, examples_of_file, train
+from triage.sorter import Examples, examples_of_file
 from triage.sorter.examples import ExamplesError
 from triage.sorter.folds import folds
 from triage.sorter.measure import cross_read, figures_of, read_with
+from triage.sorter.teach import train
 
 SUBJECTS = {
     "wheels/spokes": ("spoke snapped", "broken spoke", "spokes loose", "nipple spins", "spoke pinged"),
