@@ -164,7 +164,7 @@ class _Group:
         self.known: Mapping[int, _Entry] = {}
         self.new: list[Asked] = []
         self.entries: list[_Entry] = []
-        self.new_in: dict[int, list[int]] = defaultdict(list)
+        self.new_in: dict[int, tuple[int, ...]] = {}
         self.nearest = {one.question_id: _nearest(one, sharing) for one in asked}
 
     def crowded(self) -> set[int]:
@@ -205,12 +205,13 @@ class _Group:
         self.entries.append(_Entry(one.question_id, one.words, leader))
         place = len(self.entries) - 1
         for band in one.bands:
-            self.new_in[band].append(place)
+            # Most bands hold one entry; so many small lists would keep the collector of garbage busy.
+            self.new_in[band] = (*self.new_in.get(band, ()), place)
 
 
 def _nearest(one: Asked, sharing: Mapping[int, Sequence[int]]) -> list[int]:
     """The entries that share the most bands, the earliest of equals first."""
     fewest = FEWEST_SHARED_OF_A_SHORT if one.words.count(" ") < SHORT_WORDS else FEWEST_SHARED
-    shared = Counter(lead for band in one.bands for lead in sharing.get(band, ()))
+    shared = Counter([lead for band in one.bands if band in sharing for lead in sharing[band]])
     near = sorted((-count, lead) for lead, count in shared.items() if count >= fewest)
     return [lead for _, lead in near[:MOST_COMPARED]]
