@@ -215,4 +215,4 @@ def test_what_an_editor_saved_is_there_whenever_the_program_is_killed(warm, quic
 
 @pytest.mark.torture
 def test_what_an_editor_saved_is_there_when_the_program_is_killed_very_often(warm, quick_folder, clean):
-    note("what editors save, long form", **_saves(220, warm, quick_folder, clean))
+    note("what editors save, long form", **_saves(250, warm, quick_folder, clean))
