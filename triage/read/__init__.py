@@ -13,6 +13,7 @@ from triage.read.kinds import kind_of
 from triage.read.mail import read_mail
 from triage.read.mailboxes import is_maildir, maildir_folders, read_mbox
 from triage.read.notes import read_note
+from triage.read.progress import metered
 from triage.read.tables import read_table
 from triage.records import Message, Refusal
 
@@ -24,7 +25,7 @@ def read(
 ) -> Iterator[Message | Refusal]:
     """Every message under the paths, one at a time, in a stable order; what can't be used becomes a Refusal.
 
-    `columns` maps our name of an export's column to theirs. `on_progress` is told the bytes of each finished file.
+    `columns` maps our name of an export's column to theirs. `on_progress` is told the bytes that were read since it was told the last time.
     Nothing but an interrupt comes out as an exception: one bad input costs that input only.
     """
     seen: set[tuple[int, int]] = set()
@@ -33,9 +34,8 @@ def read(
             if isinstance(file, Refusal):
                 yield file
                 continue
-            yield from _safely(file, columns)
-            if on_progress is not None:
-                on_progress(_size(file))
+            with metered(on_progress, _size(file)):
+                yield from _safely(file, columns)
 
 
 def count_bytes(paths: Sequence[Path]) -> int:

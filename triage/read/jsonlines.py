@@ -19,6 +19,7 @@ from triage.read.columns import matched, missing_text, too_many
 from triage.read.dates import read_date
 from triage.read.finish import Found, finished
 from triage.read.html import plain_comment
+from triage.read.progress import open_text
 from triage.read.text import MIXED, clean, file_encoding, one_line
 from triage.records import Message, Refusal
 
@@ -49,10 +50,10 @@ def read_json(path: Path, source: str, columns: Mapping[str, str] | None) -> Ite
     start = head[mark:].decode(encoding, "replace").lstrip("\ufeff \t\r\n")
     errors = MIXED if encoding == "utf-8" else "replace"
     if start.startswith("[") or start.partition("\n")[0].strip() == "{":
-        with path.open("r", encoding=encoding, errors=errors) as file:
+        with open_text(path, encoding, errors) as file:
             yield from _whole(_Text(file), source, columns)
         return
-    with path.open("r", encoding=encoding, errors=errors) as text:
+    with open_text(path, encoding, errors) as text:
         number = 0
         while line := text.readline(LONGEST_RECORD_CHARACTERS + 1):
             number += 1

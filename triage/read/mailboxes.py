@@ -9,6 +9,7 @@ from typing import IO
 
 from triage.read.bounds import LARGEST_MAIL_BYTES
 from triage.read.mail import read_mail
+from triage.read.progress import open_bytes
 from triage.records import Message, Refusal
 
 # The line before each mail: "From someone Tue Mar  5 10:30:00 2024". A sentence that begins with From has no such date.
@@ -37,7 +38,7 @@ def _separates(line: bytes, below: bytes) -> bool:
 
 def read_mbox(path: Path, source: str) -> Iterator[Message | Refusal]:
     """Each mail of an mbox, one at a time in memory; a `>From ` that the mbox quoted is undone."""
-    with path.open("rb") as file:
+    with open_bytes(path) as file:
         for number, (place, data) in enumerate(_mails(file), 1):
             item = f"message {number}, byte {place}"
             yield read_mail(_QUOTED_FROM.sub(rb"\1", data), source, item)

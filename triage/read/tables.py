@@ -24,6 +24,7 @@ from triage.read.columns import matched, missing_text, too_many
 from triage.read.dates import day_comes_first, read_date
 from triage.read.finish import Found, finished
 from triage.read.html import plain_comment
+from triage.read.progress import open_text
 from triage.read.text import MIXED, clean, file_encoding
 from triage.records import Message, Refusal
 
@@ -200,7 +201,7 @@ def read_table(path: Path, source: str, columns: Mapping[str, str] | None) -> It
     start = head[mark:].decode(encoding, "replace").replace("\0", "")
     delimiter = delimiter_of(start, columns) or ","
     errors = MIXED if encoding == "utf-8" else "replace"
-    with path.open("r", encoding=encoding, errors=errors, newline="") as text:
+    with open_text(path, encoding, errors, newline="") as text:
         text.read(1 if mark else 0)
         yield from _rows(_Lines(text), delimiter, columns, source, start)
 
