@@ -10,6 +10,7 @@ from knowledge import tables
 from knowledge.base import CataloguePart, Knowledge
 from knowledge.brief import Brief, Lookup, Need
 from knowledge.units import unit_of
+from triage.readings import outright
 from triage.records import BY_THE_DESK, Detail, Extracted, Matched, PartMention, Value
 
 LEAST_BRIEF_CONFIDENCE = 0.4
@@ -37,11 +38,12 @@ def values_for(
 ) -> dict[str, Value]:
     """Every need of a brief with its value, from the rider's words, a part, a table or what is usual."""
     needed = {need.name for need in brief.needs}
+    told = details
     details = _one_reading_each(details, needed)
     values: dict[str, Value] = {}
     for need in brief.needs:
         found = _stricter(
-            _stated(need, details, needed, knowledge), _from_part(need, parts, knowledge), knowledge
+            _stated(need, details, told, needed, knowledge), _from_part(need, parts, knowledge), knowledge
         )
         if found is not None:
             values[need.name] = found
@@ -75,7 +77,9 @@ def _reading(detail: Detail) -> tuple[object, ...]:
     return detail.start, detail.end, detail.value, kind
 
 
-def _stated(need: Need, details: Sequence[Detail], needed: set[str], knowledge: Knowledge) -> Value | None:
+def _stated(
+    need: Need, details: Sequence[Detail], told: Sequence[Detail], needed: set[str], knowledge: Knowledge
+) -> Value | None:
     own = [detail for detail in details if detail.name == need.name]
     if not own:
         # "11-34" alone is the new cassette where the brief asks for no other one.
@@ -88,7 +92,7 @@ def _stated(need: Need, details: Sequence[Detail], needed: set[str], knowledge: 
     if need.name in knowledge.choices:
         choices = tuple(dict.fromkeys(str(detail.value) for detail in own))
         return _choice(need, choices, "rider", words, "the rider's words")
-    own = _finest(own)
+    own = _finest(outright(own, told) if need.name in _ONE_EACH else own)
     ends = [end for detail in own for end in _ends(detail.value)]
     low, high = min(ends), max(ends)
     first = _ends(own[0].value)
@@ -96,6 +100,10 @@ def _stated(need: Need, details: Sequence[Detail], needed: set[str], knowledge: 
         low = high = first[0]
     spread = _spread(need, low, any(detail.about for detail in own), knowledge) if low == high else 0.0
     return replace(_number(need, low, high, "rider", words, "the rider's words"), spread=spread)
+
+
+_ONE_EACH = frozenset({"inseam_mm", "saddle_height_mm"})
+"""A rider has one of these: "saddle 73 cm, inseam 84" is no stretch, though 73 cm might be an inseam too."""
 
 
 def _spread(need: Need, value: float, is_about: bool, knowledge: Knowledge) -> float:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from triage.records import Question
 from triage.sorter import Sorted
-from triage.trade_words import asks_about_a_bicycle, speaks_of_a_bicycle
+from triage.trade_words import asks_about_a_bicycle, speaks_of_a_bicycle, speaks_of_another_vehicle
 
 LEAST_OUTSIDE = 0.25
 """From here on a message that seemed to ask is set aside: a question missed costs more than one looked at."""
@@ -47,6 +47,9 @@ def sift(questions: Sequence[Question], sorted_: Sorted) -> list[Question]:
 def _sifted(question: Question, outside: float, kind: str) -> Question:
     if NEVER_SIFTED.intersection(question.flags):
         return question
+    if speaks_of_another_vehicle(question.text, question.context):
+        flags = dict.fromkeys((*question.flags, "other-subject"))
+        return replace(question, is_question=False, flags=tuple(flags))
     if question.is_question and outside < _least_outside(question, outside):
         return question
     if (

@@ -24,6 +24,17 @@ _WANTS_TO_KNOW = re.compile(
 )
 
 
+_ANOTHERS = re.compile(
+    r"\b(?:my|our|his|her|the|a|an)\s(?:\w+\s)?"
+    r"(?:car|van|lorry|truck|pickup|motorbike|motorcycle|moped|lawn ?mower|tractor|motorhome|boat)['’]s\s\w+",
+    re.IGNORECASE,
+)
+_OF_A_BICYCLE_ONLY = re.compile(
+    r"(?<!motor)(?<!motor-)bi(?:ke|cycle)|\bcycl(?:e|es|ing|ist|ists)\b|\b(?:tandem|derailleur|mech|saddle|seatpost|handlebars?|cassette|chainrings?|sprockets?|spokes?|forks?|panniers?)\b",
+    re.IGNORECASE,
+)
+
+
 def speaks_of_a_bicycle(text: str) -> bool:
     """Whether a part, a material or a kind of bicycle is named."""
     return _TRADE.search(text) is not None
@@ -32,3 +43,9 @@ def speaks_of_a_bicycle(text: str) -> bool:
 def asks_about_a_bicycle(ask: str, context: str) -> bool:
     """Whether an ask wants to know or do something, and it or its story names a bicycle's part."""
     return _WANTS_TO_KNOW.search(ask) is not None and speaks_of_a_bicycle(f"{ask} {context}")
+
+
+def speaks_of_another_vehicle(ask: str, context: str) -> bool:
+    """Whether a car's or a mower's part is named, and nothing that only a bicycle has."""
+    said = f"{ask} {context}"
+    return _ANOTHERS.search(said) is not None and _OF_A_BICYCLE_ONLY.search(said) is None

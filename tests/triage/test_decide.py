@@ -187,6 +187,15 @@ def test_the_nearest_thing_that_works_is_solved_from_the_same_sum(knowledge, sta
     assert [(near.name, near.value) for near in found.nearest] == [("tyre_width_mm", "30 mm")]
 
 
+def test_a_post_is_only_advised_in_sizes_that_are_sold(knowledge, stated):
+    question = stated("frame-fit/post-size", seatpost_diameter_mm=27.2, seat_tube_bore_mm=27.4)
+    found = decide(match([question], knowledge), knowledge)[0]
+
+    # Posts come in steps of 0.2 mm, so the next size up is the bore itself.
+    assert found.verdict == "not-recommended"
+    assert [(near.name, near.value) for near in found.nearest] == [("seatpost_diameter_mm", "27.4 mm")]
+
+
 def test_a_table_and_a_calculation_that_disagree_are_both_told(finding):
     # The table says that a pinch-bolt arm of 24 mm goes on an axle of its own kind, and not on a square one.
     pairs = (

@@ -91,3 +91,30 @@ def test_two_statements_within_what_measuring_leaves_open_are_one(
         .values["rotor_thickness_mm"]
         .is_known
     )
+
+
+def test_what_is_stated_outright_beats_a_second_reading_of_other_words(
+    knowledge: Knowledge, stated: Stated
+) -> None:
+    question = stated("frame-fit/bike-size")
+    told = (
+        Detail("saddle_height_mm", 730.0, "73 cm", 0, 5),
+        Detail("inseam_mm", 730.0, "73 cm", 0, 5),
+        Detail("inseam_mm", 840.0, "84", 20, 22),
+    )
+
+    inseam = matched(replace(question, details=told), knowledge).values["inseam_mm"]
+
+    assert (inseam.low, inseam.high) == (840.0, 840.0)
+
+
+def test_a_second_reading_counts_where_nothing_is_stated_outright(
+    knowledge: Knowledge, stated: Stated
+) -> None:
+    question = stated("frame-fit/bike-size")
+    told = (
+        Detail("saddle_height_mm", 840.0, "84 cm", 0, 5),
+        Detail("inseam_mm", 840.0, "84 cm", 0, 5),
+    )
+
+    assert matched(replace(question, details=told), knowledge).values["inseam_mm"].best == 840.0

@@ -63,3 +63,19 @@ def test_the_words_of_the_trade_are_known(text: str) -> None:
 )
 def test_what_only_looks_like_a_word_of_the_trade_is_left(text: str) -> None:
     assert not asks_about_a_bicycle(text, "")
+
+
+@pytest.mark.parametrize(
+    ("text", "is_ours"),
+    [
+        ("My van's gearbox whines in fourth, any ideas?", False),
+        ("How do I fix the strap on my car's roof to carry a bike?", True),
+        ("The car's door hit my derailleur, is it bent?", True),
+        ("How do I stop the rotor rubbing?", True),
+    ],
+)
+def test_the_parts_of_other_vehicles_are_set_aside(
+    message: Callable[..., Message], text: str, is_ours: bool
+) -> None:
+    """However sure the sorter is, a van's gearbox is not ours; a bicycle on a car is."""
+    assert sifted(message(text), text, 0.01).is_question is is_ours

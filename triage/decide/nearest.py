@@ -17,6 +17,8 @@ from triage.records import Nearest, PartMention
 STEPS = 200
 MOST_PARTS = 3
 MOST_NAMED = 2
+_SOLD_BY = {"seatpost_diameter_mm": 0.2}
+"""What is made in steps of so much: a post of 27.28 mm would be no advice."""
 _COUNTED = ("teeth", "speeds", "links", "spokes", "grade", "count")
 
 
@@ -69,7 +71,8 @@ def _grid(name: str, trial: Trial) -> Numbers:
     low, high = float(kind.low or 0.0), float(kind.high or 0.0)
     least, most = trial.limits.get(name, (low, high))
     low, high = max(low, least), min(high, most)
-    step = 1.0 if kind.unit.ending in _COUNTED else max(kind.tolerance, (high - low) / STEPS)
+    usual_step = 1.0 if kind.unit.ending in _COUNTED else max(kind.tolerance, (high - low) / STEPS)
+    step = _SOLD_BY.get(name, usual_step)
     first = math.ceil(low / step - 1e-9)
     count = max(1, math.floor(high / step + 1e-9) - first + 1)
     return np.round((first + np.arange(count)) * step, 6)

@@ -9,6 +9,7 @@ from knowledge.base import Knowledge
 from knowledge.once import once_for_each
 from triage.extract.choices import ChoiceFinder
 from triage.extract.quantities import QuantityFinder
+from triage.extract.roles import ALARMS
 from triage.extract.spelled import Figured
 from triage.part_names import part_finder_for
 from triage.records import Classified, Detail, Extracted, PartMention
@@ -101,7 +102,13 @@ def _own_first(details: Sequence[Detail], own: Sequence[_Span]) -> list[Detail]:
         return any(start <= detail.start < end for start, end in own)
 
     mine = {detail.name for detail in details if inside(detail)}
-    return [detail for detail in details if detail.name not in mine or inside(detail)]
+    alarming = {detail.name for detail in details if (detail.name, detail.value) in ALARMS}
+    return [
+        detail
+        for detail in details
+        if (detail.name, detail.value) in ALARMS
+        or (detail.name not in alarming and (detail.name not in mine or inside(detail)))
+    ]
 
 
 _finder = once_for_each(Finder)

@@ -161,6 +161,12 @@ _ABOUT_TURNS = form(
     r"\d+(?:[.,]\d+)?\s(?:full\s|quarter\s|half\s)?turns?\b", catches="2 turns", leaves="2 teeth"
 )
 
+_FRAME_LABEL = form(
+    r"(?:4[4-9]|5\d|6[0-5])(?:\s?cm)?(?=\s(?:frame\s|bike\s)?(?:too (?:big|small|large|tall)|(?:be\s)?(?:the|my) (?:right )?size|right for me|big enough|small enough))",
+    catches="54 too big",
+    leaves="54 teeth",
+)
+_OF_A_RIDER = ("inseam", "inside leg", "inside-leg", "tall", "height", "frame", "5ft", "6ft", "5'", "6'")
 _PLAINLY_ASIDE = (
     _DATE, _MONEY, _TELEPHONE, _HOUR, _AGE, _TOOL, _OUTING, _RATE, _OPINION, _COUNT, _STREET, _POWERED, _DURATION, _CALENDAR,
     _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD,
@@ -201,6 +207,9 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
     day = _DAY.match(text, start)
     if day is not None and _ON_THAT_DAY.search(before):
         yield day.span()
+    label = _FRAME_LABEL.match(text, start)
+    if label is not None and passage.holds(*_OF_A_RIDER) and not passage.holds("chainring", "teeth", "tooth"):
+        yield label.span()
     labelled = _LABELLED_NUMBER.match(text, start)
     if labelled is not None and _LABELLED.search(before):
         yield labelled.span()

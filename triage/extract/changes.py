@@ -22,7 +22,7 @@ _CHANGED_FOR = form(
     leaves=" and ",
 )
 _NEW_SIDE = form(
-    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking of|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love)\b",
+    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love)\b",
     catches="the new one is ",
     leaves="newton ",
 )

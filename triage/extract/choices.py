@@ -18,7 +18,17 @@ _NEGATED = re.compile(
 _OF_NEGATIONS = ("no", "n't", "nt", "without", "never", "neither", "instead", "rather")
 """Every negation has one of these in it."""
 _BACK = 32
+_BACK_TO_A_WISH = 64
 _BOTH_ENDS = "wheel_position"
+_WISHED_FOR = ("cage_length",)
+"""A part's kind that riders name as a cure: "do I need a long cage" says nothing of the one there is."""
+_WISH = form(
+    r"\b(?:need|buy|get|want)\b(?:(?!\b(?:my|have|has|had|got|with|this|current|existing|the)\b)[^.,;?!]){0,50}$",
+    catches="do i need a ",
+    leaves="i need lower gears with my ",
+)
+_OUTDONE_BY = {"bearing_angles": "seat_angles"}
+"""A choice that is not made by words which begin a longer way of making the other one."""
 _NO_WHEEL = form(
     r"\s(?:of\b|centre|center|derailleur|mech|changer|chainring|ring\b|triangle|light|rack|bag|dropout|end\b|cog|sprocket)",
     catches=" centre",
@@ -59,11 +69,23 @@ class ChoiceFinder:
             last[name] = end
             if _is_negated(text[max(0, start - _BACK) : start]):
                 continue
+            if name in _WISHED_FOR and _WISH.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
+                continue
             if name == _BOTH_ENDS and _NO_WHEEL.match(text, end):
                 continue
             first, behind = figured.back(start, end)
             details.append(Detail(name, value, figured.original[first:behind], first, behind))
-        return _without_both_ends(details, text)
+        return _without_both_ends(_without_shorter(details), text)
+
+
+def _without_shorter(details: list[Detail]) -> list[Detail]:
+    """ "The bearing says 36x45 on it" is of the one that is there, though "bearing says 36x45" might be of the new one."""
+    longer = {name: {d.start: d.end for d in details if d.name == name} for name in _OUTDONE_BY.values()}
+    return [
+        d
+        for d in details
+        if d.name not in _OUTDONE_BY or longer[_OUTDONE_BY[d.name]].get(d.start, 0) <= d.end
+    ]
 
 
 def _is_negated(before: str) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from knowledge.base import QuantityKind
+from triage.readings import outright
 from triage.records import Detail
 
 # A wheel has two tyres and a question two widths; these a message gives once.
@@ -27,7 +28,7 @@ def contradictions(details: Sequence[Detail], kinds: Mapping[str, QuantityKind])
     if len(details) < 2:
         return
     for name in _ONE_ONLY:
-        said = [d for d in details if d.name == name and isinstance(d.value, float)]
+        said = outright([d for d in details if d.name == name and isinstance(d.value, float)], details)
         values = [float(d.value) for d in said if not isinstance(d.value, tuple)]
         if len(values) < 2 or not ALIKE < (max(values) - min(values)) / max(values) < APART:
             continue

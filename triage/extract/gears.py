@@ -126,8 +126,18 @@ _OLD = re.compile(
     r"\b(?:from|my|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|current|at the moment|old|have|has|got|than|came with|rather than|existing|original|stock|came off|comes off|so far|wore out|worn out|used to|was on)\b"
 )
 _SURELY_NEW = re.compile(
-    r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|bigger|wider|"
+    r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|put(?:ting)?(?: on)?|(?:want|like|hope|plan)(?:ing)? to (?:run|use|try|mount)|bigger|wider|"
     r"(?:can|could|will|would)\s(?:\w+\s){1,4}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?$"
+)
+_JUDGED = form(
+    r"\b(?:will|does|can|should|would) (?:it|that|this|(?:the|my) (?:\w+ )?(?:mech|derailleur|cage))(?: all)? (?:cope|manage|handle|work|reach)\b",
+    catches="will my rear mech cope",
+    leaves="will it skip",
+)
+_WISHED = form(
+    r"\b(?:bigger|larger|lower|easier|want\w*|swap\w*|chang\w*|upgrad\w*|go(?:ing)? to|new (?:cassette|block)|instead)\b",
+    catches="i want lower gears",
+    leaves="it has slow gears",
 )
 _NEAR = 40
 _SENTENCE = 70
@@ -183,7 +193,7 @@ def cassettes(passage: Passage) -> Iterator[list[Found]]:
         elif several and index and leanings[index] == 0:
             new = leanings[0] <= 0
         elif not several:
-            new = bool(_SURELY_NEW.search(passage.before(m.start(), _NEAR)))
+            new = bool(_SURELY_NEW.search(passage.before(m.start(), _NEAR))) or _is_judged(passage)
         if several and all(lean == leanings[0] for lean in leanings):
             new = index > 0
         first, other = ("new_", "") if new else ("", "old_")
@@ -194,6 +204,11 @@ def cassettes(passage: Passage) -> Iterator[list[Found]]:
             for prefix in dict.fromkeys((first, other) if not (new and several) else (first,))
             for end, group in (("smallest", 1), ("largest", 2))
         ]
+
+
+def _is_judged(passage: Passage) -> bool:
+    """ "I've got 46/30 and 11-36, will it cope": the only cassette is the one asked about, where no other is wished for."""
+    return _JUDGED.search(passage.text) is not None and _WISHED.search(passage.text) is None
 
 
 def _leaning(passage: Passage, place: int) -> int:

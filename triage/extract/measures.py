@@ -78,6 +78,11 @@ _SLOPE_AFTER = form(
     catches=" for 5 km",
     leaves=" worn",
 )
+_SLOPE_BEFORE = form(
+    r"\b(?:winch|climb|grind|crawl|spin|twiddl|haul|pedal|drag|push|rid|gett?)(?:e|es|s|ing)?\s(?:(?:me|it|myself|the bike|slowly)\s)?up\s(?:an?\s|the\s|those\s|some\s|about\s)?$",
+    catches="winch up ",
+    leaves="power is up ",
+)
 _SAYS = form(
     r"\b(rims?|tyres?|tires?|sidewalls?|side walls?)\b[^,.;?!\d]{0,16}\b(?:says?|states?|sticker|allows?|exceed|limit(?: is| of)?|printed|marked)\b[^,.;?!\d]{0,18}$",
     catches="rim sticker says max ",
@@ -310,7 +315,9 @@ class MeasureReader:
     def _by_form(self, measure: Measure, passage: Passage) -> list[QuantityKind] | None:
         """What the words right behind settle: "8 % for 5 km", "10 years old"."""
         text, name = passage.text, None
-        if measure.unit == "percent" and _SLOPE_AFTER.match(text, measure.end):
+        if measure.unit == "percent" and (
+            _SLOPE_AFTER.match(text, measure.end) or _SLOPE_BEFORE.search(passage.before(measure.start))
+        ):
             name = "slope_pct"
         if measure.unit in ("psi", "bar", "kilopascal"):
             said = _SAYS.search(passage.before(measure.start, 48))

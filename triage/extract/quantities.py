@@ -3,7 +3,19 @@
 from __future__ import annotations
 
 from knowledge.base import Knowledge
-from triage.extract import cranks, gears, nouns, oils, riders, sizes, telling, temperatures, wear, wheels
+from triage.extract import (
+    cranks,
+    fittings,
+    gears,
+    nouns,
+    oils,
+    riders,
+    sizes,
+    telling,
+    temperatures,
+    wear,
+    wheels,
+)
 from triage.extract.asides import set_asides_apart
 from triage.extract.bare import BareReader
 from triage.extract.changes import settle_changes
@@ -51,6 +63,9 @@ _READERS: tuple[Reader, ...] = (
     sizes.tyre_changes,
     wear.gauge_sides,
     gears.toothed,
+    fittings.round_the_stem,
+    fittings.stem_angles,
+    fittings.post_and_bore,
     sizes.rim_widths,
     oils.oil_grades,
     wheels.axles_and_spokes,

@@ -100,6 +100,15 @@ ONLY_BEFORE = phrase_set(
     "instead of|should be|supposed to be|says|stated|marked|rated for|rated to|to|from|recommended|up to|upgrade to|down to|go to|swap to|"
     "rotor says|went to|want a|put a|fit a|to fit a|drops|drops to|over|in|after|within|every|a-c"
 )
+# What tells of danger counts wherever in a message it stands, whatever milder thing the ask itself names.
+ALARMS: frozenset[tuple[str, object]] = frozenset(
+    {
+        ("wax_heating", "smoking"),
+        ("carbon_sign", "crack"),
+        ("post_mark_seen", "shows"),
+        ("e_bike_trouble", "hurt-battery"),
+    }
+)
 # Of a range the upper end is the limit.
 UPPER_LIMITS = word_set("tyre_max_pressure_kpa rim_max_pressure_kpa tyre_load_limit_kg")
 # Sizes of a part; how much longer or shorter something is does not state them.

@@ -1,0 +1,75 @@
+"""Sizes round stem, post and frame, whole sentences in and details out, near misses among them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from knowledge.base import Knowledge
+from triage.extract import Finder, extract
+from triage.records import Classified, Message, Question
+
+
+@pytest.fixture(scope="module")
+def finder(knowledge: Knowledge) -> Finder:
+    """The reader of the shipped knowledge base."""
+    return Finder(knowledge)
+
+
+def stated(finder: Finder, text: str, name: str) -> list[object]:
+    """Every value that the text gives for one quantity or choice."""
+    return [detail.value for detail in finder.find(text)[0] if detail.name == name]
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("How many spacers may go under a stem? Mine has 45 mm under it now.", "spacer_stack_mm", [45.0]),
+        ("My steerer now stands 2 mm above the stem, is a cap enough?", "steerer_below_top_mm", [-2.0]),
+        ("There is a spacer 5 mm above the stem on my bike.", "steerer_below_top_mm", []),
+        ("Stem at +12 instead of -7, how much higher?", "new_stem_angle_deg", [12.0]),
+        ("Stem at +12 instead of -7, how much higher?", "stem_angle_deg", [-7.0]),
+        (
+            "The seatpost in this frame is 26.8 but the frame takes 27.0, ok?",
+            "seatpost_diameter_mm",
+            [26.8],
+        ),
+        ("The seatpost in this frame is 26.8 but the frame takes 27.0, ok?", "seat_tube_bore_mm", [27.0]),
+        ("Inside leg 80 cm, is a 58 too big for me?", "inseam_mm", [800.0]),
+        ("We crawl up 14 percent in our lowest gear.", "slope_pct", [14.0]),
+        ("Can I put a 11-40 cassette on this derailleur?", "new_largest_sprocket_teeth", [40.0]),
+        (
+            "I have 48/32 rings and an 11-32, capacity 35. Will it cope?",
+            "new_largest_sprocket_teeth",
+            [32.0],
+        ),
+        ("I have an 11-28 and want lower gears. Will it cope?", "new_largest_sprocket_teeth", []),
+        ("My mech has a medium cage, do I need a long cage for this?", "cage_length", ["medium"]),
+        ("The bearing says 36x45 on it, which one do I order?", "bearing_angles", []),
+        ("The bearing says 36x45 on it, which one do I order?", "seat_angles", ["36x45"]),
+        ("My new bearing says 36x45, does it go in?", "bearing_angles", ["36x45"]),
+    ],
+)
+def test_a_sentence_states_its_sizes(finder: Finder, text: str, name: str, values: list[object]) -> None:
+    """Each quantity is read where the sentence says whose it is, and only there."""
+    assert stated(finder, text, name) == values
+
+
+def test_two_rules_for_a_saddle_are_no_contradiction_of_the_inseam(finder: Finder) -> None:
+    """A saddle height might be an inseam by its size; where the inseam is stated outright nothing is doubted."""
+    _, doubts = finder.find("Saddle height by the heel is 73 cm, by my friend 0.883 x inseam. Inseam 84.")
+
+    assert doubts == []
+
+
+def test_danger_told_in_the_story_is_not_outdone_by_the_ask(
+    knowledge: Knowledge, message: Callable[..., Message]
+) -> None:
+    """The ask names a slow cooker, the story smoke: the smoke counts, and alone."""
+    ask = "How long does a chain stay in a slow cooker?"
+    question = Question("q", message(f"{ask} The wax smoked last time."), ask, "", True)
+
+    [found] = extract([Classified(question, "lubrication", 0.9, ())], knowledge)
+
+    assert [d.value for d in found.details if d.name == "wax_heating"] == ["smoking"]

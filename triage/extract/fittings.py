@@ -1,0 +1,83 @@
+"""Sizes round a stem, a post and a frame whose sentence tells them: spacers under it, a steerer that stands proud, a post's bore."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from triage.extract.forms import form
+from triage.extract.numbers import NUMBER, number
+from triage.extract.passage import Found, Passage, at_numbers_only
+
+_UNDER = form(
+    rf"({NUMBER})\s?mm\s(?:under(?:neath)?|beneath)\b(?!\s(?:the\s|its?\s)?(?:stem'?s?\s)?(?:top|upper|line|limit|max|min|size))",
+    catches="45 mm under it now",
+    leaves="4 mm under the stem top",
+)
+_PROUD = form(
+    rf"({NUMBER})\s?mm\s(?:above|over|proud of|higher than|past|out of|beyond)\s(?:the\s|my\s)?(?:top\s(?:edge\s)?of\s(?:the\s|my\s)?)?stem\b",
+    catches="2 mm above the stem",
+    leaves="2 mm above the headset",
+)
+_STEERER_STANDS = form(
+    r"\b(?:steerer|steerer tube|fork column|fork tube)\b(?:(?!\bspacers?\b)[^.;?!]){0,40}$",
+    catches="the steerer is ",
+    leaves="the steerer and a spacer are ",
+)
+_ANGLE_INSTEAD = form(
+    r"(?<=[-+])(\d{1,2})\s?(?:°|deg\w*)?\s(?:instead of|rather than|in place of)\s(?:an?\s|the\s|my\s)?([-+]?)(\d{1,2})(?![\d.,]\d|\s?(?:mm|cm|%))",
+    catches="+12 instead of -7",
+    leaves="12 instead of 7",
+)
+_POST_OR_BORE = form(
+    r"(2[0-9][.,]\d|3[0-6][.,]\d)(?:\s?mm)?(?![\w.,]*\d|\s?(?:x|/|kg|psi|c\b|tyre|tire|wheel|bar|handlebar|stem))",
+    catches="26.8",
+    leaves="26.8 x 350",
+)
+_STATES = re.compile(
+    r"\b(?:is|was|=|measures?|takes?|needs?|wants?|marked|stamped|says|made for|reamed to)\s(?:an?\s|about\s)?$"
+)
+_WHOSE = re.compile(r"\b(?:(?P<post>(?:seat)?(?:post|pin))|(?P<bore>frame|seat ?tube|hole|bore|tube))\b")
+_CLAUSE = re.compile(r"[,;.?!](?=\s)|\b(?:but|and|while|whereas|so)\b")
+_WHEEL_NAME = 27.5
+
+
+@at_numbers_only(_UNDER, _PROUD)
+def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
+    """ "I have 55 mm under now" where the talk is of spacers, "the steerer is 3 mm above the stem"."""
+    for m in passage.at_numbers(_PROUD):
+        if _STEERER_STANDS.search(passage.before(m.start(), 60)):
+            yield [Found("steerer_below_top_mm", -number(m[1]), *m.span(1))]
+    if not (passage.holds("spacer") and passage.holds("stem")):
+        return
+    for m in passage.at_numbers(_UNDER):
+        yield [Found("spacer_stack_mm", number(m[1]), *m.span(1))]
+
+
+@at_numbers_only(_ANGLE_INSTEAD)
+def stem_angles(passage: Passage) -> Iterator[list[Found]]:
+    """ "+17 instead of -6" where the talk is of a stem: the new angle and the one there is."""
+    if not passage.holds("stem"):
+        return
+    for m in passage.at_numbers(_ANGLE_INSTEAD):
+        new = -float(m[1]) if passage.text[m.start() - 1] == "-" else float(m[1])
+        old = -float(m[3]) if m[2] == "-" else float(m[3])
+        yield [
+            Found("new_stem_angle_deg", new, *m.span(1)),
+            Found("stem_angle_deg", old, *m.span(3)),
+        ]
+
+
+@at_numbers_only(_POST_OR_BORE)
+def post_and_bore(passage: Passage) -> Iterator[list[Found]]:
+    """ "The post in my frame is 27.2 but the frame takes 27.4": the first noun of its clause says whose size it is."""
+    if not passage.holds("post", "seatpin", "seat pin"):
+        return
+    for m in passage.at_numbers(_POST_OR_BORE):
+        before = passage.before(m.start(), 60)
+        clause = before[max((c.end() for c in _CLAUSE.finditer(before)), default=0) :]
+        whose = _WHOSE.search(clause)
+        if whose is None or _STATES.search(clause) is None or number(m[1]) == _WHEEL_NAME:
+            continue
+        name = "seatpost_diameter_mm" if whose["post"] else "seat_tube_bore_mm"
+        yield [Found(name, number(m[1]), *m.span(1))]
