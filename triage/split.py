@@ -48,12 +48,12 @@ _JOKE = re.compile(
     r"\b(?:why did the|what do you call a|knock knock|walks into a (?:bar|shop|bike shop)|what'?s the difference between a|"
     r"how many \w+(?: \w+)? does it take|n\s?\+\s?1|punchline|joke (?:for|of the)|here'?s a joke|two[- ]tired)\b",
 )
-_PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|tyre|tire|wheel|down tube|top tube|head tube|chainstay"
-_BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?|gave way|came off|come off|collapsed|split|bent|loose|locked up|blew off|burst"
+_PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|tyre|tire|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|pedal"
+_BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?|gave way|fell off|fallen off|came off|come off|collapsed|split|bent|loose|locked up|blew off|burst"
 # A part that carries the rider, broken. Must not catch "crack on with the brakes".
 _BROKEN = re.compile(
     rf"\b(?:{_PARTS_THAT_HURT})\b[^.?!\n]{{0,40}}\b(?:{_BREAKS})\b|"
-    rf"\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|"
+    rf"\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,4}}(?:{_PARTS_THAT_HURT})\b|"
     rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b"
 )
 _NO_BRAKES = re.compile(
@@ -62,6 +62,7 @@ _NO_BRAKES = re.compile(
 )
 _URGENT = re.compile(
     r"\b(?:(?:race|ride|event|sportive|tour|trip|leaving|start|setting off|flight|commute)\b[^.?!\n]{0,30}\b(?:tomorrow|tonight|today|in the morning|this weekend|in two days)|"
+    r"(?:have|got|before|for|there's|there is|my|next) (?:an?|the|my|our|next|big|club)? ?(?:\w+ )?(?:race|ride|event|sportive|tour|trip) (?:is )?(?:on|this|next) (?:mon|tues|wednes|thurs|fri|satur|sun)day|"
     r"tomorrow(?:'s)? (?:race|ride|event|sportive|morning)|stranded|stuck (?:here|at the roadside|by the road|miles)|urgent(?:ly)?|asap|emergency|right now at the roadside)\b",
 )
 _CHILD = re.compile(
@@ -271,7 +272,7 @@ def _identifier() -> LanguageIdentifier:
 _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = (
     (
         _any_of(
-            "fail failed fails failing failure snapped snapping crack cracks cracked cracking broke broken gave came come "
+            "fail failed fails failing failure snapped snapping crack cracks cracked cracking broke broken gave came come fell fallen "
             "collapsed split splits bent loose locked blew burst fracture fractures gouge gouges line lines "
             "delaminate delaminated delaminates delaminating delamination delaminations"
         ),
@@ -281,7 +282,8 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
     (_any_of("brake brakes lever"), _NO_BRAKES, ("danger", "urgent")),
     (
         _any_of(
-            "tomorrow tonight today morning weekend days stranded stuck urgent urgently asap emergency roadside"
+            "tomorrow tonight today morning weekend days stranded stuck urgent urgently asap emergency roadside "
+            "monday tuesday wednesday thursday friday saturday sunday"
         ),
         _URGENT,
         ("urgent",),

@@ -34,6 +34,11 @@ _POST_OR_BORE = form(
     catches="26.8",
     leaves="26.8 x 350",
 )
+_SHIMMED = form(
+    r"(?:\s(?:seat)?(?:post|dropper|one))?(?:\spost)?\s(?:with|plus|and|in)\s(?:an?\s|the\s)?(?:shim|sleeve|adaptor|adapter)\b",
+    catches=" dropper with a shim",
+    leaves=" with a collar",
+)
 _STATES = re.compile(
     r"\b(?:is|was|=|measures?|takes?|needs?|wants?|marked|stamped|says|made for|reamed to)\s(?:an?\s|about\s)?$"
 )
@@ -71,12 +76,15 @@ def stem_angles(passage: Passage) -> Iterator[list[Found]]:
 @at_numbers_only(_POST_OR_BORE)
 def post_and_bore(passage: Passage) -> Iterator[list[Found]]:
     """ "The post in my frame is 27.2 but the frame takes 27.4": the first noun of its clause says whose size it is."""
-    if not passage.holds("post", "seatpin", "seat pin"):
+    if not passage.holds("post", "seatpin", "seat pin", "dropper"):
         return
     for m in passage.at_numbers(_POST_OR_BORE):
         before = passage.before(m.start(), 60)
         clause = before[max((c.end() for c in _CLAUSE.finditer(before)), default=0) :]
         whose = _WHOSE.search(clause)
+        if _SHIMMED.match(passage.text, m.end()):
+            yield [Found("seatpost_diameter_mm", number(m[1]), *m.span(1))]
+            continue
         if whose is None or _STATES.search(clause) is None or number(m[1]) == _WHEEL_NAME:
             continue
         name = "seatpost_diameter_mm" if whose["post"] else "seat_tube_bore_mm"

@@ -128,6 +128,7 @@ _OLD = re.compile(
 _SURELY_NEW = re.compile(
     r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|put(?:ting)?(?: on)?|(?:want|like|hope|plan)(?:ing)? to (?:run|use|try|mount)|bigger|wider|"
     r"(?:can|could|will|would)\s(?:\w+\s){1,4}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?$"
+    r"|(?:^|[.?!,]\s|\bso\s|\bbut\s)(?:is|would|will|does)\s(?:an?|the)\s$"
 )
 _JUDGED = form(
     r"\b(?:will|does|can|should|would) (?:it|that|this|(?:the|my) (?:\w+ )?(?:mech|derailleur|cage))(?: all)? (?:cope|manage|handle|work|reach)\b",

@@ -36,6 +36,13 @@ def stated(finder: Finder, text: str, name: str) -> list[object]:
             [26.8],
         ),
         ("The seatpost in this frame is 26.8 but the frame takes 27.0, ok?", "seat_tube_bore_mm", [27.0]),
+        (
+            "The seat tube of my frame takes 27.2. Can I fit a 30.9 dropper with a shim?",
+            "seatpost_diameter_mm",
+            [30.9],
+        ),
+        ("Is a 11-32 OK on a mech rated for 28 teeth?", "new_largest_sprocket_teeth", [32.0]),
+        ("My cassette is a 11-32 and I want lower gears.", "new_largest_sprocket_teeth", []),
         ("Inside leg 80 cm, is a 58 too big for me?", "inseam_mm", [800.0]),
         ("We crawl up 14 percent in our lowest gear.", "slope_pct", [14.0]),
         ("Can I put a 11-40 cassette on this derailleur?", "new_largest_sprocket_teeth", [40.0]),
