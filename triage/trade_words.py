@@ -26,11 +26,16 @@ _WANTS_TO_KNOW = re.compile(
 
 _ANOTHERS = re.compile(
     r"\b(?:my|our|his|her|the|a|an)\s(?:\w+\s)?"
-    r"(?:car|van|lorry|truck|pickup|motorbike|motorcycle|moped|lawn ?mower|tractor|motorhome|boat)['’]s\s\w+",
+    r"(?:car|van|lorry|truck|pickup|motorbike|motorcycle|moped|lawn ?mower|tractor|motorhome|boat)['’]s\s(?:\w+\s)?"
+    r"(?:clutch|gear ?box|engine|exhaust|brakes?|pads|discs|steering|suspension|gears|radiator|starter|alternator|oil|battery|"
+    r"wheels?|tyres?|tires?|chain|sprocket|carburettor|spark plugs?|propeller|blades?)\b",
     re.IGNORECASE,
 )
 _OF_A_BICYCLE_ONLY = re.compile(
-    r"(?<!motor)(?<!motor-)bi(?:ke|cycle)|\bcycl(?:e|es|ing|ist|ists)\b|\b(?:tandem|derailleur|mech|saddle|seatpost|handlebars?|cassette|chainrings?|sprockets?|spokes?|forks?|panniers?)\b",
+    r"(?<!motor)(?<!motor-)bi(?:ke|cycle)|\bcycl(?:e|es|ing|ist|ists)\b|"
+    r"\b(?:tandem|derailleur|mech|saddle|seat ?post|handlebars?|cassette|chainrings?|sprockets?|spokes?|forks?|panniers?|tubeless|"
+    r"free ?hub|freewheel|headset|bottom bracket|dynamo|top tube|down ?tube|inner tubes?|rims?|cranks?|pedals?|commut\w+|"
+    r"700 ?x? ?c|29er|27\.5|\d+[- ]speed|rotors?|callipers?|calipers?|stem|frame)\b",
     re.IGNORECASE,
 )
 
@@ -46,6 +51,6 @@ def asks_about_a_bicycle(ask: str, context: str) -> bool:
 
 
 def speaks_of_another_vehicle(ask: str, context: str) -> bool:
-    """Whether a car's or a mower's part is named, and nothing that only a bicycle has."""
+    """Whether a part that moves or stops a car or a mower is named, and nothing that belongs to a bicycle."""
     said = f"{ask} {context}"
     return _ANOTHERS.search(said) is not None and _OF_A_BICYCLE_ONLY.search(said) is None

@@ -71,6 +71,11 @@ def test_what_only_looks_like_a_word_of_the_trade_is_left(text: str) -> None:
         ("My van's gearbox whines in fourth, any ideas?", False),
         ("How do I fix the strap on my car's roof to carry a bike?", True),
         ("The car's door hit my derailleur, is it bent?", True),
+        ("Our car's brakes squeal, pads or discs?", False),
+        ("Can I use the car's tyre compressor to seat a tubeless tyre?", True),
+        ("Will a 29er wheel go in my car's boot?", True),
+        ("My van's roof bars scratched my top tube, is that a crack?", True),
+        ("My car's clutch oil in my freehub, is that fine?", True),
         ("How do I stop the rotor rubbing?", True),
     ],
 )
