@@ -15,6 +15,8 @@ LEAST_OUTSIDE_FOR_AN_ASK = 0.85
 """The same for a message that names a bicycle's part and asks what to do about it: it takes more to set that aside."""
 MOST_OUTSIDE, MOST_OUTSIDE_OF_A_BICYCLE = 0.08, 0.12
 """Up to here a message without an ask is taken for one, some riders state their trouble and stop; and where it names a part."""
+LEAST_OUTSIDE_OF_ANOTHER_VEHICLE = 0.03
+"""From here on an ask about the part of a car or a pram is set aside: the sorter knows little but bicycles to liken it to."""
 FEWEST_WORDS = 6
 NEVER_SIFTED = frozenset({"automatic-reply", "bounce", "bulk", "closer", "not-english", "too-long"})
 KINDS_AS_FLAGS = {
@@ -47,9 +49,14 @@ def sift(questions: Sequence[Question], sorted_: Sorted) -> list[Question]:
 def _sifted(question: Question, outside: float, kind: str) -> Question:
     if NEVER_SIFTED.intersection(question.flags):
         return question
-    if speaks_of_another_vehicle(question.text, question.context):
-        flags = dict.fromkeys((*question.flags, "other-subject"))
-        return replace(question, is_question=False, flags=tuple(flags))
+    if (
+        question.is_question
+        and outside >= LEAST_OUTSIDE_OF_ANOTHER_VEHICLE
+        and speaks_of_another_vehicle(question.text, question.context)
+    ):
+        return replace(
+            question, is_question=False, flags=tuple(dict.fromkeys((*question.flags, "other-subject")))
+        )
     if question.is_question and outside < _least_outside(question, outside):
         return question
     if (

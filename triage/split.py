@@ -49,11 +49,13 @@ _JOKE = re.compile(
     r"how many \w+(?: \w+)? does it take|n\s?\+\s?1|punchline|joke (?:for|of the)|here'?s a joke|two[- ]tired)\b",
 )
 _PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|tyre|tire|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|pedal"
-_BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?|gave way|fell off|fallen off|came off|come off|collapsed|split|bent|loose|locked up|blew off|burst"
+_BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?|gave way|fell off|fallen off|came off|come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?"
 # A part that carries the rider, broken. Must not catch "crack on with the brakes".
 _BROKEN = re.compile(
     rf"\b(?:{_PARTS_THAT_HURT})\b[^.?!\n]{{0,40}}\b(?:{_BREAKS})\b|"
     rf"\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,4}}(?:{_PARTS_THAT_HURT})\b|"
+    rf"\bcracks? (?:in|on|at|near|around) (?:\w+ ){{0,6}}(?:rim|fork|frame|steerer|stem|crank|hub|axle|handlebars?)\b|"
+    rf"\bbulges? (?:[\w'-]+ ){{0,6}}(?:in|on|at) (?:\w+ ){{0,6}}(?:tyre|tire|rim)\b|"
     rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b"
 )
 _NO_BRAKES = re.compile(
@@ -66,7 +68,7 @@ _URGENT = re.compile(
     r"tomorrow(?:'s)? (?:race|ride|event|sportive|morning)|stranded|stuck (?:here|at the roadside|by the road|miles)|urgent(?:ly)?|asap|emergency|right now at the roadside)\b",
 )
 _CHILD = re.compile(
-    r"\b(?:my (?:\w+ )?(?:son|daughter|kid|child|boy|girl|grandson|granddaughter)(?:'s|s)?|kids?'? bike|child'?s bike|year[- ]old'?s bike)\b",
+    r"\b(?:my (?:\w+ )?(?:son|daughter|kid|child|boy|girl|grandson|granddaughter)(?:'s|s)?|kids?'? bike|child'?s bike|(?:kids|children) (?:want|wants|will|wish|are|ride|use)|year[- ]old'?s bike)\b",
 )
 NOT_ASKS = ("automatic-reply", "bounce", "bulk", "closer")
 LONGEST_ASKS = 6
@@ -274,7 +276,8 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
         _any_of(
             "fail failed fails failing failure snapped snapping crack cracks cracked cracking broke broken gave came come fell fallen "
             "collapsed split splits bent loose locked blew burst fracture fractures gouge gouges line lines "
-            "delaminate delaminated delaminates delaminating delamination delaminations"
+            "delaminate delaminated delaminates delaminating delamination delaminations bulge bulges fell fallen falls falling "
+            "frayed fraying frays fray"
         ),
         _BROKEN,
         ("danger", "urgent"),
@@ -290,7 +293,7 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
     ),
     (
         _any_of(
-            "son sons daughter daughters kid kids child childs boy boys girl girls grandson grandsons granddaughter "
+            "son sons daughter daughters kid kids child childs children boy boys girl girls grandson grandsons granddaughter "
             "granddaughters old olds"
         ),
         _CHILD,

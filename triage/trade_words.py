@@ -24,15 +24,20 @@ _WANTS_TO_KNOW = re.compile(
 )
 
 
+_VEHICLES = (
+    "car|van|lorry|truck|pickup|caravan|motorhome|motorbike|motorcycle|moped|scooter|pushchair|pram|buggy|wheelbarrow|wheelchair|"
+    "lawn ?mower|mower|tractor|boat"
+)
 _ANOTHERS = re.compile(
-    r"\b(?:my|our|his|her|the|a|an)\s(?:\w+\s)?"
-    r"(?:car|van|lorry|truck|pickup|motorbike|motorcycle|moped|lawn ?mower|tractor|motorhome|boat)['’]s\s(?:\w+\s)?"
+    rf"\b(?:(?:my|our|his|her|the|a|an|this|kids?'?|baby'?s?)\s(?:\w+\s)?(?:{_VEHICLES})(?:['’]s)?\s(?:\w+\s)?"
     r"(?:clutch|gear ?box|engine|exhaust|brakes?|pads|discs|steering|suspension|gears|radiator|starter|alternator|oil|battery|"
-    r"wheels?|tyres?|tires?|chain|sprocket|carburettor|spark plugs?|propeller|blades?)\b",
+    r"wheels?|tyres?|tires?|tubes?|chain|sprocket|axle|bearings?|fork|carburettor|spark plugs?|propeller|blades?)\b"
+    r"(?!\s(?:pump|valve|inflator|compressor|patch|gauge|sealant|style|type|rack|carrier|lever|foam)))|"
+    r"^\W*(?:\w+ )?(?:pushchair|pram|wheelbarrow|wheelchair|caravan|lawn ?mower) (?:tyres?|tires?|wheels?|brakes?|axle)\b",
     re.IGNORECASE,
 )
 _OF_A_BICYCLE_ONLY = re.compile(
-    r"(?<!motor)(?<!motor-)bi(?:ke|cycle)|\bcycl(?:e|es|ing|ist|ists)\b|"
+    r"(?<!motor)(?<!motor-)bi(?:ke|cycle)|\bcycl(?:e|es|ing|ist|ists)\b|\b(?:cargo|ride|rides|riding|rode|ridden)\b|"
     r"\b(?:tandem|derailleur|mech|saddle|seat ?post|handlebars?|cassette|chainrings?|sprockets?|spokes?|forks?|panniers?|tubeless|"
     r"free ?hub|freewheel|headset|bottom bracket|dynamo|top tube|down ?tube|inner tubes?|rims?|cranks?|pedals?|commut\w+|"
     r"700 ?x? ?c|29er|27\.5|\d+[- ]speed|rotors?|callipers?|calipers?|stem|frame)\b",

@@ -10,7 +10,7 @@ import pytest
 from triage.records import Message, Question
 from triage.sift import LEAST_OUTSIDE, LEAST_OUTSIDE_FOR_AN_ASK, sift
 from triage.sorter.sorter import Labels, Sorted
-from triage.trade_words import asks_about_a_bicycle, speaks_of_a_bicycle
+from triage.trade_words import asks_about_a_bicycle, speaks_of_a_bicycle, speaks_of_another_vehicle
 
 LABELS = Labels(
     ["chatter/praise", "tyres/rim-width"], ["chatter", "tyres"], np.array([0, 1]), np.array([True, False])
@@ -39,6 +39,24 @@ def test_it_takes_more_to_set_aside_what_asks_about_a_bicycle(
     message: Callable[..., Message], text: str, context: str, outside: float, kept: bool
 ) -> None:
     assert sifted(message(text), text, outside, context=context).is_question == kept
+
+
+@pytest.mark.parametrize(
+    ("text", "is_another"),
+    [
+        ("What pressure for our van tyres?", True),
+        ("Pram wheel squeaks, which oil?", True),
+        ("Can I fill my tubeless rims with a car tyre pump?", False),
+        ("The car tyre ran over my bike, is the wheel scrap?", False),
+        ("I drive with the wheels on the car roof, do the rims suffer?", False),
+    ],
+)
+def test_wheels_of_other_vehicles_are_set_aside_unless_the_sorter_is_sure(
+    message: Callable[..., Message], text: str, is_another: bool
+) -> None:
+    assert speaks_of_another_vehicle(text, "") == is_another
+    assert sifted(message(text), text, 0.05).is_question == (not is_another)
+    assert sifted(message(text), text, 0.01).is_question
 
 
 @pytest.mark.parametrize(("outside", "taken_up"), [(0.05, True), (0.11, True), (0.2, False)])
@@ -82,5 +100,5 @@ def test_what_only_looks_like_a_word_of_the_trade_is_left(text: str) -> None:
 def test_the_parts_of_other_vehicles_are_set_aside(
     message: Callable[..., Message], text: str, is_ours: bool
 ) -> None:
-    """However sure the sorter is, a van's gearbox is not ours; a bicycle on a car is."""
-    assert sifted(message(text), text, 0.01).is_question is is_ours
+    """Where the sorter is fairly sure, a van's gearbox is not ours all the same; a bicycle on a car is."""
+    assert sifted(message(text), text, 0.04).is_question is is_ours

@@ -59,6 +59,11 @@ def test_an_automatic_reply_asks_nothing(message):
     [
         ("There is a crack in my fork. Can I ride to work?", "danger"),
         ("My brakes just failed, what now?", "danger"),
+        ("My left crank arm fell off on the way home, what now?", "danger"),
+        ("The brake cable is fraying at the lever, how long will it last?", "danger"),
+        ("There is a bulge like a pea in the sidewall of my front tyre. Can I race?", "danger"),
+        ("A crack at a spoke hole of the rear rim, is it paint?", "danger"),
+        ("The kids want to ride it, is it safe?", "child"),
         ("The race is tomorrow, which pressure?", "urgent"),
         ("I have a ride on Sunday, how do I get this bolt out?", "urgent"),
         ("My left pedal fell off on the way, can the arm be saved?", "danger"),

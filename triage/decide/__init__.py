@@ -114,7 +114,10 @@ def _hold_back(
     if not trial.brief.safety or judged.verdict != "yes" or not open_facts:
         return judged.verdict, judged.conditions, asked
     fact = open_facts[0]
-    condition = f"{trial.label(fact)} is really {_range_words(trial, fact)}; tell us if it is not"
+    if len(trial.values[fact].choices) > 1:
+        condition = f"you look at the {trial.label(fact).removeprefix('the ')} first, which we don't know yet"
+    else:
+        condition = f"{trial.label(fact)} is really {_range_words(trial, fact)}; tell us if it is not"
     return "yes-if", (*judged.conditions, condition), (*asked, ask_for(fact, trial))
 
 
@@ -122,9 +125,23 @@ def _assumed(trial: Trial, verdict: Verdict) -> Iterator[Assumed]:
     if verdict == "need-more" or trial.brief.verdict is not None:
         return
     for name in trial.deciding_needs():
-        if trial.values[name].origin == "usual":
+        if trial.values[name].origin == "usual" and not (
+            verdict == "not-recommended" and _only_adds(trial, name)
+        ):
             words = _range_words(trial, name)
             yield Assumed(name, trial.label(name), words, not trial.values[name].is_known)
+
+
+def _only_adds(trial: Trial, name: str) -> bool:
+    """Whether a need decides by its own words alone, and these say nothing so bad: then the worst stands without it."""
+    by_itself = [decider for decider in trial.brief.deciders if decider.need == name]
+    said = [decider.values.get(word) for decider in by_itself for word in trial.values[name].choices]
+    others = [one for one in trial.brief.deciders if one.figure is not None or name in one.where.values()]
+    return (
+        bool(by_itself)
+        and not others
+        and all(one is None or one.verdict != "not-recommended" for one in said)
+    )
 
 
 def _range_words(trial: Trial, name: str) -> str:

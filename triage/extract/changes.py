@@ -21,10 +21,25 @@ _CHANGED_FOR = form(
     catches=" for an ",
     leaves=" and ",
 )
+_THING_TO = form(
+    r"^(?:\s?mm)?\s(?!(?:front|rear|back|left|right|up|mm|or)\b)[a-z]+\sto\s(?:an?\s)?$",
+    catches=" rotor to ",
+    leaves=" to ",
+)
 _NEW_SIDE = form(
     r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love)\b",
     catches="the new one is ",
     leaves="newton ",
+)
+_ON_IT_NOW = form(
+    r"\b(?:my|present|current|existing|original|stock) (?:\w+ )?(?:tyres?|tires?|tubs?|clinchers?)\b|\b(?:currently|at the moment|came with|come with|so far)\b",
+    catches="and my tyre is ",
+    leaves="the tyre is ",
+)
+_ASKED_ABOUT = form(
+    r"\b(?:would|could|can|may|might|should|will|thinking of|like to|want to|fit|go (?:up )?to)\b",
+    catches="would ",
+    leaves="wouldn",
 )
 _OLD_SIDE = form(
     r"\b(?:old|present|current|existing|original|now|was|came off|so far|at the moment|mine (?:is|are))\b",
@@ -72,7 +87,7 @@ _LATER = form(
     catches="the next morning ",
     leaves="this morning ",
 )
-_WEARS = ("rim_wall_mm", "pad_thickness_mm")
+_WEARS = ("rim_wall_mm", "pad_thickness_mm", "rotor_thickness_mm")
 _ON_THE_NEW = form(
     r"(?:\s?mm)?\s(?:on|for|in|with|from)\s(?:the|my|a)\s(?:new|other|replacement)\b",
     catches=" on the new one",
@@ -134,6 +149,9 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
         elif before is not None and _is_later(before, named, passage, start):
             named = replace(named, name="later_pressure_kpa")
         else:
+            if before is not None and _is_instead(before, named, passage, start):
+                place = next(i for i, one in enumerate(passage.found) if one is before)
+                passage.found[place] = replace(before, name="old_tyre_width_mm")
             earlier[named.name] = named
         passage.found[index] = named
     _add_flat(passage)
@@ -223,12 +241,27 @@ def _is_later(first: Found, second: Found, passage: Passage, start: int) -> bool
     )
 
 
+def _is_instead(first: Found, second: Found, passage: Passage, start: int) -> bool:
+    """ "My tyre is 700 x 23. Would 32s fit?": on the same rim the width that is asked about counts."""
+    if second.name != "tyre_width_mm" or first.value == second.value or first.end > second.start:
+        return False
+    if len({found.value for found in passage.found if found.name == "bead_seat_diameter_mm"}) > 1:
+        return False
+    here = passage.text[sentence_start(passage.text, first.start) : first.start]
+    return (
+        _ON_IT_NOW.search(here) is not None
+        and _ASKED_ABOUT.search(passage.text[start : second.start]) is not None
+    )
+
+
 def _is_new(first: Found, second: Found, passage: Passage, start: int) -> bool:
     text = passage.text
     if _ON_THE_NEW.match(text, second.end):
         return True
     between = text[first.end : second.start]
     if first.start >= start and _CHANGED_FOR.search(between) and _CHANGE.search(text[start : first.start]):
+        return True
+    if first.start >= start and _THING_TO.match(between):
         return True
     before = text[max(start, first.end) : second.start]
     wanted = max((m.end() for m in _NEW_SIDE.finditer(before)), default=-1)

@@ -34,7 +34,15 @@ _NO_WHEEL = form(
     catches=" centre",
     leaves=" tyre",
 )
+_SAID_OF = {"brake_fluid": "brake_made_for"}
+"""What stands in the words for the second is no choice of the first: "says DOT 5.1" tells the brake's fluid, not the filled one."""
 _TURNED = ("is", "are", "is made of", "are made of", "made of")
+_LEFT = form(
+    r"\b(?:changed|swapped|switched|converted|moved|upgraded|went)\s(?:over\s|it\s|them\s)?from\s(?:an?\s|the\s|my\s)?(?:\w+\s)?$",
+    catches="i changed from ",
+    leaves="thinking of going from ",
+)
+_TO = re.compile(r"\s?(?:\w+\s){0,2}(?:to|on to|onto|for)\s(?:\w+\s){0,2}")
 _SENTENCE_END = re.compile(r"[.!?;\n](?=\s|$)|\n")
 
 
@@ -75,7 +83,8 @@ class ChoiceFinder:
                 continue
             first, behind = figured.back(start, end)
             details.append(Detail(name, value, figured.original[first:behind], first, behind))
-        return _without_both_ends(_without_shorter(details), text)
+        told = _without_the_left(_without_the_made_for(_without_shorter(details)), text)
+        return _without_both_ends(told, text)
 
 
 def _without_shorter(details: list[Detail]) -> list[Detail]:
@@ -103,6 +112,37 @@ def _ways_of_saying(choice: Choice) -> Iterator[str]:
         material, _, thing = words.partition(" ")
         if choice.name.endswith("_material") and thing and " " not in thing:
             yield from (f"{thing} {turned} {material}" for turned in _TURNED)
+
+
+def _without_the_made_for(details: list[Detail]) -> list[Detail]:
+    """Without what only says what the thing is made for."""
+    if not any(detail.name in _SAID_OF for detail in details):
+        return details
+    return [
+        detail
+        for detail in details
+        if not any(
+            other.name == _SAID_OF.get(detail.name) and other.start <= detail.start < other.end
+            for other in details
+        )
+    ]
+
+
+def _without_the_left(details: list[Detail], text: str) -> list[Detail]:
+    """ "Changed from cantilevers to discs": what was left is there no more."""
+    return [
+        one
+        for one in details
+        if not (
+            _LEFT.search(text[max(0, one.start - _BACK) : one.start])
+            and any(
+                other.name == one.name
+                and other.value != one.value
+                and _TO.fullmatch(text[one.end : other.start])
+                for other in details
+            )
+        )
+    ]
 
 
 def _without_both_ends(details: list[Detail], text: str) -> list[Detail]:

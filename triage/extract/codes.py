@@ -29,7 +29,7 @@ _REFERENCE = form(
     leaves="622-19",
 )
 _REFERENCE_NAMED = form(
-    r"\b(?:serial|reference|invoice|order|tracking|frame number|ticket|booking|policy|batch|lot|customer|account)\b(?:\s(?:number|no\.?|code|is|reads|says|of|the|on|invoice|order|it)|[:#])*\s?(?=[\w/-]*\d)([a-z\d]+(?:[-/.][a-z\d]+)*)(?!\w|\s?(?:mm|psi|bar|kg|nm|teeth))",
+    r"\b(?:serial|reference|invoice|order|tracking|frame number|ticket|booking|policy|batch|(?<!a )lot|customer|account)\b(?:\s(?:number|no\.?|code|is|reads|says|of|the|on|invoice|order|it)|[:#])*\s?(?=[\w/-]*\d)([a-z\d]+(?:[-/.][a-z\d]+)*)(?!\w|\s?(?:mm|psi|bar|kg|nm|teeth|%))",
     catches="serial 6806-1142-b",
     leaves="serial",
 )

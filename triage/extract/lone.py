@@ -31,6 +31,8 @@ _GOES_ON = word_set(
     when nowadays new originally apiece
     remain remains sits sit sounds seems feels looks comes goes gives makes reads read shows allowed forbidden enough max etched stamped printed marked engraved"""
 )
+_COUNTED_THINGS = word_set("spoke spokes")
+"""Their names are cues of a size, but a whole number right before one counts them: "one spoke is loose"."""
 _LABELS = word_set(
     "number no nr size page step m model mark grade type class version series bus room flat chapter day level phase option ref reference "
     "serial invoice order parcel box code ticket postcode times"
@@ -56,6 +58,8 @@ def lone_numbers(passage: Passage) -> Iterator[Lone]:
             and following[1] not in _GOES_ON
             and not _begins_a_cue(passage, following.start(1))
         ):
+            continue
+        if following is not None and following[1] in _COUNTED_THINGS and match[1].isdigit():
             continue
         if passage.text[match.end() : match.end() + 1] == ")" and "(" not in passage.before(
             match.start(), 24

@@ -61,6 +61,8 @@ _AND = re.compile(r"\b(?:and|with|but|plus|while|although|on|for|at)\b|,")
 WINDOW = 48
 MOST_IN_A_STRETCH = 1.4
 """Two masses joined by "and" are a stretch only where they lie near each other."""
+SAME_PRESSURE = 0.05
+"""By how much one pressure in two units may differ, as both are rounded when they are printed."""
 _LIKENESS, _UNUSUAL = 0.3, 1.0
 """Letters of distance that likeness to the sentence is worth, and that an unusual value costs."""
 MOST_READINGS, NEARLY = 4, 7.0
@@ -88,6 +90,12 @@ _SAYS = form(
     catches="rim sticker says max ",
     leaves="rim runs ",
 )
+_MOST_SAID = form(
+    r"\bmax(?:imum)?\b[^,.;?!\d]{0,24}\b(rims?|tyres?|tires?|sidewalls?|side walls?)\b(?:\s(?:is|of|at|says))?[\s:=]*$",
+    catches="max pressure on the tyre sidewall ",
+    leaves="max pressure ",
+)
+_SAME_AGAIN = form(r"^\s?(?:[/=(]|or|that's|which is)\s?(?:about\s)?$", catches=" / ", leaves=" and the rim ")
 _READING = form(
     r"\b(?:measur(?:e|es|ed|ing)|reads?|i get|i got|is at|are at|down to|worn to|now|currently|calliper says|caliper says)\b[^.,;?!\d]{0,16}$",
     catches="i measure ",
@@ -320,12 +328,25 @@ class MeasureReader:
         ):
             name = "slope_pct"
         if measure.unit in ("psi", "bar", "kilopascal"):
-            said = _SAYS.search(passage.before(measure.start, 48))
+            before = passage.before(measure.start, 64)
+            said = _SAYS.search(before[-48:]) or _MOST_SAID.search(before)
             if said is not None:
                 name = "rim_max_pressure_kpa" if said[1].startswith("rim") else "tyre_max_pressure_kpa"
+            name = name or self._same_again(measure, passage)
         if measure.unit in ("year", "month") and _OLD.match(text, measure.end):
             name = "age_years"
         return [self.kinds[name]] if name is not None and name in self.kinds else None
+
+    @staticmethod
+    def _same_again(measure: Measure, passage: Passage) -> str | None:
+        """ "85 psi / 5.9 bar": the same pressure in another unit is the same quantity."""
+        for found in reversed(passage.found):
+            if isinstance(found.value, tuple) or not found.end <= measure.start <= found.end + WINDOW:
+                continue
+            value = settled(measure.numbers[0], measure.unit, "tyre_pressure_kpa")
+            if _SAME_AGAIN.fullmatch(passage.text[found.end : measure.start]):
+                return found.name if abs(value - found.value) <= SAME_PRESSURE * value else None
+        return None
 
     def _default(self, measure: Measure, passage: Passage) -> list[QuantityKind]:
         names = WITHOUT_CUE.get(measure.unit, ()) if not _is_difference(measure, passage) else ()

@@ -59,6 +59,7 @@ _READERS: tuple[Reader, ...] = (
     sizes.french_sizes,
     sizes.inch_sizes,
     riders.stones,
+    riders.crews,
     cranks.crank_lengths,
     sizes.tyre_changes,
     wear.gauge_sides,

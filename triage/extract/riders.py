@@ -16,6 +16,25 @@ _STONE = form(
 STONE_KG, POUND_KG = 6.35029318, 0.45359237
 
 
+_CREW = form(
+    rf"({PLAIN})\s?(kgs?|kilos?|lbs?|pounds)?\s?(?:\+|plus|and|&)\s?({PLAIN})\s?(kgs?|kilos?|lbs?|pounds)\b(?!\s(?:of\s)?(?:bike|bicycle|bags?|luggage|load|kit|gear|tandem|panniers?|trailer))",
+    catches="74 + 61 kg",
+    leaves="74 kg plus 61 mm",
+)
+_ON_ONE_BICYCLE = ("tandem", "two of us", "2 of us", "both of us")
+
+
+@at_numbers_only(_CREW)
+def crews(passage: Passage) -> Iterator[list[Found]]:
+    """ "Two of us, 74 + 61 kg" on one bicycle: what its tyres carry is both together."""
+    if not passage.holds(*_ON_ONE_BICYCLE):
+        return
+    for m in passage.at_numbers(_CREW):
+        unit = POUND_KG if m[4].startswith(("lb", "pound")) else 1.0
+        if m[2] is None or m[2][:1] == m[4][:1]:
+            yield [Found("rider_mass_kg", round((number(m[1]) + number(m[3])) * unit, 1), *m.span())]
+
+
 @at_numbers_only(_STONE)
 def stones(passage: Passage) -> Iterator[list[Found]]:
     """ "12 stone 4", "17st 6lbs"."""

@@ -116,7 +116,7 @@ _WIDTH_NAMED = form(
 )
 _WIDTH_WORD = form(
     rf"(?:\b(?:wider|narrower|bigger|fatter|larger)\sthan\s(?:an?\s)?|{_TYRE_WORD}\s(?:is|are|of|size|width|says|marked|measures?)?\s?(?:an?\s|about\s)?|"
-    r"\b(?:it|they|sidewall|maker|label|box|packet)\ssays?\s|\b(?:like|want|try|fit|run|ride|use|take|go to|go up to|even)\s(?:an?\s|some\s)?|\bmarked(?:\sas)?\s(?:an?\s)?|\bsold as\s(?:an?\s)?|\bnominal(?:ly)?\s)$",
+    r"\b(?:it|they|sidewall|maker|label|box|packet)\ssays?\s|\b(?:like|want|try|fit|run|ride|use|take|go to|go up to|can i go|could i go|even)\s(?:an?\s|some\s)?|\bmarked(?:\sas)?\s(?:an?\s)?|\bsold as\s(?:an?\s)?|\bnominal(?:ly)?\s)$",
     catches="wider than a ",
     leaves="louder than ",
 )

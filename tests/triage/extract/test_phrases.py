@@ -192,3 +192,34 @@ def test_a_number_that_numbers_the_asks_states_nothing(finder: Finder) -> None:
     text = "Two problems. 1) the chain drops inside 2) the brake squeals"
 
     assert first_readings(finder, text) == {}
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("We ride a tandem, 74 + 61 kg, on 35 mm tyres.", "rider_mass_kg", [135.0]),
+        ("I am 74 kg plus 20 kg of luggage on a tandem.", "rider_mass_kg", [74.0]),
+        ("The max pressure on the tyre sidewall is 85 psi / 5.9 bar.", "tyre_max_pressure_kpa", [586, 590]),
+        ("I ride at 85 psi.", "tyre_max_pressure_kpa", []),
+        ("I'd go from the 160 rotor to 203 on my fork.", "new_rotor_diameter_mm", [203.0]),
+        ("The 160 rotor is on the front.", "new_rotor_diameter_mm", []),
+        ("My present tyre is 700 x 23. Would 32s fit the rim?", "tyre_width_mm", [32.0]),
+        ("My present tyres are 700 x 23 and they are fine.", "tyre_width_mm", [23.0]),
+        ("I descend a lot of 12% hills.", "slope_pct", [12.0]),
+        ("The wheel wobbles about 3 mm and one spoke is loose.", "runout_mm", [3.0]),
+        ("The wheel wobbles about 3 mm and one spoke is loose.", "spoke_diameter_mm", []),
+        ("I filled mineral oil in a brake that says DOT 5.1.", "brake_fluid", []),
+        ("I put DOT 5.1 in a brake that says mineral oil.", "brake_fluid", ["dot-5.1"]),
+        ("My present tyres are 700x25, can I go 30?", "tyre_width_mm", [30.0]),
+        ("The rotor was 1.8 mm new and is 1.7 mm now.", "rotor_thickness_mm", [1.7]),
+        ("I swapped from cantilevers to mini v brakes.", "brake_kind", ["short-direct-pull"]),
+        ("I have cantilevers and mini v brakes.", "brake_kind", ["cantilever", "short-direct-pull"]),
+    ],
+)
+def test_which_of_two_figures_or_words_counts(
+    finder: Finder, text: str, name: str, values: list[float | str]
+) -> None:
+    """What a rider rides now, carries in all, or has filled in, beside what the same words could also say."""
+    found = [detail.value for detail in finder.find(text)[0] if detail.name == name]
+
+    assert found == [pytest.approx(v, abs=0.5) if isinstance(v, (int, float)) else v for v in values]
