@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any
 
-from jinja2 import StrictUndefined, Template, TemplateSyntaxError, meta
+from jinja2 import StrictUndefined, Template, TemplateSyntaxError, meta, nodes
 from jinja2.sandbox import SandboxedEnvironment
 
 _ENVIRONMENT = SandboxedEnvironment(undefined=StrictUndefined, autoescape=False)
 ALWAYS_KNOWN = frozenset({"rider", "verdict"})
+_IN_WORDS = frozenset({"text", "low", "high", "words"})
+_ATTRIBUTES = _IN_WORDS | {"number", "known"}
+"""What a template may ask of a need or a figure: how it reads, its bare best number, and whether somebody said it."""
+_SUMS = (nodes.Sub, nodes.Mul, nodes.Div, nodes.FloorDiv, nodes.Mod, nodes.Pow, nodes.Neg, nodes.Pos)
+_ORDERS = frozenset({"lt", "lteq", "gt", "gteq"})
 
 
 @lru_cache(maxsize=8192)
@@ -40,7 +46,35 @@ def fault_of(source: str, known: set[str]) -> str | None:
         unknown = names_used(source) - known - ALWAYS_KNOWN
     except TemplateSyntaxError as error:
         return f"not a template: {error.message}"
-    return f"asks for unknown {', '.join(sorted(unknown))}" if unknown else None
+    if unknown:
+        return f"asks for unknown {', '.join(sorted(unknown))}"
+    return next(_misuses(source), None) if "{" in source else None
+
+
+def _misuses(source: str) -> Iterator[str]:
+    """What would fail once it is worded, and perhaps in one of its branches alone."""
+    tree = _ENVIRONMENT.parse(source)
+    for one in tree.find_all(nodes.Getattr):
+        if isinstance(one.node, nodes.Name) and one.attr not in _ATTRIBUTES:
+            yield f"asks for {one.node.name}.{one.attr}; there are .{', .'.join(sorted(_ATTRIBUTES))}"
+    for kind in (*_SUMS, nodes.Compare):
+        for sum_ in tree.find_all(kind):
+            yield from _words_in(sum_)
+
+
+def _words_in(sum_: nodes.Node) -> Iterator[str]:
+    """Words that a sum or a comparison of numbers would take for numbers."""
+    if isinstance(sum_, nodes.Compare):
+        if not any(operand.op in _ORDERS for operand in sum_.ops):
+            return
+        parts: list[nodes.Node] = [sum_.expr, *(operand.expr for operand in sum_.ops)]
+    else:
+        parts = list(sum_.iter_child_nodes())
+    for part in parts:
+        if isinstance(part, nodes.Getattr) and isinstance(part.node, nodes.Name) and part.attr in _IN_WORDS:
+            yield f"works with {part.node.name}.{part.attr} as with a number, but it is words; .number is one"
+        if isinstance(part, nodes.Name):
+            yield f"works with {part.name} as with a number, but it is words; {part.name}.number is one"
 
 
 def render(source: str, names: dict[str, Any]) -> str:
