@@ -56,7 +56,9 @@ _BROKEN = re.compile(
     rf"\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,4}}(?:{_PARTS_THAT_HURT})\b|"
     rf"\bcracks? (?:in|on|at|near|around) (?:\w+ ){{0,6}}(?:rim|fork|frame|steerer|stem|crank|hub|axle|handlebars?)\b|"
     rf"\bbulges? (?:[\w'-]+ ){{0,6}}(?:in|on|at) (?:\w+ ){{0,6}}(?:tyre|tire|rim)\b|"
-    rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b"
+    rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|"
+    r"\b(?:stem|(?:handle)?bars?)\b(?!\s(?:tape|grips?|bag|ends?|plugs?)\b)[^.?!,;\n]{0,20}"
+    r"\b(?:wiggl(?:es?|ed|ing)|wobbl(?:es?|ed|ing)|slip(?:s|ped|ping)|twist(?:s|ed|ing)|rotat(?:es?|ed|ing))\b"
 )
 _NO_BRAKES = re.compile(
     r"\bno brakes\b|\bbrakes? (?:barely|hardly|scarcely|don't|do not|doesn't|won't|will not|can't) (?:stops?|hold|work|bite|slow)\b|\bbrakes? (?:just |suddenly )?fail|"
@@ -277,7 +279,8 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
             "fail failed fails failing failure snapped snapping crack cracks cracked cracking broke broken gave came come fell fallen "
             "collapsed split splits bent loose locked blew burst fracture fractures gouge gouges line lines "
             "delaminate delaminated delaminates delaminating delamination delaminations bulge bulges fell fallen falls falling "
-            "frayed fraying frays fray"
+            "frayed fraying frays fray wiggle wiggles wiggled wiggling wobble wobbles wobbled wobbling slips slipped slipping "
+            "twists twisted twisting rotate rotates rotated rotating"
         ),
         _BROKEN,
         ("danger", "urgent"),

@@ -67,6 +67,8 @@ def test_an_automatic_reply_asks_nothing(message):
         ("The race is tomorrow, which pressure?", "urgent"),
         ("I have a ride on Sunday, how do I get this bolt out?", "urgent"),
         ("My left pedal fell off on the way, can the arm be saved?", "danger"),
+        ("He can't reach the brake lever, and the stem wiggles when he turns hard. Quick fix?", "danger"),
+        ("The bars keep slipping in the clamp on bumps, which paste?", "danger"),
         ("There is a crack in the lacquer next to the seat tube, can I ride?", "danger"),
         ("Why did the bicycle fall over? It was two tired.", "closer"),
         ("My daughter's brakes are too hard to pull, what helps?", "child"),
@@ -78,6 +80,7 @@ def test_what_brings_a_message_to_the_top_is_flagged(message, text, flag):
 
 def test_crack_on_is_no_crack(message):
     assert "danger" not in split([message("Let's crack on: which tyre for my brakes test day?")])[0].flags
+    assert "danger" not in split([message("My handlebar tape slips when it rains, which glue?")])[0].flags
 
 
 def test_capitals_change_nothing(message):
