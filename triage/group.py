@@ -30,6 +30,8 @@ _CLOSING = re.compile(
     re.IGNORECASE,
 )
 """How a message may begin and end whatever it asks."""
+LONGEST_FAREWELL = 100
+"""A farewell is looked for in the last characters alone, so that a text of nothing but line breaks costs no more. [characters]"""
 
 
 def sketched(texts: Sequence[str]) -> list[tuple[str, tuple[int, ...]]]:
@@ -46,7 +48,8 @@ def sketched(texts: Sequence[str]) -> list[tuple[str, tuple[int, ...]]]:
 
 
 def _asking(text: str) -> str:
-    asking = _CLOSING.sub("", _OPENING.sub("", text))
+    opened = _OPENING.sub("", text)
+    asking = opened[:-LONGEST_FAREWELL] + _CLOSING.sub("", opened[-LONGEST_FAREWELL:])
     return asking if len(asking) >= len(text) // 4 else text
 
 
