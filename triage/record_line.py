@@ -57,7 +57,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "details": [
             _detail(detail)
             for detail in finding.matched.extracted.details
-            if finding.matched.brief == (asking := of_one_brief.get(detail.name)) or asking is None
+            if of_one_brief.get(detail.name, finding.matched.brief) == finding.matched.brief
         ]
         + [
             {

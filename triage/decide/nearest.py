@@ -18,7 +18,7 @@ STEPS = 200
 MOST_PARTS = 3
 MOST_NAMED = 2
 _SOLD_BY = {"seatpost_diameter_mm": 0.2}
-"""What is made in steps of so much: a post of 27.28 mm would be no advice."""
+"""What is made in steps of so much, by common practice [mm]: a post of 27.28 mm would be no advice."""
 _COUNTED = ("teeth", "speeds", "links", "spokes", "grade", "count")
 
 

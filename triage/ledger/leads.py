@@ -193,11 +193,12 @@ class _Group:
         return one.question_id
 
     def _follows(self, one: Asked, entry: _Entry) -> bool:
-        if not self.repeats(one.words, entry.words, closely=not entry.leads):
+        if self.repeats(one.words, entry.words, closely=True):
+            return True
+        if not (entry.leads and self.repeats(one.words, entry.words)):
             return False
-        if not self.repeats(one.words, entry.words, closely=True):
-            # A later one may be more like this one than like the one that leads.
-            self._enter(one, entry.leader)
+        # A later one may be more like this one than like the one that leads.
+        self._enter(one, entry.leader)
         return True
 
     def _enter(self, one: Asked, leader: str) -> None:

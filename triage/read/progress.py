@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import BinaryIO, TextIO, cast
 
 STEP_BYTES = 262_144
-"""So much is read before it is told, and at most so much at a time."""
+"""So much is read, at the least, before it is told again."""
 
 
 class Meter:
