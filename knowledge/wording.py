@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import Any
+from typing import Any, TypeGuard
 
 from jinja2 import StrictUndefined, Template, TemplateSyntaxError, meta, nodes
 from jinja2.sandbox import SandboxedEnvironment
@@ -48,21 +48,25 @@ def fault_of(source: str, known: set[str]) -> str | None:
         return f"not a template: {error.message}"
     if unknown:
         return f"asks for unknown {', '.join(sorted(unknown))}"
-    return next(_misuses(source), None) if "{" in source else None
+    return next(_misuses(source, known), None) if "{" in source else None
 
 
-def _misuses(source: str) -> Iterator[str]:
-    """What would fail once it is worded, and perhaps in one of its branches alone."""
+def _misuses(source: str, known: set[str]) -> Iterator[str]:
+    """What would fail once it is worded, and perhaps in one of its branches alone; a template's own variables are left alone."""
     tree = _ENVIRONMENT.parse(source)
     for one in tree.find_all(nodes.Getattr):
-        if isinstance(one.node, nodes.Name) and one.attr not in _ATTRIBUTES:
+        if _is_one_of(one.node, known) and one.attr not in _ATTRIBUTES:
             yield f"asks for {one.node.name}.{one.attr}; there are .{', .'.join(sorted(_ATTRIBUTES))}"
     for kind in (*_SUMS, nodes.Compare):
         for sum_ in tree.find_all(kind):
-            yield from _words_in(sum_)
+            yield from _words_in(sum_, known)
 
 
-def _words_in(sum_: nodes.Node) -> Iterator[str]:
+def _is_one_of(node: nodes.Node, known: set[str]) -> TypeGuard[nodes.Name]:
+    return isinstance(node, nodes.Name) and node.name in known
+
+
+def _words_in(sum_: nodes.Node, known: set[str]) -> Iterator[str]:
     """Words that a sum or a comparison of numbers would take for numbers."""
     if isinstance(sum_, nodes.Compare):
         if not any(operand.op in _ORDERS for operand in sum_.ops):
@@ -71,9 +75,9 @@ def _words_in(sum_: nodes.Node) -> Iterator[str]:
     else:
         parts = list(sum_.iter_child_nodes())
     for part in parts:
-        if isinstance(part, nodes.Getattr) and isinstance(part.node, nodes.Name) and part.attr in _IN_WORDS:
+        if isinstance(part, nodes.Getattr) and _is_one_of(part.node, known) and part.attr in _IN_WORDS:
             yield f"works with {part.node.name}.{part.attr} as with a number, but it is words; .number is one"
-        if isinstance(part, nodes.Name):
+        if _is_one_of(part, known):
             yield f"works with {part.name} as with a number, but it is words; {part.name}.number is one"
 
 
