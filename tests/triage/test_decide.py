@@ -269,3 +269,63 @@ def test_nothing_near_is_named_while_a_number_that_decides_is_unknown(knowledge,
     found = decide(match([question], knowledge), knowledge)[0]
 
     assert (found.verdict, found.nearest) == ("not-recommended", ())
+
+
+ON_A_FRAME = (
+    INDEXING.replace(
+        "title: One lever",
+        "safety: true\nharm: The chain can come off.\nsee: a mechanic\ncautions: [Ask the maker.]\ntitle: One lever",
+    )
+    .replace(
+        "figures:",
+        """  - name: frame_material
+figures:""",
+    )
+    .replace(
+        "deciders:",
+        """deciders:
+  - need: frame_material
+    only_if_known: [frame_material]
+    values: {carbon: {verdict: inspect-first, because: look first}}
+    source: drivetrain-27""",
+    )
+    .replace("answers:", "answers:\n  inspect-first: {headline: Look first., body: At the frame.}")
+)
+
+
+def test_a_safe_yes_waits_for_an_open_fact_and_says_which_to_look_at(finding):
+    found = finding(ON_A_FRAME, cable_pull_mm=2.3, actuation_ratio=1.7)
+
+    assert found.verdict == "yes-if"
+    assert found.conditions == ("you look at the frame material first, which we don't know yet",)
+    assert [ask.name for ask in found.asks] == ["frame_material"]
+    assert (
+        finding(ON_A_FRAME, cable_pull_mm=2.3, actuation_ratio=1.7, frame_material="steel").verdict == "yes"
+    )
+
+
+BY_WORDS = f"""
+title: Two words that decide
+examples: {EXAMPLES}
+needs: [{{name: frame_material}}, {{name: tyre_system}}]
+deciders:
+  - need: frame_material
+    values: {{carbon: {{verdict: not-recommended, because: carbon}}, steel: {{verdict: yes, because: steel}}}}
+    source: drivetrain-27
+  - need: tyre_system
+    values: {{tube: {{verdict: yes, because: a tube}}, tubular: {{verdict: WORST, because: a tubular}}}}
+    source: drivetrain-27
+answers:
+  yes: {{headline: It works., body: Go on.}}
+  not-recommended: {{headline: Not recommended., body: Stop.}}
+  need-more: {{headline: One thing is missing., body: We need it.}}
+"""
+
+
+@pytest.mark.parametrize(("worst", "assumed"), [("yes-if", []), ("not-recommended", ["tyre_system"])])
+def test_what_could_only_make_it_better_is_not_told_as_assumed(finding, worst, assumed):
+    words = BY_WORDS.replace("WORST", worst + (", condition: you glue it" if worst == "yes-if" else ""))
+    found = finding(words, frame_material="carbon")
+
+    assert found.verdict == "not-recommended"
+    assert [one.name for one in found.assumed] == assumed

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import shutil
 from dataclasses import replace
 from itertools import count
@@ -13,7 +14,7 @@ from knowledge.load import load
 from tests.conftest import ROOT
 from triage.ledger import Filter, Person, open_ledger
 from triage.review.acts import Bench, look_again, sign
-from triage.review.standing import stands_on, what_gave_way
+from triage.review.standing import _text_of, stands_on, what_gave_way
 
 EDITOR = Person("Ana", "editor")
 
@@ -49,6 +50,18 @@ def test_grounds_are_named_by_what_they_are(bench, question):
     assert any(ground.startswith("source ") for ground in grounds)
     assert "row parts#derailleur-arlind-sorrel-11-short" in grounds
     assert all(grounds.values())
+
+
+def test_a_calculation_stands_on_the_helpers_and_numbers_of_its_module(monkeypatch):
+    lubrication = importlib.import_module("knowledge.calculations.lubrication")
+    before = _text_of(lubrication.viscosity_100_from_index_mm2_s)
+    assert "0.00715" in before  # stands in a helper of a helper
+    others = _text_of(lubrication.viscosity_of_index_0_mm2_s)
+
+    monkeypatch.setattr(lubrication, "_HALVINGS", 12)
+
+    assert _text_of(lubrication.viscosity_100_from_index_mm2_s) != before
+    assert _text_of(lubrication.viscosity_of_index_0_mm2_s) == others
 
 
 def test_the_same_knowledge_takes_no_sign_off(bench, question):
