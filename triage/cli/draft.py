@@ -26,6 +26,11 @@ if TYPE_CHECKING:
 
 DONE, SOME_REFUSED, NOTHING_USABLE = 0, 1, 2
 _FOLDER = click.Path(exists=True, file_okay=False, path_type=Path)
+TEACHING = "Teaching the sorter from the briefs (minutes the first time, kept for the next) …"
+READ_ONCE = (
+    "The language model is not installed (`make install` brings it): questions whose words leave a doubt are not "
+    "read a second time, and more of them go to a person."
+)
 
 
 @click.command("draft")
@@ -161,10 +166,16 @@ def _draft(
         return NOTHING_USABLE
     ledger.on_wait = lambda told: click.echo(told, err=True)
     try:
-        with console.status("Teaching the sorter from the briefs (kept for next time) …"):
+        with console.status(TEACHING) as status:
             taught = ledger.taught()
             learnt = lessons(ledger.corrections(), taught)
-            sorter = sorter_for(knowledge, learnt)
+            sorter = sorter_for(
+                knowledge,
+                learnt,
+                on_progress=lambda done, total: status.update(f"{TEACHING} {done} of {total} examples"),
+            )
+        if sorter.meaning is None:
+            click.echo(READ_ONCE, err=True)
         here_to_stay()
         last = ledger.last_correction()  # before they are read, so that one made meanwhile counts as later
         desk = Desk(knowledge, phrases, sorter, pace, taught, seconds, ledger.corrections_by_question(), last)

@@ -1,7 +1,7 @@
 """The sorter: learns labels from labelled texts, and says how sure it is and when a text is none of them."""
 
 from triage.sorter.examples import Examples, examples_of, examples_of_file
-from triage.sorter.kept import sorter_for
+from triage.sorter.kept import known_vectors, sorter_for
 from triage.sorter.lessons import lessons
 from triage.sorter.sorter import OUTSIDE, Sorted, Sorter
 
@@ -12,6 +12,7 @@ __all__ = [
     "Sorter",
     "examples_of",
     "examples_of_file",
+    "known_vectors",
     "lessons",
     "sorter_for",
 ]

@@ -6,6 +6,7 @@ import hashlib
 import os
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -13,19 +14,29 @@ import joblib
 
 from knowledge.base import Knowledge
 from triage import part_names
+from triage.sorter.encoder import WEIGHTS_DIGEST, encode, model_folder
 from triage.sorter.examples import Examples, examples_of
 from triage.sorter.fold import Folder, folder_for
+from triage.sorter.meaning import KnownVectors, OnProgress
 from triage.sorter.sorter import Sorter
 
-SORTER_VERSION = "3"
+SORTER_VERSION = "4"
+_VECTORS = "examples.npz"
+_NOT_KEPT = frozenset({"fold", "encode"})
 MOST_KEPT = 4
 """Sorters that stay on the disk, the last used ones: each takes a quarter of a gigabyte."""
 
 
 def sorter_for(
-    knowledge: Knowledge, corrected: Iterable[tuple[str, str]] = (), cache: Path | None = None
+    knowledge: Knowledge,
+    corrected: Iterable[tuple[str, str]] = (),
+    cache: Path | None = None,
+    on_progress: OnProgress | None = None,
 ) -> Sorter:
-    """The sorter of a knowledge base and an editor's corrections, from the cache where neither has changed."""
+    """The sorter of a knowledge base and an editor's corrections, from the cache where neither has changed.
+
+    Where it must be taught, `on_progress` is told how many examples of how many were read for their meaning.
+    """
     corrected = list(corrected)
     folder = folder_for(knowledge)
     # To fold all examples takes seconds, so a note says which file they led to the last time.
@@ -38,9 +49,7 @@ def sorter_for(
     file = _file(examples, folder, cache)
     sorter = _loaded(file, folder)
     if sorter is None:
-        from triage.sorter.teach import train
-
-        trained = train(examples, folder.fold)
+        trained = _trained(examples, folder, cache, on_progress)
         if not _keep(file, lambda beside: _dump(trained, beside)):
             return trained
         sorter = _loaded(file, folder) or trained
@@ -49,8 +58,36 @@ def sorter_for(
     return sorter
 
 
+def known_vectors(cache: Path | None = None, on_progress: OnProgress | None = None) -> KnownVectors | None:
+    """What encodes texts and knows the examples' vectors; None where there is no language model."""
+    if model_folder() is None:
+        return None
+    return KnownVectors(encode, _home(cache) / _VECTORS, on_progress)
+
+
+def _trained(
+    examples: Examples, folder: Folder, cache: Path | None, on_progress: OnProgress | None
+) -> Sorter:
+    from triage.sorter.teach import train
+
+    known = known_vectors(cache, on_progress)
+    sorter = train(examples, folder.fold, known)
+    if known is None:
+        return sorter
+    _keep(_home(cache) / _VECTORS, lambda beside: known.write(beside, [*examples.texts, *examples.own_texts]))
+    return _with_encoder(sorter)
+
+
+def _with_encoder(sorter: Sorter) -> Sorter:
+    return replace(sorter, encode=encode if sorter.meaning is not None else None)
+
+
+def _version() -> str:
+    return f"{SORTER_VERSION}\0{WEIGHTS_DIGEST if model_folder() is not None else 'read once'}"
+
+
 def _digest_of(knowledge: Knowledge, corrected: Sequence[tuple[str, str]]) -> str:
-    digest = hashlib.sha256(f"{SORTER_VERSION}\0{knowledge.digest}\0{_code()}".encode())
+    digest = hashlib.sha256(f"{_version()}\0{knowledge.digest}\0{_code()}".encode())
     for text, label in corrected:
         digest.update(f"{label}\0{text}\0".encode())
     return digest.hexdigest()[:24]
@@ -76,7 +113,7 @@ def _loaded(file: Path, folder: Folder) -> Sorter | None:
         return None
     try:
         # Its large arrays stay in the file and are read where they are needed, so that many processes share them.
-        sorter = Sorter(**joblib.load(file, mmap_mode="r"), fold=folder.fold)
+        sorter = _with_encoder(Sorter(**joblib.load(file, mmap_mode="r"), fold=folder.fold))
         with suppress(OSError):  # a cache that others own is read all the same
             os.utime(file)
         return sorter
@@ -90,17 +127,17 @@ def _home(cache: Path | None) -> Path:
 
 
 def _file(examples: Examples, folder: Folder, cache: Path | None) -> Path:
-    digest = hashlib.sha256(SORTER_VERSION.encode())
+    digest = hashlib.sha256(_version().encode())
     for text, label in (
         *zip(examples.texts, examples.labels, strict=True),
         *zip(examples.own_texts, examples.own_labels, strict=True),
     ):
-        digest.update(f"{label}\0{folder.fold(text)}\0".encode())
+        digest.update(f"{label}\0{folder.fold(text)}\0{text}\0".encode())
     return _home(cache) / f"sorter-{digest.hexdigest()[:24]}.joblib"
 
 
 def _dump(sorter: Sorter, file: Path) -> None:
-    joblib.dump({name: value for name, value in vars(sorter).items() if name != "fold"}, file)
+    joblib.dump({name: value for name, value in vars(sorter).items() if name not in _NOT_KEPT}, file)
 
 
 def _make_room(folder: Path) -> None:

@@ -12,6 +12,7 @@ from sklearn.metrics import confusion_matrix, f1_score
 
 from triage.sorter.examples import Examples
 from triage.sorter.folds import folds
+from triage.sorter.meaning import Encode
 from triage.sorter.sorter import OUTSIDE, Fold, Sorted, Sorter
 from triage.sorter.teach import train
 
@@ -78,7 +79,11 @@ def _reading(found: Sorted, texts: Sequence[str], labels: Sequence[str], outside
 
 
 def cross_read(
-    examples: Examples, fold: Fold, count: int = 3, on_progress: Callable[[int], None] | None = None
+    examples: Examples,
+    fold: Fold,
+    count: int = 3,
+    on_progress: Callable[[int], None] | None = None,
+    encode: Encode | None = None,
 ) -> Reading:
     """Every example as read by a sorter that saw neither it nor a near twin, in training or in its weighing."""
     labels = np.asarray(examples.labels, dtype=object)
@@ -94,7 +99,7 @@ def cross_read(
             examples.own_labels,
         )
         reading = read_with(
-            train(part, fold), texts[unseen].tolist(), labels[unseen].tolist(), examples.outside
+            train(part, fold, encode), texts[unseen].tolist(), labels[unseen].tolist(), examples.outside
         )
         whole = reading if whole is None else whole.plus(reading)
         if on_progress is not None:

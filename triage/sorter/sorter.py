@@ -4,6 +4,9 @@ Two steps, because they want different things. A topic has hundreds of examples 
 brief has some dozens, in voices as different as can be: there the planes that part it from its topic's other
 briefs are averaged with the nearest mean of all that its file says. How much each counts, and how sure the
 result is, comes from texts that the parts had not seen.
+
+What the words tell surely is done with. The rest is read a second time, by what it means (`meaning`), with a weighing
+of its own.
 """
 
 from __future__ import annotations
@@ -16,8 +19,10 @@ from numpy.typing import NDArray
 from sklearn.feature_extraction.text import ENGLISH_STOP_WORDS
 
 from triage.alike import words_of
+from triage.sorter.encoder import Vectors
 from triage.sorter.examples import Examples
 from triage.sorter.features import Weigher
+from triage.sorter.meaning import Encode, Meaning
 
 Numbers = NDArray[np.float64]
 Fold = Callable[[str], str]
@@ -28,6 +33,12 @@ SURE = 0.5
 """An ask that is sorted so surely by itself is not sorted by the whole of its message."""
 TELLING_WORDS = 5
 """An ask with fewer telling words ("any ideas?") leaves more to the story."""
+SURE_AT_ONCE = 0.9
+"""A text whose label the words tell so surely is not read a second time."""
+SURELY_OURS, SURELY_OUTSIDE = 0.02, 0.9
+"""The same for whether it is a question for this desk at all."""
+PLANES_OF_MEANING = 0.17
+"""How much the planes between meanings count beside those between words; found by cross-validation."""
 _ROWS_AT_ONCE = 2000
 
 
@@ -67,6 +78,10 @@ class Scores:
             )
         )
 
+    def rows(self, rows: NDArray[np.intp]) -> Scores:
+        """The scores of some of the texts."""
+        return Scores(*(part[rows] for part in self.parts))
+
     def with_rows(self, rows: NDArray[np.intp], others: Scores) -> Scores:
         """These scores, but in some rows the others'."""
         changed = Scores(*(part.copy() for part in self.parts))
@@ -102,6 +117,15 @@ class Sorted:
         mine, theirs = self.chances.max(axis=1), other.chances.max(axis=1)
         takes = ((mine < SURE) & (theirs > mine))[:, None]
         return replace(self, chances=np.where(takes, other.chances, self.chances))
+
+    def with_rows(self, rows: NDArray[np.intp], others: Sorted) -> Sorted:
+        """These, but in some rows the others'."""
+        changed = [part.copy() for part in (self.chances, self.outside, self.outside_chances)]
+        for mine, theirs in zip(
+            changed, (others.chances, others.outside, others.outside_chances), strict=True
+        ):
+            mine[rows] = theirs
+        return Sorted(self.labels, *changed)
 
     def outside_labels(self) -> list[str]:
         """The labels of the columns of `outside_chances`."""
@@ -139,31 +163,111 @@ class Parts:
         )
 
 
+@dataclass(frozen=True)
+class Weights:
+    """How much each part counts (as logarithms), and the gate for what is no question for this desk."""
+
+    heats: Numbers
+    gate: Numbers | None
+
+
+@dataclass(frozen=True)
+class Told:
+    """Asks, which of them come with a story, and how much each says by itself."""
+
+    asks: list[str]
+    with_story: NDArray[np.intp]
+    whole: list[str]
+    """Ask and story of those that have one."""
+    shares: Numbers
+
+    @classmethod
+    def of(cls, asks: Sequence[str], contexts: Sequence[str]) -> Told:
+        """Asks, each with the story around it or an empty one."""
+        rows = [row for row, context in enumerate(contexts) if context]
+        return cls(
+            list(asks),
+            np.asarray(rows, dtype=np.intp),
+            [f"{asks[row]} {contexts[row]}".strip() for row in rows],
+            ASK_WEIGHT * np.asarray([_telling(ask) for ask in asks]),
+        )
+
+    def some(self, rows: NDArray[np.intp]) -> Told:
+        """Some of the asks with their stories."""
+        place_of = {int(row): place for place, row in enumerate(self.with_story)}
+        chosen = [(new, place_of[int(old)]) for new, old in enumerate(rows) if int(old) in place_of]
+        return Told(
+            [self.asks[row] for row in rows],
+            np.asarray([new for new, _ in chosen], dtype=np.intp),
+            [self.whole[place] for _, place in chosen],
+            self.shares[rows],
+        )
+
+
 @dataclass
 class Sorter:
-    """The parts, how much each counts, and the gate for what is no question for this desk."""
+    """The parts of the first reading and of the second, and how much each counts."""
 
     labels: Labels
     parts: Parts
-    heats: Numbers
-    gate: Numbers | None
+    weights: Weights
     fold: Fold
+    meaning: Meaning | None = None
+    second_weights: Weights | None = None
+    encode: Encode | None = None
 
     def sort(self, asks: Sequence[str], contexts: Sequence[str] | None = None) -> Sorted:
         """Probabilities for asks, each with the story around it where there is one."""
-        scores = self.parts.scores([self.fold(ask) for ask in asks])
-        if contexts is None or not any(contexts):
-            return weighed(scores, self.labels, self.heats, self.gate)
-        whole = scores.with_rows(*self._told(asks, contexts))
-        shares = ASK_WEIGHT * np.asarray([_telling(ask) for ask in asks])
-        mixed = weighed(scores.mixed(whole, shares), self.labels, self.heats, self.gate)
-        return mixed.or_surer(weighed(whole, self.labels, self.heats, self.gate))
+        told = Told.of(asks, contexts or [""] * len(asks))
+        scores = self._words(told.asks)
+        whole = _with_stories(scores, told, self._words)
+        first = self._blended(scores, whole, told, self.weights)
+        unsure = np.flatnonzero(_is_unsure(first)) if self.meaning is not None else np.zeros(0, dtype=np.intp)
+        if not len(unsure):
+            return first
+        return first.with_rows(
+            unsure, self._read_again(scores.rows(unsure), whole.rows(unsure), told.some(unsure))
+        )
 
-    def _told(self, asks: Sequence[str], contexts: Sequence[str]) -> tuple[NDArray[np.intp], Scores]:
-        """The scores of those asks that have a story, read together with it."""
-        rows = [row for row, context in enumerate(contexts) if context]
-        told = [self.fold(f"{asks[row]} {contexts[row]}".strip()) for row in rows]
-        return np.asarray(rows, dtype=np.intp), self.parts.scores(told)
+    def _words(self, texts: Sequence[str]) -> Scores:
+        return self.parts.scores([self.fold(text) for text in texts])
+
+    def _read_again(self, scores: Scores, whole: Scores, told: Told) -> Sorted:
+        """What unsure asks mean, alone and with their stories."""
+        if self.meaning is None or self.encode is None or self.second_weights is None:
+            raise ValueError("this sorter was taught without a language model and reads once only")
+        meaning, encode = self.meaning, self.encode
+        again = second_scores(scores, meaning, encode(told.asks))
+        stories = whole.rows(told.with_story)
+        again_whole = _with_stories(again, told, lambda texts: second_scores(stories, meaning, encode(texts)))
+        return self._blended(again, again_whole, told, self.second_weights)
+
+    def _blended(self, scores: Scores, whole: Scores, told: Told, weights: Weights) -> Sorted:
+        """What asks and stories say together."""
+        if not len(told.with_story):
+            return weighed(scores, self.labels, weights)
+        mixed = weighed(scores.mixed(whole, told.shares), self.labels, weights)
+        return mixed.or_surer(weighed(whole, self.labels, weights))
+
+
+def _with_stories(scores: Scores, told: Told, read: Callable[[Sequence[str]], Scores]) -> Scores:
+    """The scores of the asks, but with its story where an ask has one."""
+    return scores.with_rows(told.with_story, read(told.whole)) if told.whole else scores
+
+
+def _is_unsure(first: Sorted) -> NDArray[np.bool_]:
+    doubtful = (first.chances.max(axis=1) < SURE_AT_ONCE) | (first.outside > SURELY_OURS)
+    return np.asarray(doubtful & (first.outside < SURELY_OUTSIDE))
+
+
+def second_scores(first: Scores, meaning: Meaning, vectors: Vectors) -> Scores:
+    """The scores of texts by what they mean, beside what their words said of topics and of labels."""
+    return Scores(
+        first.planes,
+        meaning.nearness(vectors),
+        first.within + PLANES_OF_MEANING * meaning.sides(vectors),
+        first.lengths,
+    )
 
 
 def _telling(ask: str) -> float:
@@ -172,13 +276,13 @@ def _telling(ask: str) -> float:
     return min(1.0, words / TELLING_WORDS)
 
 
-def weighed(scores: Scores, labels: Labels, heats: Numbers, gate: Numbers | None) -> Sorted:
+def weighed(scores: Scores, labels: Labels, weights: Weights) -> Sorted:
     """Scores turned into probabilities."""
-    chances = joint(scores, labels, heats)
+    chances, gate = joint(scores, labels, weights.heats), weights.gate
     is_outside = labels.outside[labels.topic_of]
     outside_chances = chances[:, is_outside]
     inside = np.where(is_outside, 0.0, chances)
-    inside /= np.maximum(inside.sum(axis=1, keepdims=True), 1e-9)
+    inside /= np.maximum(inside.sum(axis=1, keepdims=True), np.finfo(float).tiny)
     if gate is None:
         return Sorted(labels, inside, outside_chances.sum(axis=1), outside_chances)
     weight = signals(chances, scores, labels) @ gate[:-1] + gate[-1]

@@ -6,19 +6,24 @@ only read back.
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import minimize
 from scipy.sparse import csr_matrix
+from sklearn.exceptions import ConvergenceWarning
 from sklearn.linear_model import LogisticRegression
 from sklearn.preprocessing import normalize
 from sklearn.svm import LinearSVC
 
+from triage.sorter.encoder import Vectors
 from triage.sorter.examples import Examples
 from triage.sorter.features import Weigher
 from triage.sorter.folds import folds
+from triage.sorter.meaning import Encode, Meaning
 from triage.sorter.sorter import (
     Fold,
     Labels,
@@ -26,28 +31,68 @@ from triage.sorter.sorter import (
     Parts,
     Scores,
     Sorter,
+    Weights,
     by_topic,
     joint,
+    second_scores,
     signals,
     softmax,
 )
 
 FIRMNESS = 0.5
 """C of the support vector machines: how much a misread example weighs against a wide margin."""
+FIRMNESS_OF_MEANING = 10.0
+"""C of the logistic regressions between meanings."""
+MOST_STEPS = 60
 FOLDS = 3
+Codes = NDArray[np.intp]
 
 
-def train(examples: Examples, fold: Fold) -> Sorter:
-    """Fit the parts on everything; weigh them by what they say of texts that they have not seen."""
+def train(examples: Examples, fold: Fold, encode: Encode | None = None) -> Sorter:
+    """Fit the parts on everything; weigh them by what they say of texts that they have not seen.
+
+    With an encoder the sorter reads a second time what the words leave unsure.
+    """
     labels = Labels.of(examples)
-    texts = [fold(text) for text in examples.texts]
-    own = [fold(text) for text in examples.own_texts]
-    coded = coded_labels(examples.labels, labels)
-    own_coded = coded_labels(examples.own_labels, labels)
-    held_out = scores_of_unseen(texts, coded, own, own_coded, labels)
+    lesson = Lesson(
+        [fold(text) for text in examples.texts],
+        coded_labels(examples.labels, labels),
+        [fold(text) for text in examples.own_texts],
+        coded_labels(examples.own_labels, labels),
+    )
+    held_out = scores_of_unseen(lesson, labels)
+    weights = weights_for(held_out, lesson.coded, labels)
+    sorter = Sorter(labels, fitted(lesson, labels), weights, fold)
+    if encode is None:
+        return sorter
+    vectors, own_vectors = encode(examples.texts), encode(examples.own_texts)
+    again = second_scores_of_unseen(held_out, lesson, vectors, own_vectors, labels)
+    return replace(
+        sorter,
+        meaning=meaning_of(vectors, lesson.coded, own_vectors, lesson.own_coded, labels),
+        second_weights=weights_for(again, lesson.coded, labels),
+        encode=encode,
+    )
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """Folded texts and the briefs' own words, with the labels of both as indices."""
+
+    texts: list[str]
+    coded: Codes
+    own: list[str]
+    own_coded: Codes
+
+    def part(self, rows: Codes) -> Lesson:
+        """Some of the texts, and all of the briefs' own words."""
+        return Lesson([self.texts[row] for row in rows], self.coded[rows], self.own, self.own_coded)
+
+
+def weights_for(held_out: Scores, coded: Codes, labels: Labels) -> Weights:
+    """How much each part counts, and the gate, from the scores of texts that the parts had not seen."""
     heats = heats_for(held_out, coded, labels)
-    gate = gate_for(held_out, coded, labels, heats)
-    return Sorter(labels, fitted(texts, coded, own, own_coded, labels), heats, gate, fold)
+    return Weights(heats, gate_for(held_out, coded, labels, heats))
 
 
 def coded_labels(names: Sequence[str], labels: Labels) -> NDArray[np.intp]:
@@ -55,17 +100,11 @@ def coded_labels(names: Sequence[str], labels: Labels) -> NDArray[np.intp]:
     return np.searchsorted(np.asarray(labels.names), np.asarray(names, dtype=object).astype(str))
 
 
-def fitted(
-    texts: Sequence[str],
-    coded: NDArray[np.intp],
-    own: Sequence[str],
-    own_coded: NDArray[np.intp],
-    labels: Labels,
-) -> Parts:
+def fitted(lesson: Lesson, labels: Labels) -> Parts:
     """The parts, fitted on folded texts and the briefs' own words."""
     weigher = Weigher()
-    matrix = weigher.fit_transform([*texts, *own])
-    every = np.concatenate([coded, own_coded]).astype(np.intp)
+    matrix = weigher.fit_transform([*lesson.texts, *lesson.own])
+    every = np.concatenate([lesson.coded, lesson.own_coded]).astype(np.intp)
     planes, plane_offsets = _planes(matrix, labels.topic_of[every], len(labels.topics))
     within = np.zeros((matrix.shape[1], len(labels.names)), dtype=np.float32)
     within_offsets = np.zeros(len(labels.names), dtype=np.float32)
@@ -100,30 +139,64 @@ def _planes(
     return planes, offsets
 
 
-def scores_of_unseen(
-    texts: Sequence[str],
-    coded: NDArray[np.intp],
-    own: Sequence[str],
-    own_coded: NDArray[np.intp],
-    labels: Labels,
-    count: int = FOLDS,
-) -> Scores:
+def scores_of_unseen(lesson: Lesson, labels: Labels, count: int = FOLDS) -> Scores:
     """The scores of every text from parts that have seen neither it nor a near twin of it."""
-    every = np.asarray(texts, dtype=object)
-    scores = Scores(
-        np.zeros((len(texts), len(labels.topics))),
-        np.zeros((len(texts), len(labels.names))),
-        np.zeros((len(texts), len(labels.names))),
-        np.zeros(len(texts)),
-    )
-    for seen, unseen in folds(texts, coded, count):
-        parts = fitted(list(every[seen]), coded[seen], own, own_coded, labels)
-        for whole, part in zip(scores.parts, parts.scores(list(every[unseen])).parts, strict=True):
-            whole[unseen] = part
+    scores = _no_scores(len(lesson.texts), labels)
+    for seen, unseen in folds(lesson.texts, lesson.coded, count):
+        parts = fitted(lesson.part(seen), labels)
+        scores = scores.with_rows(unseen, parts.scores([lesson.texts[row] for row in unseen]))
     return scores
 
 
-def heats_for(scores: Scores, coded: NDArray[np.intp], labels: Labels) -> Numbers:
+def second_scores_of_unseen(
+    first: Scores, lesson: Lesson, vectors: Vectors, own: Vectors, labels: Labels, count: int = FOLDS
+) -> Scores:
+    """The same for the second reading; `first` holds what the first one said of unseen texts."""
+    scores = _no_scores(len(lesson.texts), labels)
+    for seen, unseen in folds(lesson.texts, lesson.coded, count):
+        meaning = meaning_of(vectors[seen], lesson.coded[seen], own, lesson.own_coded, labels)
+        scores = scores.with_rows(unseen, second_scores(first.rows(unseen), meaning, vectors[unseen]))
+    return scores
+
+
+def _no_scores(count: int, labels: Labels) -> Scores:
+    return Scores(
+        np.zeros((count, len(labels.topics))),
+        np.zeros((count, len(labels.names))),
+        np.zeros((count, len(labels.names))),
+        np.zeros(count),
+    )
+
+
+def meaning_of(vectors: Vectors, coded: Codes, own: Vectors, own_coded: Codes, labels: Labels) -> Meaning:
+    """The second reading, fitted on the vectors of the texts and of the briefs' own words."""
+    every = np.concatenate([coded, own_coded]).astype(np.intp)
+    whole = np.vstack([vectors, own])
+    order = np.argsort(every, kind="stable")
+    present, starts = np.unique(every[order], return_index=True)
+    planes = np.zeros((whole.shape[1], len(labels.names)), dtype=np.float32)
+    offsets = np.zeros(len(labels.names), dtype=np.float32)
+    for topic in range(len(labels.topics)):
+        rows = np.flatnonzero(labels.topic_of[every] == topic)
+        if len(np.unique(every[rows])) > 1:
+            _part_meanings(whole[rows], every[rows], planes, offsets)
+    return Meaning(whole[order], present.astype(np.intp), starts.astype(np.intp), planes, offsets)
+
+
+def _part_meanings(vectors: Vectors, coded: Codes, planes: Vectors, offsets: Vectors) -> None:
+    """Fill in the planes between the labels of one topic."""
+    machine = LogisticRegression(C=FIRMNESS_OF_MEANING, max_iter=MOST_STEPS)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", ConvergenceWarning)  # the last steps change nothing that is measured
+        machine.fit(vectors, coded)
+    coefficients, intercepts = machine.coef_, machine.intercept_
+    if len(machine.classes_) == 2:
+        coefficients, intercepts = np.vstack([-coefficients, coefficients]), np.r_[-intercepts, intercepts]
+    planes[:, machine.classes_] = coefficients.T
+    offsets[machine.classes_] = intercepts
+
+
+def heats_for(scores: Scores, coded: Codes, labels: Labels) -> Numbers:
     """How much each part counts (as logarithms), where the right labels of unseen texts come out likeliest."""
     rows = np.flatnonzero(~labels.outside[labels.topic_of[coded]])
     if not len(rows):
@@ -157,7 +230,7 @@ def heats_for(scores: Scores, coded: NDArray[np.intp], labels: Labels) -> Number
     return np.asarray([*first, *second])
 
 
-def gate_for(scores: Scores, coded: NDArray[np.intp], labels: Labels, heats: Numbers) -> Numbers | None:
+def gate_for(scores: Scores, coded: Codes, labels: Labels, heats: Numbers) -> Numbers | None:
     """A logistic weighing of the signals that a text is no question for this desk; None without examples."""
     is_outside = labels.outside[labels.topic_of[coded]]
     if is_outside.sum() < 10 or (~is_outside).sum() < 10:

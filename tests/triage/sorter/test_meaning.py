@@ -1,0 +1,148 @@
+"""The second reading: nearness to examples, vectors that are remembered, and when a text is read again."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from triage.sorter import Examples, Sorter
+from triage.sorter.encoder import SIZE, Vectors, encode
+from triage.sorter.meaning import KnownVectors, Meaning
+from triage.sorter.sorter import SURE_AT_ONCE, SURELY_OURS
+from triage.sorter.teach import train
+
+TROUBLES = {
+    "brakes/soft": (
+        "lever goes soft",
+        "spongy brake lever",
+        "brake lever to the bar",
+        "no bite in the brake",
+    ),
+    "brakes/noise": ("brakes squeal", "screaming disc", "howling when braking", "brake noise in the wet"),
+    "tyres/flat": ("flat tyre again", "tyre loses air", "puncture on the rear", "tube won't hold air"),
+    "aside/food": ("bake some bread", "salty soup", "recipe for a cake", "roast the onions"),
+}
+WAYS = ("{}", "help, {}", "{} since today", "why {}", "{}, what now")
+
+
+@pytest.fixture(scope="module")
+def examples() -> Examples:
+    pairs = [(way.format(said), label) for label, some in TROUBLES.items() for said in some for way in WAYS]
+    return Examples([text for text, _ in pairs], [label for _, label in pairs], frozenset({"aside"}))
+
+
+@pytest.fixture(scope="module")
+def twice(examples: Examples) -> Sorter:
+    return train(examples, str.lower, encode)
+
+
+def test_words_that_no_example_holds_are_read_by_their_meaning(examples: Examples, twice: Sorter) -> None:
+    asks = ["handle feels mushy when stopping", "it deflates overnight"]
+    names = twice.labels.names
+    assert [names[best] for best in twice.sort(asks).chances.argmax(axis=1)] == ["brakes/soft", "tyres/flat"]
+    once = train(examples, str.lower).sort(asks).chances.max(axis=1)
+    assert (twice.sort(asks).chances.max(axis=1) > once).all()
+
+
+def test_what_the_words_tell_surely_is_not_read_again(examples: Examples) -> None:
+    asked: list[str] = []
+
+    def watched(texts: Sequence[str]) -> Vectors:
+        asked.extend(texts)
+        return encode(texts)
+
+    sorter = train(examples, str.lower, watched)
+    asked.clear()
+    first = train(examples, str.lower).sort(["flat tyre again, tube loses air", "it deflates overnight"])
+    sorter.sort(["flat tyre again, tube loses air", "it deflates overnight"])
+    assert first.chances[0].max() > SURE_AT_ONCE
+    assert first.outside[0] < SURELY_OURS
+    assert asked == ["it deflates overnight"]
+
+
+def test_an_ask_and_its_story_are_both_read(twice: Sorter) -> None:
+    story = "Every morning it has deflated and I must inflate it."
+    alone, told = twice.sort(["any ideas?"]), twice.sort(["any ideas?"], [story])
+    flat = twice.labels.names.index("tyres/flat")
+    assert told.chances[0, flat] > alone.chances[0, flat]
+
+
+def test_rows_do_not_hang_on_their_neighbours(twice: Sorter) -> None:
+    asks = ["it deflates overnight", "any ideas?", "mushy handle", "salty", "flat tyre again"]
+    stories = ["", "it shrieked on the hill", "", "", "after the ride"]
+    together = twice.sort(asks, stories)
+    for row, (ask, story) in enumerate(zip(asks, stories, strict=True)):
+        alone = twice.sort([ask], [story])
+        assert np.allclose(alone.chances[0], together.chances[row], atol=1e-4)
+        assert alone.outside[0] == pytest.approx(together.outside[row], abs=1e-4)
+
+
+def test_chances_add_up_to_one_over_our_own_labels(twice: Sorter) -> None:
+    found = twice.sort(["mushy", "", "deflates", "zzz"])
+    assert np.allclose(found.chances.sum(axis=1), 1)
+
+
+_FEW = 5
+
+
+@given(st.integers(0, 2**32 - 1))
+def test_nearness_is_bounded_and_grows_with_a_near_example(seed: int) -> None:
+    dice = np.random.default_rng(seed)
+    vectors = dice.normal(size=(_FEW + 1, SIZE)).astype(np.float32)
+    vectors /= np.linalg.norm(vectors, axis=1, keepdims=True)
+    text, others = vectors[:1], vectors[1:]
+
+    def near(examples: Vectors) -> float:
+        none = np.zeros(1, dtype=np.float32)
+        one = np.zeros(1, dtype=np.intp)
+        return float(
+            Meaning(examples, one, one, np.zeros((SIZE, 1), dtype=np.float32), none).nearness(text)[0, 0]
+        )
+
+    closest = float((text @ others.T).max())
+    assert closest - np.log(_FEW) / 40 - 1e-5 <= near(others) <= closest + np.log(_FEW) / 40 + 1e-5
+    assert near(np.vstack([others, text])) > near(others)
+    assert near(text) == pytest.approx(1, abs=1e-5)
+
+
+class _Counted:
+    def __init__(self) -> None:
+        self.read: list[str] = []
+
+    def __call__(self, texts: Sequence[str]) -> Vectors:
+        self.read.extend(texts)
+        return np.asarray([[len(text)] * SIZE for text in texts], dtype=np.float32)
+
+
+def test_examples_are_encoded_once_and_remembered(tmp_path: Path) -> None:
+    counted, file = _Counted(), tmp_path / "examples.npz"
+    known = KnownVectors(counted, file)
+    first = known(["a", "bb", "a"])
+    known.write(file, ["a", "bb"])
+    again = KnownVectors(counted, file)(["bb", "a", "ccc"])
+    assert counted.read == ["a", "bb", "ccc"]
+    assert first[:, 0].tolist() == [1, 2, 1]
+    assert again[:, 0].tolist() == [2, 1, 3]
+
+
+@pytest.mark.parametrize("left", [0, 10, 300])
+def test_a_cut_off_file_is_only_a_cache(tmp_path: Path, left: int) -> None:
+    counted, file = _Counted(), tmp_path / "examples.npz"
+    known = KnownVectors(counted, file)
+    known(["a", "bb"])
+    known.write(file, ["a", "bb"])
+    file.write_bytes(file.read_bytes()[:left])
+    assert KnownVectors(counted, file)(["bb"])[0, 0] == 2
+
+
+def test_long_work_is_told(tmp_path: Path) -> None:
+    told: list[tuple[int, int]] = []
+    KnownVectors(_Counted(), tmp_path / "none.npz", lambda done, total: told.append((done, total)))(
+        [f"text {number}" for number in range(1100)]
+    )
+    assert told == [(0, 1100), (500, 1100), (1000, 1100)]

@@ -1,0 +1,123 @@
+"""The second reading: what an unsure text means, beside the examples that mean the like.
+
+Words alone can't tell that "she's a bit tall for it" asks about the size of a frame. A text that the first reading is
+unsure of is turned into a vector, and counts as near a label whose examples' vectors lie near it. That costs some
+milliseconds a text, so what the words tell surely is not read twice.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from triage.sorter.encoder import SIZE, Vectors
+
+SHARPNESS = 20.0
+"""How much more the nearest examples count than the others: between the mean of all (0) and the nearest alone."""
+_ROWS_AT_ONCE = 500
+_ENCODED_AT_ONCE = 500
+Encode = Callable[[Sequence[str]], Vectors]
+OnProgress = Callable[[int, int], None]
+"""Told how many texts of how many are read."""
+
+
+@dataclass(frozen=True)
+class Meaning:
+    """The examples' vectors in the order of their labels, and planes between each topic's labels."""
+
+    examples: Vectors
+    present: NDArray[np.intp]
+    """The labels that have examples."""
+    starts: NDArray[np.intp]
+    """Where each of these begins among the examples."""
+    planes: Vectors
+    offsets: Vectors
+
+    def nearness(self, vectors: Vectors) -> NDArray[np.float64]:
+        """How near each text lies to each label's examples: (texts, labels), about 1 for the same words.
+
+        The log of the sum of exponentials, so that one close example counts and many close ones count more; over the
+        root of their number, so that a label isn't near because it has many.
+        """
+        near = np.zeros((len(vectors), len(self.offsets)))
+        counts = np.diff(np.append(self.starts, len(self.examples)))
+        for row in range(0, len(vectors), _ROWS_AT_ONCE):
+            closeness = np.float32(SHARPNESS) * (vectors[row : row + _ROWS_AT_ONCE] @ self.examples.T)
+            np.exp(closeness, out=closeness)
+            sums = np.add.reduceat(closeness, self.starts, axis=1)
+            near[row : row + _ROWS_AT_ONCE, self.present] = np.log(sums / np.sqrt(counts)) / SHARPNESS
+        return near
+
+    def sides(self, vectors: Vectors) -> NDArray[np.float64]:
+        """On which side of each label's plane the texts lie: (texts, labels)."""
+        return np.asarray(vectors @ self.planes + self.offsets, dtype=float)
+
+
+class KnownVectors:
+    """Encodes texts, and remembers on the disk those of the examples: to read all of them takes minutes."""
+
+    def __init__(self, encode: Encode, file: Path, on_progress: OnProgress | None = None) -> None:
+        self._encode = encode
+        self._on_progress = on_progress or _silent
+        self._row_of: dict[bytes, int] = {}
+        self._vectors = np.zeros((0, SIZE), dtype=np.float32)
+        self._read(file)
+
+    def __call__(self, texts: Sequence[str]) -> Vectors:
+        """The vectors of the texts, encoded where they are not known: (texts, 384), float32."""
+        keys = [_key(text) for text in texts]
+        new = {key: text for key, text in zip(keys, texts, strict=True) if key not in self._row_of}
+        if new:
+            self._learn(list(new), list(new.values()))
+        return self._vectors[[self._row_of[key] for key in keys]]
+
+    def write(self, file: Path, texts: Sequence[str]) -> None:
+        """Write those of the texts to a file, for the next time."""
+        keys = list(dict.fromkeys(_key(text) for text in texts))
+        vectors = self._vectors[[self._row_of[key] for key in keys]].astype(np.float16)
+        with file.open("wb") as opened:
+            np.savez(opened, keys=_as_array(keys), vectors=vectors)
+
+    def _learn(self, keys: Sequence[bytes], texts: Sequence[str]) -> None:
+        known = [self._vectors]
+        for start in range(0, len(texts), _ENCODED_AT_ONCE):
+            self._on_progress(start, len(texts))
+            encoded = self._encode(texts[start : start + _ENCODED_AT_ONCE])
+            # The disk keeps half the digits; so that a second start gives the same numbers, so does the first.
+            known.append(encoded.astype(np.float16).astype(np.float32))
+        first = len(self._vectors)
+        self._vectors = np.vstack(known)
+        self._row_of.update(zip(keys, range(first, first + len(keys)), strict=True))
+
+    def _read(self, file: Path) -> None:
+        if not file.is_file():
+            return
+        try:
+            with file.open("rb") as opened, np.load(opened) as held:
+                keys, vectors = held["keys"], held["vectors"].astype(np.float32)
+        except Exception:
+            # A cut-off file is only a cache: the texts are read again.
+            return
+        if vectors.shape == (len(keys), SIZE) and keys.shape == (len(keys), _KEY_SIZE):
+            self._vectors = vectors
+            self._row_of = {key.tobytes(): row for row, key in enumerate(keys)}
+
+
+_KEY_SIZE = 16
+
+
+def _key(text: str) -> bytes:
+    return hashlib.sha256(text.encode()).digest()[:_KEY_SIZE]
+
+
+def _as_array(keys: Sequence[bytes]) -> NDArray[np.uint8]:
+    return np.frombuffer(b"".join(keys), dtype=np.uint8).reshape(-1, _KEY_SIZE)
+
+
+def _silent(_done: int, _total: int) -> None:
+    """Nobody watches."""
