@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import islice
+from itertools import islice, takewhile
 
 import numpy as np
 
-from triage.records import Classified, Question
+from triage.records import TOLD_BESIDE, Classified, Question
 from triage.sorter import Sorted
 
 LEAST_TOPIC_CONFIDENCE = 0.30
 """Below it the desk says "a person" and does not guess."""
 MOST_BRIEFS = 5
 LOOKED_AT = 12
+LIKELY = 0.05
+"""A brief this likely for an ask may well be what it is about."""
 
 
 def classify(questions: Sequence[Question], sorted_: Sorted) -> list[Classified]:
@@ -34,22 +36,54 @@ def classify(questions: Sequence[Question], sorted_: Sorted) -> list[Classified]
 
 
 def _rejoined(questions: Sequence[Classified]) -> list[Classified]:
-    """Asks of one message that read as one kind of question are one ask in two sentences."""
+    """Asks of one message that read as one kind of question are one ask in two sentences.
+
+    A danger told beside an ask that is about it goes with that ask.
+    """
     joined: list[Classified] = []
     for one in questions:
         before = joined[-1] if joined else None
-        if before is None or not _is_one_ask(before, one):
+        if TOLD_BESIDE in one.question.flags:
+            if _is_a_matter_of_its_own(one, joined):
+                joined.append(one)
+        elif before is None or not _is_one_ask(before, one):
             joined.append(one)
-            continue
-        together = replace(before.question, text=f"{before.question.text} {one.question.text}")
-        joined[-1] = replace(before, question=together)
+        else:
+            together = replace(before.question, text=f"{before.question.text} {one.question.text}")
+            joined[-1] = replace(before, question=together)
     return joined
+
+
+def _is_a_matter_of_its_own(danger: Classified, joined: Sequence[Classified]) -> bool:
+    return danger.question.is_question and not any(
+        _is_one_matter(ask, danger) for ask in _of_same_message(joined, danger)
+    )
+
+
+def _of_same_message(joined: Sequence[Classified], one: Classified) -> Iterator[Classified]:
+    """The last ones that were asked in the same message."""
+    return takewhile(lambda other: _is_of_one_message(other, one), reversed(joined))
+
+
+def _is_one_matter(ask: Classified, danger: Classified) -> bool:
+    """Whether the likeliest brief of one is likely for the other too; with no brief for the danger, nobody knows."""
+    return bool(ask.briefs and danger.briefs) and (
+        danger.briefs[0][0] in _likely(ask) or ask.briefs[0][0] in _likely(danger)
+    )
+
+
+def _likely(one: Classified) -> list[str]:
+    return [brief for brief, chance in one.briefs if chance >= LIKELY]
+
+
+def _is_of_one_message(one: Classified, other: Classified) -> bool:
+    mine, theirs = one.question.message, other.question.message
+    return mine.message_id == theirs.message_id and mine.text == theirs.text
 
 
 def _is_one_ask(one: Classified, other: Classified) -> bool:
     return (
-        one.question.message.message_id == other.question.message.message_id
-        and one.question.message.text == other.question.message.text
+        _is_of_one_message(one, other)
         and bool(one.briefs and other.briefs)
         and one.briefs[0][0] == other.briefs[0][0]
     )

@@ -8,6 +8,8 @@ from typing import Literal
 
 BY_THE_DESK = "corrected by the desk"
 """The words of a detail that an editor corrected; it counts for more than a part's row."""
+TOLD_BESIDE = "told-beside"
+"""Flags a danger that a rider mentions beside what they ask; it is answered too, unless the answer to an ask is about it."""
 Origin = Literal["rider", "part", "usual", "table"]
 Verdict = Literal["yes", "yes-if", "not-recommended", "inspect-first", "need-more", "explain", "none"]
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from py3langid.langid import MODEL_FILE, LanguageIdentifier
 
-from triage.records import Message, Question
+from triage.records import TOLD_BESIDE, Message, Question
 from triage.trade_words import speaks_of_a_bicycle
 
 # All patterns are in small letters and held against lowered text: with re.IGNORECASE they take up to three times as long.
@@ -49,12 +50,13 @@ _JOKE = re.compile(
     r"how many \w+(?: \w+)? does it take|n\s?\+\s?1|punchline|joke (?:for|of the)|here'?s a joke|two[- ]tired)\b",
 )
 _PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|tyre|tire|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|pedal"
-_BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?|gave way|fell off|fallen off|came off|come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?"
-# A part that carries the rider, broken. Must not catch "crack on with the brakes".
+_BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?|gave way|fell off|fallen off|came off|come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?|bulg(?:e|es|ed|ing)"
+_NOT_DENIED = r"(?<!\bno )(?<!\bany )(?<!\bnot )(?<!n't )(?<!\bnever )(?<!\bwithout )"
+# A part that carries the rider, broken. Must not catch "crack on with the brakes" or "no cracks in the frame".
 _BROKEN = re.compile(
-    rf"\b(?:{_PARTS_THAT_HURT})\b[^.?!\n]{{0,40}}\b(?:{_BREAKS})\b|"
-    rf"\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,4}}(?:{_PARTS_THAT_HURT})\b|"
-    rf"\bcracks? (?:in|on|at|near|around) (?:\w+ ){{0,6}}(?:rim|fork|frame|steerer|stem|crank|hub|axle|handlebars?)\b|"
+    rf"\b(?:{_PARTS_THAT_HURT})\b[^.?!\n]{{0,40}}{_NOT_DENIED}\b(?:{_BREAKS})\b|"
+    rf"{_NOT_DENIED}\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,4}}(?:{_PARTS_THAT_HURT})\b|"
+    rf"{_NOT_DENIED}\bcracks? (?:in|on|at|near|around) (?:\w+ ){{0,6}}(?:rim|fork|frame|steerer|stem|crank|hub|axle|handlebars?|carbon|weld|lug|dropout)\b|"
     rf"\bbulges? (?:[\w'-]+ ){{0,6}}(?:in|on|at) (?:\w+ ){{0,6}}(?:tyre|tire|rim)\b|"
     rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|"
     r"\b(?:stem|(?:handle)?bars?)\b(?!\s(?:tape|grips?|bag|ends?|plugs?)\b)[^.?!,;\n]{0,20}"
@@ -62,7 +64,7 @@ _BROKEN = re.compile(
 )
 _NO_BRAKES = re.compile(
     r"\bno brakes\b|\bbrakes? (?:barely|hardly|scarcely|don't|do not|doesn't|won't|will not|can't) (?:stops?|hold|work|bite|slow)\b|\bbrakes? (?:just |suddenly )?fail|"
-    r"\blever (?:goes|comes|pulls) (?:right |straight |all the way )?(?:to|back to) the (?:bar|grip)"
+    r"\blever (?:goes|going|went|comes|coming|came|pulls|pulled) (?:right |straight |all the way )?(?:to|back to) the (?:bar|grip)"
 )
 _URGENT = re.compile(
     r"\b(?:(?:race|ride|event|sportive|tour|trip|leaving|start|setting off|flight|commute)\b[^.?!\n]{0,30}\b(?:tomorrow|tonight|today|in the morning|this weekend|in two days)|"
@@ -71,6 +73,11 @@ _URGENT = re.compile(
 )
 _CHILD = re.compile(
     r"\b(?:my (?:\w+ )?(?:son|daughter|kid|child|boy|girl|grandson|granddaughter)(?:'s|s)?|kids?'? bike|child'?s bike|(?:kids|children) (?:want|wants|will|wish|are|ride|use)|year[- ]old'?s bike)\b",
+)
+# What is told of parts that are gone, or of somebody else's, is no danger any more.
+_OVER = re.compile(
+    r"\b(?:(?:my|the) (?:old|last|previous|first|former) |used to\b|(?:years?|decades) ago\b|replac(?:ed|ing|ement)\b|swapped\b|"
+    r"binned\b|scrapped\b|threw\b|thrown\b|new one\b|warranty\b|(?:friend|mate|buddy|neighbour|neighbor|colleague)'?s?\b|repaired\b|fixed\b)"
 )
 NOT_ASKS = ("automatic-reply", "bounce", "bulk", "closer")
 LONGEST_ASKS = 6
@@ -109,16 +116,33 @@ def _split(message: Message) -> list[Question]:
     groups = [_with_its_story(group, asks, lowered) for group in _grouped(asks, lowered)]
     if len(groups) > LONGEST_ASKS:
         groups = [asks]
+    beside = _danger_beside(groups, lowered) if "danger" in flags else []
     context = " ".join(
         sentence.strip()
         for index, sentence in enumerate(sentences)
         if index not in asks and not _GREETING.match(lowered[index])
     )
     shared = " ".join(filter(None, (message.subject, " ".join(context.split()))))
-    return [
-        _question(message, number, " ".join(sentences[i].strip() for i in group), shared, True, flags)
-        for number, group in enumerate(groups)
+    told = [
+        " ".join(sentences[i].strip() for i in group) for group in [*groups, *([beside] if beside else [])]
     ]
+    questions = [_question(message, number, text, shared, True, flags) for number, text in enumerate(told)]
+    if beside:
+        questions[-1] = replace(questions[-1], flags=(*flags, TOLD_BESIDE))
+    return questions
+
+
+def _danger_beside(groups: Sequence[Sequence[int]], sentences: Sequence[str]) -> list[int]:
+    """The sentences that tell of danger in the middle of a story whose asks are about something else."""
+    asked = {index for group in groups for index in group}
+    dangers = [index for index, sentence in enumerate(sentences) if _tells_of_danger(sentence)]
+    if asked.intersection(dangers):
+        return []
+    return [index for index in dangers if not _OVER.search(sentences[index])]
+
+
+def _tells_of_danger(sentence: str) -> bool:
+    return _BROKEN.search(sentence) is not None or _NO_BRAKES.search(sentence) is not None
 
 
 FEWEST_WORDS = 6
@@ -278,8 +302,8 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
         _any_of(
             "fail failed fails failing failure snapped snapping crack cracks cracked cracking broke broken gave came come fell fallen "
             "collapsed split splits bent loose locked blew burst fracture fractures gouge gouges line lines "
-            "delaminate delaminated delaminates delaminating delamination delaminations bulge bulges fell fallen falls falling "
-            "frayed fraying frays fray wiggle wiggles wiggled wiggling wobble wobbles wobbled wobbling slips slipped slipping "
+            "delaminate delaminated delaminates delaminating delamination delaminations fell fallen falls falling "
+            "bulge bulges bulged bulging frayed fraying frays fray wiggle wiggles wiggled wiggling wobble wobbles wobbled wobbling slips slipped slipping "
             "twists twisted twisting rotate rotates rotated rotating"
         ),
         _BROKEN,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from triage.records import TOLD_BESIDE
 from triage.split import split
 
 
@@ -81,6 +82,55 @@ def test_what_brings_a_message_to_the_top_is_flagged(message, text, flag):
 def test_crack_on_is_no_crack(message):
     assert "danger" not in split([message("Let's crack on: which tyre for my brakes test day?")])[0].flags
     assert "danger" not in split([message("My handlebar tape slips when it rains, which glue?")])[0].flags
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The frame has no cracks and the rim is not bent. Which chain oil?",
+        "The bars aren't loose, and there are no cracks in the fork. What torque for the stem?",
+    ],
+)
+def test_what_a_rider_denies_is_no_danger(message, text):
+    assert "danger" not in split([message(text)])[0].flags
+
+
+@pytest.mark.parametrize(
+    ("text", "beside"),
+    [
+        (
+            "What chain oil for winter? Also I saw a crack near the head tube weld last week but it rides ok.",
+            "Also I saw a crack near the head tube weld last week but it rides ok.",
+        ),
+        (
+            "I wash it weekly. Yesterday the front brake lever went right to the bar. Which degreaser for my chain is best?",
+            "Yesterday the front brake lever went right to the bar.",
+        ),
+        (
+            "The stem wiggles on bumps. Nice show. The rear tyre has a bulge. How wide may a chainring bolt be?",
+            "The stem wiggles on bumps. The rear tyre has a bulge.",
+        ),
+    ],
+)
+def test_a_danger_told_beside_another_ask_is_taken_up(message, text, beside):
+    *asks, last = split([message(text)])
+    assert asks
+    assert last.text == beside
+    assert TOLD_BESIDE in last.flags
+    assert not any(TOLD_BESIDE in ask.flags for ask in asks)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "There is a crack in the rim. Can I ride it? What does a new rim cost?",
+        "My old frame cracked at the weld, so I got this one. Which bottom bracket fits a 68 mm shell?",
+        "The fork cracked and was replaced by the shop. Which headset do I need?",
+        "Love the show. Which oil for a chain in winter?",
+    ],
+)
+def test_what_is_asked_about_or_over_is_not_taken_up_again(message, text):
+    assert not any(TOLD_BESIDE in question.flags for question in split([message(text)]))
 
 
 def test_capitals_change_nothing(message):
