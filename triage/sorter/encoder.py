@@ -28,8 +28,8 @@ WEIGHTS_DIGEST = "U6pRFy0ULInZASzOFa5NbMDKaJWJURQ3nKy0-rEo2ds"
 SIZE = 384
 HEADS = 12
 LAYERS = 6
-MOST_PIECES = 128
-"""A longer text is read to here: the model was trained on sentences and short paragraphs."""
+MOST_PIECES = 80
+"""A longer text is read to here, some 60 words: the model was trained on sentences and short paragraphs."""
 _PIECES_AT_ONCE = 1500
 """So many pieces of words fill the processor's caches well and take a few megabytes."""
 _SMALLEST = np.float32(1e-12)

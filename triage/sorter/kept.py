@@ -14,6 +14,7 @@ import joblib
 
 from knowledge.base import Knowledge
 from triage import part_names
+from triage.sorter import encoder
 from triage.sorter.encoder import WEIGHTS_DIGEST, encode, model_folder
 from triage.sorter.examples import Examples, examples_of
 from triage.sorter.fold import Folder, folder_for
@@ -21,7 +22,6 @@ from triage.sorter.meaning import KnownVectors, OnProgress
 from triage.sorter.sorter import Sorter
 
 SORTER_VERSION = "4"
-_VECTORS = "examples.npz"
 _NOT_KEPT = frozenset({"fold", "encode"})
 MOST_KEPT = 4
 """Sorters that stay on the disk, the last used ones: each takes a quarter of a gigabyte."""
@@ -62,7 +62,13 @@ def known_vectors(cache: Path | None = None, on_progress: OnProgress | None = No
     """What encodes texts and knows the examples' vectors; None where there is no language model."""
     if model_folder() is None:
         return None
-    return KnownVectors(encode, _home(cache) / _VECTORS, on_progress)
+    return KnownVectors(encode, _vectors(cache), on_progress)
+
+
+def _vectors(cache: Path | None) -> Path:
+    """Where the examples' vectors are kept, by what encodes them."""
+    digest = hashlib.sha256(Path(encoder.__file__).read_bytes()).hexdigest()
+    return _home(cache) / f"examples-{digest[:12]}.npz"
 
 
 def _trained(
@@ -74,7 +80,10 @@ def _trained(
     sorter = train(examples, folder.fold, known)
     if known is None:
         return sorter
-    _keep(_home(cache) / _VECTORS, lambda beside: known.write(beside, [*examples.texts, *examples.own_texts]))
+    file = _vectors(cache)
+    if _keep(file, lambda beside: known.write(beside, [*examples.texts, *examples.own_texts])):
+        for older in set(file.parent.glob("examples-*.npz")) - {file}:
+            older.unlink(missing_ok=True)
     return _with_encoder(sorter)
 
 

@@ -33,9 +33,9 @@ SURE = 0.5
 """An ask that is sorted so surely by itself is not sorted by the whole of its message."""
 TELLING_WORDS = 5
 """An ask with fewer telling words ("any ideas?") leaves more to the story."""
-SURE_AT_ONCE = 0.9
-"""A text whose label the words tell so surely is not read a second time."""
-SURELY_OURS, SURELY_OUTSIDE = 0.02, 0.9
+SURE_AT_ONCE = 0.65
+"""A text whose label the words tell so surely is not read a second time: beyond, more time finds hardly anything."""
+SURELY_OURS, SURELY_OUTSIDE = 0.1, 0.9
 """The same for whether it is a question for this desk at all."""
 PLANES_OF_MEANING = 0.17
 """How much the planes between meanings count beside those between words; found by cross-validation."""
