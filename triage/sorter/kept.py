@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Callable, Iterable, Sequence
-from contextlib import suppress
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
 import joblib
+from filelock import FileLock
 
 from knowledge.base import Knowledge
 from triage import part_names
@@ -21,7 +22,7 @@ from triage.sorter.fold import Folder, folder_for
 from triage.sorter.meaning import KnownVectors, OnProgress
 from triage.sorter.sorter import Sorter
 
-SORTER_VERSION = "4"
+SORTER_VERSION = "5"
 _NOT_KEPT = frozenset({"fold", "encode"})
 MOST_KEPT = 4
 """Sorters that stay on the disk, the last used ones: each takes a quarter of a gigabyte."""
@@ -49,13 +50,26 @@ def sorter_for(
     file = _file(examples, folder, cache)
     sorter = _loaded(file, folder)
     if sorter is None:
-        trained = _trained(examples, folder, cache, on_progress)
-        if not _keep(file, lambda beside: _dump(trained, beside)):
-            return trained
-        sorter = _loaded(file, folder) or trained
-        _make_room(file.parent)
+        with _alone(_home(cache)):
+            sorter = _loaded(file, folder) or _trained_and_kept(examples, folder, file, cache, on_progress)
     _keep(note, lambda beside: beside.write_text(file.name, encoding="utf-8"))
     return sorter
+
+
+@contextmanager
+def _alone(home: Path) -> Iterator[None]:
+    """One process teaches; one that wants a sorter meanwhile waits, and mostly finds it taught."""
+    lock = FileLock(home / "teaching.lock")
+    try:
+        home.mkdir(parents=True, exist_ok=True)
+        lock.acquire()
+    except OSError:
+        # A read-only home: there is nothing to share then, so each teaches for itself.
+        pass
+    try:
+        yield
+    finally:
+        lock.release()
 
 
 def known_vectors(cache: Path | None = None, on_progress: OnProgress | None = None) -> KnownVectors | None:
@@ -66,9 +80,18 @@ def known_vectors(cache: Path | None = None, on_progress: OnProgress | None = No
 
 
 def _vectors(cache: Path | None) -> Path:
-    """Where the examples' vectors are kept, by what encodes them."""
-    digest = hashlib.sha256(Path(encoder.__file__).read_bytes()).hexdigest()
-    return _home(cache) / f"examples-{digest[:12]}.npz"
+    """Where the examples' vectors are kept."""
+    return _home(cache) / f"examples-{_encoder_digest()}.npz"
+
+
+def _trained_and_kept(
+    examples: Examples, folder: Folder, file: Path, cache: Path | None, on_progress: OnProgress | None
+) -> Sorter:
+    trained = _trained(examples, folder, cache, on_progress)
+    if not _keep(file, lambda beside: _dump(trained, beside)):
+        return trained
+    _make_room(file.parent)
+    return _loaded(file, folder) or trained
 
 
 def _trained(
@@ -92,7 +115,13 @@ def _with_encoder(sorter: Sorter) -> Sorter:
 
 
 def _version() -> str:
-    return f"{SORTER_VERSION}\0{WEIGHTS_DIGEST if model_folder() is not None else 'read once'}"
+    return f"{SORTER_VERSION}\0{_encoder_digest() if model_folder() is not None else 'read once'}"
+
+
+@lru_cache(maxsize=1)
+def _encoder_digest() -> str:
+    """What the vectors hang on: the model and the program that runs it."""
+    return hashlib.sha256(WEIGHTS_DIGEST.encode() + Path(encoder.__file__).read_bytes()).hexdigest()[:12]
 
 
 def _digest_of(knowledge: Knowledge, corrected: Sequence[tuple[str, str]]) -> str:

@@ -15,12 +15,15 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from triage.sorter.at_once import at_once
 from triage.sorter.encoder import SIZE, Vectors
 
 SHARPNESS = 20.0
 """How much more the nearest examples count than the others: between the mean of all (0) and the nearest alone."""
 _ROWS_AT_ONCE = 500
-_ENCODED_AT_ONCE = 500
+_ENCODED_AT_ONCE = 250
+_FEW = 2000
+"""So few texts are encoded before another process has started."""
 Encode = Callable[[Sequence[str]], Vectors]
 OnProgress = Callable[[int, int], None]
 """Told how many texts of how many are read."""
@@ -84,12 +87,14 @@ class KnownVectors:
             np.savez(opened, keys=_as_array(keys), vectors=vectors)
 
     def _learn(self, keys: Sequence[bytes], texts: Sequence[str]) -> None:
+        some = [texts[start : start + _ENCODED_AT_ONCE] for start in range(0, len(texts), _ENCODED_AT_ONCE)]
         known = [self._vectors]
-        for start in range(0, len(texts), _ENCODED_AT_ONCE):
-            self._on_progress(start, len(texts))
-            encoded = self._encode(texts[start : start + _ENCODED_AT_ONCE])
+        done = 0
+        for encoded in at_once(self._encode, some, is_long=len(texts) > _FEW):
             # The disk keeps half the digits; so that a second start gives the same numbers, so does the first.
             known.append(encoded.astype(np.float16).astype(np.float32))
+            done += len(encoded)
+            self._on_progress(done, len(texts))
         first = len(self._vectors)
         self._vectors = np.vstack(known)
         self._row_of.update(zip(keys, range(first, first + len(keys)), strict=True))

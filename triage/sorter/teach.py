@@ -9,6 +9,7 @@ from __future__ import annotations
 import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,7 @@ from sklearn.linear_model import LogisticRegression
 from sklearn.preprocessing import normalize
 from sklearn.svm import LinearSVC
 
+from triage.sorter.at_once import at_once
 from triage.sorter.encoder import Vectors
 from triage.sorter.examples import Examples
 from triage.sorter.features import Weigher
@@ -45,6 +47,8 @@ FIRMNESS_OF_MEANING = 10.0
 """C of the logistic regressions between meanings."""
 MOST_STEPS = 60
 FOLDS = 3
+_FEW = 3000
+"""So few texts are learnt before another process has started."""
 Codes = NDArray[np.intp]
 
 
@@ -57,36 +61,78 @@ def train(examples: Examples, fold: Fold, encode: Encode | None = None) -> Sorte
     lesson = Lesson(
         [fold(text) for text in examples.texts],
         coded_labels(examples.labels, labels),
+        None if encode is None else encode(examples.texts),
         [fold(text) for text in examples.own_texts],
         coded_labels(examples.own_labels, labels),
+        None if encode is None else encode(examples.own_texts),
     )
-    held_out = scores_of_unseen(lesson, labels)
-    weights = weights_for(held_out, lesson.coded, labels)
-    sorter = Sorter(labels, fitted(lesson, labels), weights, fold)
-    if encode is None:
+    whole, words, meant = _taught(lesson, labels)
+    sorter = Sorter(labels, whole.parts, weights_for(words, lesson.coded, labels), fold)
+    if meant is None:
         return sorter
-    vectors, own_vectors = encode(examples.texts), encode(examples.own_texts)
-    again = second_scores_of_unseen(held_out, lesson, vectors, own_vectors, labels)
-    return replace(
-        sorter,
-        meaning=meaning_of(vectors, lesson.coded, own_vectors, lesson.own_coded, labels),
-        second_weights=weights_for(again, lesson.coded, labels),
-        encode=encode,
-    )
+    weights = weights_for(meant, lesson.coded, labels)
+    return replace(sorter, meaning=whole.meaning, second_weights=weights, encode=encode)
 
 
 @dataclass(frozen=True)
 class Lesson:
-    """Folded texts and the briefs' own words, with the labels of both as indices."""
+    """Folded texts and the briefs' own words, the labels of both as indices, and their vectors where they have some."""
 
     texts: list[str]
     coded: Codes
+    vectors: Vectors | None
     own: list[str]
     own_coded: Codes
+    own_vectors: Vectors | None
 
     def part(self, rows: Codes) -> Lesson:
         """Some of the texts, and all of the briefs' own words."""
-        return Lesson([self.texts[row] for row in rows], self.coded[rows], self.own, self.own_coded)
+        return replace(
+            self,
+            texts=[self.texts[row] for row in rows],
+            coded=self.coded[rows],
+            vectors=None if self.vectors is None else self.vectors[rows],
+        )
+
+
+@dataclass(frozen=True)
+class _Task:
+    """What to learn, and what then to read: nothing, or texts that have no near twin in the lesson."""
+
+    lesson: Lesson
+    unseen: Lesson | None
+    labels: Labels
+
+
+@dataclass(frozen=True)
+class _Taught:
+    parts: Parts
+    meaning: Meaning | None
+
+
+_Read = tuple[Scores, Scores | None]
+
+
+def _taught(lesson: Lesson, labels: Labels) -> tuple[_Taught, Scores, Scores | None]:
+    """Both readings taught on everything, and what each says of every text where it has not seen it."""
+    parted = list(folds(lesson.texts, lesson.coded, FOLDS))
+    tasks = [_Task(lesson.part(seen), lesson.part(unseen), labels) for seen, unseen in parted]
+    *told, whole = at_once(_worked, [*tasks, _Task(lesson, None, labels)], is_long=len(lesson.texts) > _FEW)
+    words = meant = _no_scores(len(lesson.texts), labels)
+    for (_, unseen), (by_words, by_meaning) in zip(parted, cast(list[_Read], told), strict=True):
+        words = words.with_rows(unseen, by_words)
+        meant = meant.with_rows(unseen, by_meaning) if by_meaning is not None else meant
+    return cast(_Taught, whole), words, meant if lesson.vectors is not None else None
+
+
+def _worked(task: _Task) -> _Taught | _Read:
+    parts, meaning = fitted(task.lesson, task.labels), meaning_of(task.lesson, task.labels)
+    if task.unseen is None:
+        return _Taught(parts, meaning)
+    words = parts.scores(task.unseen.texts)
+    if meaning is None or task.unseen.vectors is None:
+        return words, None
+    return words, second_scores(words, meaning, task.unseen.vectors)
 
 
 def weights_for(held_out: Scores, coded: Codes, labels: Labels) -> Weights:
@@ -139,26 +185,6 @@ def _planes(
     return planes, offsets
 
 
-def scores_of_unseen(lesson: Lesson, labels: Labels, count: int = FOLDS) -> Scores:
-    """The scores of every text from parts that have seen neither it nor a near twin of it."""
-    scores = _no_scores(len(lesson.texts), labels)
-    for seen, unseen in folds(lesson.texts, lesson.coded, count):
-        parts = fitted(lesson.part(seen), labels)
-        scores = scores.with_rows(unseen, parts.scores([lesson.texts[row] for row in unseen]))
-    return scores
-
-
-def second_scores_of_unseen(
-    first: Scores, lesson: Lesson, vectors: Vectors, own: Vectors, labels: Labels, count: int = FOLDS
-) -> Scores:
-    """The same for the second reading; `first` holds what the first one said of unseen texts."""
-    scores = _no_scores(len(lesson.texts), labels)
-    for seen, unseen in folds(lesson.texts, lesson.coded, count):
-        meaning = meaning_of(vectors[seen], lesson.coded[seen], own, lesson.own_coded, labels)
-        scores = scores.with_rows(unseen, second_scores(first.rows(unseen), meaning, vectors[unseen]))
-    return scores
-
-
 def _no_scores(count: int, labels: Labels) -> Scores:
     return Scores(
         np.zeros((count, len(labels.topics))),
@@ -168,10 +194,12 @@ def _no_scores(count: int, labels: Labels) -> Scores:
     )
 
 
-def meaning_of(vectors: Vectors, coded: Codes, own: Vectors, own_coded: Codes, labels: Labels) -> Meaning:
-    """The second reading, fitted on the vectors of the texts and of the briefs' own words."""
-    every = np.concatenate([coded, own_coded]).astype(np.intp)
-    whole = np.vstack([vectors, own])
+def meaning_of(lesson: Lesson, labels: Labels) -> Meaning | None:
+    """The second reading, fitted on the vectors of the texts and of the briefs' own words; None without vectors."""
+    if lesson.vectors is None or lesson.own_vectors is None:
+        return None
+    every = np.concatenate([lesson.coded, lesson.own_coded]).astype(np.intp)
+    whole = np.vstack([lesson.vectors, lesson.own_vectors])
     order = np.argsort(every, kind="stable")
     present, starts = np.unique(every[order], return_index=True)
     planes = np.zeros((whole.shape[1], len(labels.names)), dtype=np.float32)
