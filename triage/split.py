@@ -50,12 +50,15 @@ _JOKE = re.compile(
     r"how many \w+(?: \w+)? does it take|n\s?\+\s?1|punchline|joke (?:for|of the)|here'?s a joke|two[- ]tired)\b",
 )
 _PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|tyre|tire|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|pedal"
-_BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?|gave way|fell off|fallen off|came off|come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?|bulg(?:e|es|ed|ing)"
-_NOT_DENIED = r"(?<!\bno )(?<!\bany )(?<!\bnot )(?<!n't )(?<!\bnever )(?<!\bwithout )"
+_BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?|gave way|fell off|fallen off|came off|(?<!’t )(?<!\bto )come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?|bulg(?:e|es|ed|ing)"
+_NOT_DENIED = r"(?<!\bno )(?<!\bany )(?<!\bnot )(?<!n't )(?<!n’t )(?<!\bnever )(?<!\bwithout )"
 # A part that carries the rider, broken. Must not catch "crack on with the brakes" or "no cracks in the frame".
 _BROKEN = re.compile(
     rf"\b(?:{_PARTS_THAT_HURT})\b[^.?!\n]{{0,40}}{_NOT_DENIED}\b(?:{_BREAKS})\b|"
     rf"{_NOT_DENIED}\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,4}}(?:{_PARTS_THAT_HURT})\b|"
+    rf"{_NOT_DENIED}\b(?:cracks?|fractures?|splits?|gouges?|delamination) (?:where|beside|next to|by|under|beneath|behind|above|below|between) (?:[\w'-]+ ){{0,4}}(?:{_PARTS_THAT_HURT})\b|"
+    rf"{_NOT_DENIED}\b(?:exposed|bare|broken|loose|visible) (?:carbon )?fib(?:re|er)s\b|"
+    r"\bfib(?:re|er)s? (?:(?:is|are|was|were) )?(?:now )?(?:showing|visible|exposed|sticking out|coming (?:out|through)|broken|cut)\b|"
     rf"{_NOT_DENIED}\bcracks? (?:in|on|at|near|around) (?:\w+ ){{0,6}}(?:rim|fork|frame|steerer|stem|crank|hub|axle|handlebars?|carbon|weld|lug|dropout)\b|"
     rf"\bbulges? (?:[\w'-]+ ){{0,6}}(?:in|on|at) (?:\w+ ){{0,6}}(?:tyre|tire|rim)\b|"
     rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|"
@@ -64,6 +67,8 @@ _BROKEN = re.compile(
 )
 _NO_BRAKES = re.compile(
     r"\bno brakes\b|\bbrakes? (?:barely|hardly|scarcely|don't|do not|doesn't|won't|will not|can't) (?:stops?|hold|work|bite|slow)\b|\bbrakes? (?:just |suddenly )?fail|"
+    r"\b(?:doesn't|doesn’t|does not|don't|don’t|won't|won’t|will not|hardly|barely|scarcely) brakes? (?:at all|any ?more|properly)|"
+    r"\b(?:went|flew|threw me|sent me|pitched me|put me) (?:straight |right |clean )?over the (?:handle)?bars\b|"
     r"\blever (?:goes|going|went|comes|coming|came|pulls|pulled) (?:right |straight |all the way )?(?:to|back to) the (?:bar|grip)"
 )
 _URGENT = re.compile(
@@ -304,12 +309,12 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
             "collapsed split splits bent loose locked blew burst fracture fractures gouge gouges line lines "
             "delaminate delaminated delaminates delaminating delamination delaminations fell fallen falls falling "
             "bulge bulges bulged bulging frayed fraying frays fray wiggle wiggles wiggled wiggling wobble wobbles wobbled wobbling slips slipped slipping "
-            "twists twisted twisting rotate rotates rotated rotating"
+            "twists twisted twisting rotate rotates rotated rotating fibre fibres fiber fibers"
         ),
         _BROKEN,
         ("danger", "urgent"),
     ),
-    (_any_of("brake brakes lever"), _NO_BRAKES, ("danger", "urgent")),
+    (_any_of("brake brakes lever bars handlebars"), _NO_BRAKES, ("danger", "urgent")),
     (
         _any_of(
             "tomorrow tonight today morning weekend days stranded stuck urgent urgently asap emergency roadside "

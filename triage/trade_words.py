@@ -33,6 +33,8 @@ _ANOTHERS = re.compile(
     r"(?:clutch|gear ?box|engine|exhaust|brakes?|pads|discs|steering|suspension|gears|radiator|starter|alternator|oil|battery|"
     r"wheels?|tyres?|tires?|tubes?|chain|sprocket|axle|bearings?|fork|carburettor|spark plugs?|propeller|blades?)\b"
     r"(?!\s(?:pump|valve|inflator|compressor|patch|gauge|sealant|style|type|rack|carrier|lever|foam)))|"
+    # An electric or a kick scooter is none of the desk's, whatever of it is broken; "scooter" alone may be the rider's other one.
+    r"\b(?:e-?|electric |kick |stunt )scooters?\b|"
     r"^\W*(?:\w+ )?(?:pushchair|pram|wheelbarrow|wheelchair|caravan|lawn ?mower) (?:tyres?|tires?|wheels?|brakes?|axle)\b",
     re.IGNORECASE,
 )

@@ -64,6 +64,13 @@ def test_an_automatic_reply_asks_nothing(message):
         ("The brake cable is fraying at the lever, how long will it last?", "danger"),
         ("There is a bulge like a pea in the sidewall of my front tyre. Can I race?", "danger"),
         ("A crack at a spoke hole of the rear rim, is it paint?", "danger"),
+        (
+            "It creaks. By the way, there's a hairline crack where the arm meets the pedal. Which grease?",
+            "danger",
+        ),
+        ("The chain cut into my carbon stay, fibres showing. How do I stop it dropping?", "danger"),
+        ("I sprayed the disc and now it doesn't brake at all. How do I clean pads?", "danger"),
+        ("Went over the bars last week. How do I make the front softer?", "danger"),
         ("The kids want to ride it, is it safe?", "child"),
         ("The race is tomorrow, which pressure?", "urgent"),
         ("I have a ride on Sunday, how do I get this bolt out?", "urgent"),
@@ -81,6 +88,8 @@ def test_what_brings_a_message_to_the_top_is_flagged(message, text, flag):
 
 def test_crack_on_is_no_crack(message):
     assert "danger" not in split([message("Let's crack on: which tyre for my brakes test day?")])[0].flags
+    assert "danger" not in split([message("My left pedal won't come off, which way does it turn?")])[0].flags
+    assert "danger" not in split([message("Do strong fibres in a tyre make it slow?")])[0].flags
     assert "danger" not in split([message("My handlebar tape slips when it rains, which glue?")])[0].flags
 
 

@@ -98,6 +98,11 @@ _SIDE_BEHIND = form(
 )
 _OF_THE_CRANK = form(r"\b(crank|spider|crankset|chainset)\b", catches="on the crank", leaves="cranky")
 _OF_THE_RING = form(r"\b(ring|rings|chainring|chainrings)\b", catches="the ring", leaves="the string")
+_AT_THE_REAR = form(
+    r"(?:\s?(?:mm|millimetres?))?\s(?:(?:at|in|on|for)\sthe\s)?(?:back|rear|cog|sprocket|cassette|hub|wheel)\b",
+    catches=" mm at the back",
+    leaves=" at the ring",
+)
 _OF_A_DISC = form(r"\b(?:rotor|rotors|disc|disk)\b", catches="the disc", leaves="the discount")
 _OF_A_WHEEL = form(r"\b(?:wheel|rim|wheels)\b", catches="the wheel", leaves="the brim")
 _STATED_BEHIND = form(
@@ -207,6 +212,8 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
         near = passage.before(found.start, 26)
         if _OF_THE_RING.search(near) is None and _OF_THE_CRANK.search(near + passage.after(found.end, 24)):
             return replace(found, name="bolt_circle_mm")
+    if found.name == "front_chainline_mm" and _AT_THE_REAR.match(passage.text, found.end):
+        return replace(found, name="measured_rear_chainline_mm")
     if found.name == "runout_mm":
         said_before = passage.text[start : found.start]
         if _OF_A_DISC.search(said_before) and not _OF_A_WHEEL.search(said_before):

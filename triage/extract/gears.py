@@ -131,7 +131,8 @@ _SURELY_NEW = re.compile(
     r"|(?:^|[.?!,]\s|\bso\s|\bbut\s)(?:is|would|will|does)\s(?:an?|the)\s$"
 )
 _JUDGED = form(
-    r"\b(?:will|does|can|should|would) (?:it|that|this|(?:the|my) (?:\w+ )?(?:mech|derailleur|cage))(?: all)? (?:cope|manage|handle|work|reach)\b",
+    r"\b(?:will|does|can|should|would) (?:it|that|this|(?:the|my) (?:\w+ )?(?:mech|derailleur|cage))(?: all)? (?:cope|manage|handle|work|reach)\b|"
+    r"\b(?:is (?:it|that|this)|am i|are they) (?:still |just )?(?:ok|okay|fine|alright|all right|allowed|possible|within|inside|over|too much|in spec)\b",
     catches="will my rear mech cope",
     leaves="will it skip",
 )

@@ -81,15 +81,25 @@ _ROTOR_INSTEAD = form(
     catches="180 rotor instead of 160",
     leaves="180 rotor and 160 adapter",
 )
+_ROTOR_SIZE = form(
+    r"(140|160|180|200|203|220|223)\b(?!\s?(?:kgs?|kilos?|lbs?|pounds?|psi|watts?|w|kms?|n)\b)",
+    catches="180 mm",
+    leaves="180 kg",
+)
+_ROTOR_LIMIT = form(
+    r"\b(?:max(?:imum)?|at most|limit(?:ed)?|rated|allows?|approved|no more than)\.?\s(?:(?:is|of|to|for|at|only|rotor|disc|disk|size)\s){0,3}$",
+    catches="stamped max rotor size ",
+    leaves="maximal ",
+)
 # "Will a 203 rotor fit": the one that is wanted, not the one that is there.
 _WANTED = re.compile(
-    r"\b(?:will|would|can|could|fit|fitting|use|put|run|want|wants|going|go|upgrade|upgrading|swap|swapping|change|try|like)\b[^.?!,]*$"
+    r"\b(?:will|would|can|could|bought|ordered|fit|fitting|use|put|run|want|wants|going|go|upgrade|upgrading|swap|swapping|change|try|like)\b[^.?!,]*$"
 )
 _HAS = re.compile(r"\b(?:my|have|has|got|with|from|e-bike|existing|current)\b[^.?!,]*$")
 _WIDE_HUB = re.compile(r"\s?(?:mm\s)?(?:\w+\s){0,2}(?:hub|wheel)")
 
 
-@at_numbers_only(_POST_SIZE, _ROTOR_CHANGE, _ROTOR_INSTEAD, _ANY_NOUN)
+@at_numbers_only(_POST_SIZE, _ROTOR_CHANGE, _ROTOR_INSTEAD, _ROTOR_SIZE, _ANY_NOUN)
 def before_nouns(passage: Passage) -> Iterator[list[Found]]:
     """Numbers without a unit, or with mm, that stand right before their noun."""
     for m in passage.at_numbers(_POST_SIZE) if passage.holds("post") else ():
@@ -107,6 +117,10 @@ def before_nouns(passage: Passage) -> Iterator[list[Found]]:
             Found("new_rotor_diameter_mm", float(m[1]), *m.span(1)),
             Found("rotor_diameter_mm", float(m[2]), *m.span(2)),
         ]
+    if passage.holds("rotor", "disc", "disk"):
+        for m in passage.at_numbers(_ROTOR_SIZE):
+            if _ROTOR_LIMIT.search(passage.before(m.start(), 40)):
+                yield [Found("largest_rotor_mm", float(m[1]), *m.span(1))]
     for start in passage.starts:
         if _ANY_NOUN.match(passage.text, start) is None:
             continue

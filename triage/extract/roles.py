@@ -67,6 +67,7 @@ ONLY_WITH = {
     "new_rim_wall_mm": ("rim", "wall"),
     "later_pressure_kpa": ("psi", "bar", "kpa", "pressure"),
     "hop_mm": ("rim", "wheel"),
+    "measured_rear_chainline_mm": ("chainline", "chain line", "line of the chain"),
     "rotor_minimum_mm": ("rotor", "disc", "disk"),
     "rim_wall_minimum_mm": ("rim", "wall"),
     "largest_rotor_mm": ("rotor", "disc", "disk", "brake"),
