@@ -16,7 +16,7 @@ KINDS = (
     "close_reply", "person", "condition", "close_call", "holds_for", "taken_as", "nearest", "nearest_if", "unknown_code",
     "too_close",
 )  # fmt: skip
-SENTENCES = ("hold_off", "maker_first", "opened_briefly")
+SENTENCES = ("hold_off", "hold_off_beside", "maker_first", "opened_briefly")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +25,7 @@ class Phrases:
 
     lists: dict[str, tuple[str, ...]]
     hold_off: str
+    hold_off_beside: str
     maker_first: str
     opened_briefly: str
 

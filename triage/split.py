@@ -69,15 +69,18 @@ _NO_BRAKES = re.compile(
     r"\bno brakes\b|\bbrakes? (?:barely|hardly|scarcely|don't|do not|doesn't|won't|will not|can't) (?:stops?|hold|work|bite|slow)\b|\bbrakes? (?:just |suddenly )?fail|"
     r"\b(?:doesn't|doesn’t|does not|don't|don’t|won't|won’t|will not|hardly|barely|scarcely) brakes? (?:at all|any ?more|properly)|"
     r"\b(?:went|flew|threw me|sent me|pitched me|put me) (?:straight |right |clean )?over the (?:handle)?bars\b|"
+    r"\b(?:levers?|callipers?|calipers?|brakes?|hoses?)\b[^.?!,;\n]{0,24}\b(?:drip|drips|dripping|leak|leaks|leaking|leaked|weeps|weeping)\b|"
+    r"\b(?:drip|drips|dripping|leak|leaking|leaks) (?:[\w']+ ){0,3}(?:lever|calliper|caliper|brake hose)\b|"
     r"\blever (?:goes|going|went|comes|coming|came|pulls|pulled) (?:right |straight |all the way )?(?:to|back to) the (?:bar|grip)"
 )
 _URGENT = re.compile(
     r"\b(?:(?:race|ride|event|sportive|tour|trip|leaving|start|setting off|flight|commute)\b[^.?!\n]{0,30}\b(?:tomorrow|tonight|today|in the morning|this weekend|in two days)|"
     r"(?:have|got|before|for|there's|there is|my|next) (?:an?|the|my|our|next|big|club)? ?(?:\w+ )?(?:race|ride|event|sportive|tour|trip) (?:is )?(?:on|this|next) (?:mon|tues|wednes|thurs|fri|satur|sun)day|"
+    r"(?<!in the )(?<!in a )(?<!last )\b(?:race|event|sportive|tour|trip)(?:'s| is| starts?| begins?)? (?:on|this|next) (?:mon|tues|wednes|thurs|fri|satur|sun)day|"
     r"tomorrow(?:'s)? (?:race|ride|event|sportive|morning)|stranded|stuck (?:here|at the roadside|by the road|miles)|urgent(?:ly)?|asap|emergency|right now at the roadside)\b",
 )
 _CHILD = re.compile(
-    r"\b(?:my (?:\w+ )?(?:son|daughter|kid|child|boy|girl|grandson|granddaughter)(?:'s|s)?|kids?'? bike|child'?s bike|(?:kids|children) (?:want|wants|will|wish|are|ride|use)|year[- ]old'?s bike)\b",
+    r"\b(?:my (?:\w+ )?(?:son|daughter|kid|child|boy|girl|grandson|granddaughter|toddler|teenager)(?:'s|s)?|(?:two|three) toddlers|kids?'? bike|child'?s bike|(?:kids|children) (?:want|wants|will|wish|are|ride|use)|year[- ]old'?s bike)\b",
 )
 # What is told of parts that are gone, or of somebody else's, is no danger any more.
 _OVER = re.compile(
@@ -314,7 +317,11 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
         _BROKEN,
         ("danger", "urgent"),
     ),
-    (_any_of("brake brakes lever bars handlebars"), _NO_BRAKES, ("danger", "urgent")),
+    (
+        _any_of("brake brakes lever levers calliper callipers caliper calipers hose hoses bars handlebars"),
+        _NO_BRAKES,
+        ("danger", "urgent"),
+    ),
     (
         _any_of(
             "tomorrow tonight today morning weekend days stranded stuck urgent urgently asap emergency roadside "
@@ -326,7 +333,7 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
     (
         _any_of(
             "son sons daughter daughters kid kids child childs children boy boys girl girls grandson grandsons granddaughter "
-            "granddaughters old olds"
+            "granddaughters toddler toddlers teenager teenagers old olds"
         ),
         _CHILD,
         ("child",),

@@ -154,6 +154,23 @@ def test_danger_told_by_one_rider_warns_that_rider_only(knowledge: Knowledge, ph
         assert phrases.hold_off not in cautions["calm"]
 
 
+def test_danger_told_beside_a_harmless_question_is_answered_too(
+    knowledge: Knowledge, phrases: Phrases
+) -> None:
+    brief = next(one.id for one in knowledge.briefs.values() if not one.safety)
+    alarmed = asked(brief, {}, name="alarmed")
+    alarmed = replace(
+        alarmed,
+        classified=replace(
+            alarmed.classified, question=replace(alarmed.classified.question, flags=("danger",))
+        ),
+    )
+
+    (draft,) = drafted((alarmed,), cold(knowledge), phrases)
+
+    assert draft.cautions[0] == phrases.hold_off_beside
+
+
 def test_a_doubt_about_one_riders_figure_is_told_to_that_rider_only(
     knowledge: Knowledge, phrases: Phrases
 ) -> None:

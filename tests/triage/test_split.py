@@ -71,6 +71,9 @@ def test_an_automatic_reply_asks_nothing(message):
         ("The chain cut into my carbon stay, fibres showing. How do I stop it dropping?", "danger"),
         ("I sprayed the disc and now it doesn't brake at all. How do I clean pads?", "danger"),
         ("Went over the bars last week. How do I make the front softer?", "danger"),
+        ("Fade on long hills is normal? Also the lever now has a drip under it.", "danger"),
+        ("How thin can pads go, the trip starts on Friday?", "urgent"),
+        ("A trailer with two toddlers behind me, which rotors?", "child"),
         ("The kids want to ride it, is it safe?", "child"),
         ("The race is tomorrow, which pressure?", "urgent"),
         ("I have a ride on Sunday, how do I get this bolt out?", "urgent"),
@@ -89,6 +92,7 @@ def test_what_brings_a_message_to_the_top_is_flagged(message, text, flag):
 def test_crack_on_is_no_crack(message):
     assert "danger" not in split([message("Let's crack on: which tyre for my brakes test day?")])[0].flags
     assert "danger" not in split([message("My left pedal won't come off, which way does it turn?")])[0].flags
+    assert "danger" not in split([message("Which lube for brake cables, and does the bottle leak?")])[0].flags
     assert "danger" not in split([message("Do strong fibres in a tyre make it slow?")])[0].flags
     assert "danger" not in split([message("My handlebar tape slips when it rains, which glue?")])[0].flags
 

@@ -99,9 +99,14 @@ class Told(NamedTuple):
             finding.nearest,
             tuple(Limits.of(finding, knowledge).most.items()),
             question.message.rider if _names_the_rider(knowledge)(brief) else None,
-            phrases.hold_off if "danger" in question.flags else None,
+            _hold_off(brief, phrases) if "danger" in question.flags else None,
             phrases.maker_first,
         )
+
+
+def _hold_off(brief: Brief, phrases: Phrases) -> str:
+    """The caution for a danger that was told: beside a harmless brief it stands alone, so it says what it means."""
+    return phrases.hold_off if brief.safety else phrases.hold_off_beside
 
 
 class Said:
@@ -246,7 +251,7 @@ class Said:
                 )
             if "maker" not in told:
                 cautions.append(self.told.maker_first)
-        if self.told.hold_off is not None and self.brief.safety:
+        if self.told.hold_off is not None:
             cautions.insert(0, self.told.hold_off)
         return tuple(dict.fromkeys(cautions))
 

@@ -128,6 +128,9 @@ _NOT_NEW = frozenset(
 """Here "new" means before it wore, or the plain name is the one that counts."""
 _SENTENCE_END = re.compile(r"[.!?;\n](?=\s|$)|\n")
 _LOOK_BACK = 120
+_IN_BRACKETS = re.compile(r"\s?[(/=,]\s?(?:or |about |that's |i\.e\. )?")
+SAME_MASS_SHARE = 0.03
+"""Masses so near are one mass in two units, each rounded. [-]"""
 
 
 def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
@@ -140,6 +143,8 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
         found = passage.found[index]
         start = sentence_start(passage.text, found.start)
         named = _of_its_side(found, passage, start)
+        if named.name == "load_mass_kg" and _is_the_same_mass(named, earlier.get("rider_mass_kg"), passage):
+            named = replace(named, name="rider_mass_kg")
         new = _NEW_NAMES.get(named.name, f"new_{named.name}")
         before = earlier.get(named.name)
         if (
@@ -230,6 +235,14 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
         return found
     side = "right" if said[-1] in ("right", "drive") else "left"
     return replace(found, name=f"{side}_{found.name}")
+
+
+def _is_the_same_mass(found: Found, rider: Found | None, passage: Passage) -> bool:
+    """ "210 lb (95 kg) plus a trailer": the figure in brackets is the rider's again, in the other unit."""
+    if rider is None or isinstance(found.value, tuple) or isinstance(rider.value, tuple):
+        return False
+    near = abs(found.value - rider.value) <= SAME_MASS_SHARE * rider.value
+    return near and _IN_BRACKETS.fullmatch(passage.text[rider.end : found.start]) is not None
 
 
 def _is_later(first: Found, second: Found, passage: Passage, start: int) -> bool:

@@ -27,6 +27,13 @@ _WISH = form(
     catches="do i need a ",
     leaves="i need lower gears with my ",
 )
+_HEARSAY_IS_NONE = ("link_reuse",)
+"""What a part is by its packet alone: "my mate says single use" leaves it open."""
+_HEARSAY = form(
+    r"\b(?:mates?|friends?|guy|bloke|chap|buddy|brother|dad|he|she|they|people|forums?|someone|somebody|everybody|everyone|video)\s(?:\w+\s)?(?:says?|said|claims?|reckons?|thinks?|told me|swears?|insists?)\b[^.;?!]{0,28}$",
+    catches="my mate says they are ",
+    leaves="the packet says ",
+)
 _OUTDONE_BY = {"bearing_angles": "seat_angles"}
 """A choice that is not made by words which begin a longer way of making the other one."""
 _NO_WHEEL = form(
@@ -78,6 +85,8 @@ class ChoiceFinder:
             if _is_negated(text[max(0, start - _BACK) : start]):
                 continue
             if name in _WISHED_FOR and _WISH.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
+                continue
+            if name in _HEARSAY_IS_NONE and _HEARSAY.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
                 continue
             if name == _BOTH_ENDS and _NO_WHEEL.match(text, end):
                 continue
