@@ -41,6 +41,17 @@ _ASKED_ABOUT = form(
     catches="would ",
     leaves="wouldn",
 )
+_ONE_SIZE_TO_ANOTHER = form(
+    r"^(?:\s(?:tyres?|tires?))?\s(?:to|up to|down to|over to)\s(?:an?\s|the\s)?$",
+    catches=" up to ",
+    leaves=" or ",
+)
+_WHAT_IT_SPANS = form(
+    r"\b(?:tubes?|fits?|takes?|suits?|allows?|accepts?|clears?|between|range|anything|rated|marked|recommended|sizes)\b",
+    catches="the tube fits ",
+    leaves="my ",
+)
+"""What a tube's box or a frame's sheet allows runs from one size to another without any change."""
 _OLD_SIDE = form(
     r"\b(?:old|present|current|existing|original|now|was|came off|so far|at the moment|mine (?:is|are))\b",
     catches="the old one is ",
@@ -262,12 +273,14 @@ def _is_later(first: Found, second: Found, passage: Passage, start: int) -> bool
 
 
 def _is_instead(first: Found, second: Found, passage: Passage, start: int) -> bool:
-    """ "My tyre is 700 x 23. Would 32s fit?": on the same rim the width that is asked about counts."""
+    """ "My tyre is 700 x 23. Would 32s fit?", "700x25 to 700x32": on one rim the width that is asked about counts."""
     if second.name != "tyre_width_mm" or first.value == second.value or first.end > second.start:
         return False
     if len({found.value for found in passage.found if found.name == "bead_seat_diameter_mm"}) > 1:
         return False
     here = passage.text[sentence_start(passage.text, first.start) : first.start]
+    if _ONE_SIZE_TO_ANOTHER.match(passage.text[first.end : second.start]):
+        return _WHAT_IT_SPANS.search(here) is None
     return (
         _ON_IT_NOW.search(here) is not None
         and _ASKED_ABOUT.search(passage.text[start : second.start]) is not None

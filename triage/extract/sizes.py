@@ -36,10 +36,12 @@ _TYRE_FRENCH = form(
     leaves="700 g",
 )
 _TYRE_FRACTION = form(
-    rf"({_WHEELS}){_INCH}?\s?[x*]\s?((?:\d\s?[-\s]\s?)?\d/\d{{1,2}}){_INCH}?(?!\d)",
+    rf"({_WHEELS}){_INCH}?\s?[x*]\s?((?:\d\s?[-\s]\s?)?\d/\d{{1,2}}){_INCH}?(?!\d)"
+    r"(?:\s?[x*]\s?((?:\d\s?[-\s]\s?)?\d/\d{1,2})(?!\d))?",
     catches="26 x 1 3/8",
     leaves="26x1.75",
 )
+"""Of three figures, as in 28 x 1 5/8 x 1 3/8, the older name of a 37-622, the smaller of the last two is the width."""
 _TYRE_INCH = form(
     rf"({_WHEELS}){_INCH}?\s?[x*]\s?({_WIDTH_INCH}|[2345])(?!\d|[.,]\d){_INCH}?",
     catches="29x2.4",
@@ -176,8 +178,11 @@ def french_sizes(passage: Passage) -> Iterator[list[Found]]:
 def inch_sizes(passage: Passage) -> Iterator[list[Found]]:
     """ "29x2.4", "26 x 1 3/8": decimals and fractions of one name are different rims."""
     for m in passage.at_numbers(_TYRE_FRACTION):
-        width = number(" ".join(m[2].replace("-", " ").split()))
+        width = _inches(m[2])
         seat = _fractional().get((m[1], round(width, 4)))
+        if m[3] is not None:
+            seat = 622.0 if m[1] == "28" and 1.625 in (width, _inches(m[3])) else None
+            width = min(width, _inches(m[3]))
         if 0.7 <= width <= 5.2:
             found = [Found("tyre_width_mm", round(width * 25.4, 1), *m.span())]
             yield found + ([Found("bead_seat_diameter_mm", seat, *m.span())] if seat else [])
@@ -192,6 +197,10 @@ def inch_sizes(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("tyre_width_mm", round(number(m[1]) * 25.4, 1), *m.span(1))]
     for m in passage.at_numbers(_INCH_ON_WHEEL):
         yield [Found("tyre_width_mm", round(number(m[1]) * 25.4, 1), *m.span(1))]
+
+
+def _inches(words: str) -> float:
+    return number(" ".join(words.replace("-", " ").split()))
 
 
 def rim_widths(passage: Passage) -> Iterator[list[Found]]:
