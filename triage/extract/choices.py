@@ -34,6 +34,13 @@ _HEARSAY = form(
     catches="my mate says they are ",
     leaves="the packet says ",
 )
+_WONDERED_AT = ("rim_type", "tyre_kind")
+"""What may be ridden hangs on these, so "how do I know if my rims are tubeless" must not say that they are."""
+_WONDER = form(
+    r"\b(?:know|tell|see|check|sure|certain|find out|wonder(?:ing)?|figure out|idea|ask(?:ed)?)\s(?:if|whether)\s(?:(?:my|the|these|those|this|it's|it is|they're|they are|an?)\s){0,2}$",
+    catches="how do i know if my ",
+    leaves="i know that my ",
+)
 _OUTDONE_BY = {"bearing_angles": "seat_angles"}
 """A choice that is not made by words which begin a longer way of making the other one."""
 _NO_WHEEL = form(
@@ -87,6 +94,8 @@ class ChoiceFinder:
             if name in _WISHED_FOR and _WISH.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
                 continue
             if name in _HEARSAY_IS_NONE and _HEARSAY.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
+                continue
+            if name in _WONDERED_AT and _WONDER.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
                 continue
             if name == _BOTH_ENDS and _NO_WHEEL.match(text, end):
                 continue
