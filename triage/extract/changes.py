@@ -42,7 +42,7 @@ _ASKED_ABOUT = form(
     leaves="wouldn",
 )
 _ONE_SIZE_TO_ANOTHER = form(
-    r"^(?:\s(?:tyres?|tires?))?\s(?:to|up to|down to|over to)\s(?:an?\s|the\s)?$",
+    r"^(?:\s(?:tyres?|tires?))?\s?(?:\s(?:to|up to|down to|over to)\s(?:an?\s|the\s)?|(?:->|=>|→)\s?)$",
     catches=" up to ",
     leaves=" or ",
 )
@@ -279,8 +279,11 @@ def _is_instead(first: Found, second: Found, passage: Passage, start: int) -> bo
     if len({found.value for found in passage.found if found.name == "bead_seat_diameter_mm"}) > 1:
         return False
     here = passage.text[sentence_start(passage.text, first.start) : first.start]
-    if _ONE_SIZE_TO_ANOTHER.match(passage.text[first.end : second.start]):
+    between = passage.text[first.end : second.start]
+    if _ONE_SIZE_TO_ANOTHER.match(between):
         return _WHAT_IT_SPANS.search(here) is None
+    if first.start >= start and _CHANGED_FOR.search(between) and _CHANGE.search(here):
+        return True
     return (
         _ON_IT_NOW.search(here) is not None
         and _ASKED_ABOUT.search(passage.text[start : second.start]) is not None

@@ -79,6 +79,19 @@ _RIM_OUTER = form(
     catches="24 mm outside",
     leaves="24 mm outside diameter",
 )
+_RIM_C = form(
+    r"(1[3-9]|2\d|30)\s?c(?!\w|\s?(?:max|x|tyre|tire))",
+    catches="19c",
+    leaves="28c tyres",
+)
+_OF_RIMS = form(
+    r"\s(?:(?!(?:on|for|with|to|and|or|in|my|the)\b)\w+\s)?rims?\b", catches=" road rims", leaves=" holes"
+)
+_RIMS_ARE = form(
+    r"\brims?\s(?:(?:are|is|says?|marked|stamped|reads?)\s(?:an?\s)?)?$",
+    catches="my rim says ",
+    leaves="rims take ",
+)
 _I_WIDTH = form(r"(?<![\w-])i-?(1[5-9]|[2-4]\d)(?:\s?mm)?(?![\w-])", catches="i25", leaves="i 25")
 _RIM_BARE = form(
     r"(1[3-9](?:[.,]\d)?|2\d(?:[.,]\d)?|30)\s?mm\s(?:wide\s)?(?:\w+\s)?rims?\b(?!\s(?:wall|depth|tape|brake|strip|hole))",
@@ -204,7 +217,7 @@ def _inches(words: str) -> float:
 
 
 def rim_widths(passage: Passage) -> Iterator[list[Found]]:
-    """ "19 internal", "internal width of 17,5", and what the same rim measures outside."""
+    """ "19 internal", "internal width of 17,5", "19c rims", and what the same rim measures outside."""
     for m in passage.at_numbers(_RIM_INNER):
         if 8 <= number(m[1]) <= 110 and not (
             m.group().endswith("inside") and passage.holds("bearing", "shell", "head tube", "post")
@@ -213,6 +226,9 @@ def rim_widths(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("rim_inner_width_mm", (low, high) if low < high else low, *m.span())]
     for m in passage.at_numbers(_RIM_BARE) if not passage.holds("deep", "depth", "profile", "aero") else ():
         yield [Found("rim_inner_width_mm", number(m[1]), *m.span())]
+    for m in passage.at_numbers(_RIM_C):
+        if _OF_RIMS.match(passage.text, m.end()) or _RIMS_ARE.search(passage.before(m.start(), 20)):
+            yield [Found("rim_inner_width_mm", float(m[1]), *m.span())]
     for m in passage.around(_I_WIDTH, "i1", "i2", "i3", "i4", "i-"):
         yield [Found("rim_inner_width_mm", float(m[1]), *m.span())]
     for m in passage.around(_RIM_INNER_BEFORE, "internal", "inner", "inside", "iw", "hooks"):
