@@ -259,6 +259,8 @@ def tyre_names(passage: Passage) -> Iterator[list[Found]]:
             continue
         if passage.cased[m.end() - 1] == "C" and passage.before(m.start(), 4).endswith(("at ", "-", "is ")):
             continue
+        if any(f.name == "rim_inner_width_mm" and f.value == float(m[1]) for f in passage.found):
+            continue  # "My rim says 19C. What does 19C mean?"
         yield [Found("tyre_width_mm", float(m[1]), *m.span())]
     for m in passage.at_numbers(_TYRE_PLURAL):
         if "s" in m.group() and _DECADE.search(passage.before(m.start(), 14)) and m[1][1] == "0":

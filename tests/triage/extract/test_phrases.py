@@ -222,6 +222,7 @@ def test_a_number_that_numbers_the_asks_states_nothing(finder: Finder) -> None:
         ("My rim says 19C and I ride 25c.", "rim_inner_width_mm", [19.0]),
         ("My rim says 19C and I ride 25c.", "tyre_width_mm", [25.0]),
         ("28c on rims that are 17c rims.", "rim_inner_width_mm", [17.0]),
+        ("My rim says 19C. What does 19C mean?", "tyre_width_mm", []),
         ("Rims are 25c max.", "rim_inner_width_mm", []),
         ("My rim has no hooks.", "rim_type", ["hookless"]),
         ("From 26x1.75 to 700x32, is that a swap?", "old_tyre_width_mm", []),
