@@ -2125,3 +2125,37 @@ def rotor_gap_left_mm(rotor_runout_mm: Mm, pad_gap_mm: Mm) -> Mm:
     0.05
     """
     return pad_gap_mm - rotor_runout_mm / 2
+
+
+@valid(
+    brake_drop_mm=(20, 150, "from children's bicycles to the deepest centre-pulls"),
+    slot_top_mm=(15, 140, "published callipers start at 39 mm; others reach further"),
+    slot_bottom_mm=(15, 150, "published callipers end at 108 mm"),
+)
+def reach_outside_slot_mm(brake_drop_mm: Mm, slot_top_mm: Mm, slot_bottom_mm: Mm) -> Mm:
+    """How far outside a calliper's slot the brake block would have to stand; negative where it stands inside.
+
+    Formula:
+        o = max(a - d, d - b)
+
+    Args:
+        brake_drop_mm: d, from the middle of the fixing bolt to the middle of the brake track. [mm]
+        slot_top_mm: a, from the bolt to the block at the top of its slot. [mm]
+        slot_bottom_mm: b, from the bolt to the block at the bottom of its slot. [mm]
+
+    Returns:
+        o, outside the slot; inside it the distance to the nearer end, negative. [mm]
+
+    Accuracy:
+        As good as the ruler, about 1 mm; makers' printed ranges differ by a few millimetres from what is measured.
+
+    Caution:
+        A block that sits on the tyre or under the brake track fails without warning: check front and rear.
+
+    Source:
+        brakes-29
+
+    >>> float(reach_outside_slot_mm(45.0, 39.0, 49.0))
+    -4.0
+    """
+    return maximum(slot_top_mm - brake_drop_mm, brake_drop_mm - slot_bottom_mm)

@@ -26,6 +26,7 @@ from knowledge.calculations.brakes import (
     mean_descent_power_w,
     pad_lining_left_mm,
     pitch_over_deceleration_m_s2,
+    reach_outside_slot_mm,
     reaction_distance_m,
     rear_brake_deceleration_m_s2,
     rim_wall_left_mm,
@@ -345,3 +346,15 @@ def test_what_was_not_found_has_no_figure():
         "16 CFR 1512.5, 2011",
     }
     assert {row["road_state"] for row in rows("brakes/road_grip")} == {"dry", "wet", "ice"}
+
+
+@pytest.mark.parametrize(("range_mm", "reaches"), [((39, 49), True), ((47, 57), False), ((55, 73), False)])
+def test_the_calliper_of_39_to_49_is_the_one_for_a_fork_that_calls_for_45(range_mm, reaches):
+    """Source brakes-29 shows a fork and rim that call for 45 mm and says that the calliper of 39 to 49 mm fits."""
+    assert bool(reach_outside_slot_mm(45.0, *range_mm) <= 0) is reaches
+
+
+@pytest.mark.parametrize(("top_mm", "bottom_mm"), [(39, 49), (47, 57)])
+def test_an_old_centre_pull_frame_is_beyond_the_short_callipers(top_mm, bottom_mm):
+    """Source brakes-27: a frame made for centre-pulls of about 61 mm is out of reach of 39 to 49 and 47 to 57 mm."""
+    assert reach_outside_slot_mm(61.0, top_mm, bottom_mm) > 0 > reach_outside_slot_mm(61.0, 55, 73)

@@ -1,4 +1,4 @@
-"""Crank lengths, bare or with their unit, and a change from one to another."""
+"""Crank lengths, bare or with their unit, a change from one to another, and two arms that differ."""
 
 from __future__ import annotations
 
@@ -29,6 +29,33 @@ _CRANK_BEFORE = form(
     catches="cranks are 170",
     leaves="cranks weigh 170 g",
 )
+_SIDE = r"(?:left|right|l/h|r/h|lh|rh|nds|ds|drive side|non[- ]drive(?: side)?|chain side|one|other)(?!\s(?:bikes?|bicycle|set|pair|chainset|crankset)\b)"
+_SIDE_BEHIND = form(
+    rf"({_LENGTH})\s?(?:mm)?\s(?:(?:arm|crank|stamped)\s)?(?:(?:on|at)\s)?(?:the\s|my\s)?{_SIDE}\b[^.?!\n\d]{{0,40}}?({_LENGTH})(?:\s?mm)?[^.?!\n\d]{{0,14}}?\b{_SIDE}\b",
+    catches="172.5 left and 175 right",
+    leaves="172.5 left and 175 bcd",
+)
+_SIDE_BEFORE = form(
+    rf"\b{_SIDE}\b[^.?!\n\d]{{0,30}}?({_LENGTH})(?:\s?mm)?\b[^?!\n\d]{{0,30}}?\b{_SIDE}\b[^.?!\n\d]{{0,30}}?({_LENGTH})(?![\d.]\d)",
+    catches="left 172.5, right 175",
+    leaves="left 172.5 and longer 175",
+)
+
+
+def unequal_arms(passage: Passage) -> Iterator[list[Found]]:
+    """ "172.5 left and 175 right", "one arm is 170 and the other 175"."""
+    if not passage.holds("crank", "arm", "stamped", "side"):
+        return
+    pairs = [
+        *passage.at_numbers(_SIDE_BEHIND),
+        *passage.around(_SIDE_BEFORE, "left", "right", "other", "drive"),
+    ]
+    for m in pairs[:1]:
+        shorter, longer = sorted((1, 2), key=lambda group: number(m[group]))
+        yield [
+            Found("shorter_arm_length_mm", number(m[shorter]), *m.span(shorter)),
+            Found("longer_arm_length_mm", number(m[longer]), *m.span(longer)),
+        ]
 
 
 def crank_lengths(passage: Passage) -> Iterator[list[Found]]:

@@ -60,6 +60,7 @@ _READERS: tuple[Reader, ...] = (
     sizes.inch_sizes,
     riders.stones,
     riders.crews,
+    cranks.unequal_arms,
     cranks.crank_lengths,
     sizes.tyre_changes,
     wear.gauge_sides,

@@ -61,6 +61,8 @@ ONLY_WITH = {
     "gap_width_mm": ("oil", "creep", "penetrat", "lube"),
     "valve_length_mm": ("valve", "tube"),
     "lever_reach_mm": ("lever", "brake"),
+    "brake_drop_mm": ("reach", "calliper", "caliper", "bolt to", "hole to", "screw to"),
+    "rear_brake_drop_mm": ("reach", "calliper", "caliper", "bolt to", "hole to", "screw to"),
     "rim_deviation_mm": ("hanger", "mech", "derailleur"),
     "pump_stroke_ml": ("pump",),
     "new_pad_thickness_mm": ("pad", "lining", "block"),

@@ -80,3 +80,36 @@ def test_danger_told_in_the_story_is_not_outdone_by_the_ask(
     [found] = extract([Classified(question, "lubrication", 0.9, ())], knowledge)
 
     assert [d.value for d in found.details if d.name == "wax_heating"] == ["smoking"]
+
+
+@pytest.mark.parametrize(
+    ("text", "shorter", "longer"),
+    [
+        ("My left crank is 172.5 and the right one 175. Does it matter?", [172.5], [175.0]),
+        ("Can I run 175 left and 170 right on one crank?", [170.0], [175.0]),
+        ("I have 170 cranks on one bike and 175 on the other bike.", [], []),
+        ("Going from 175 to 170 cranks on my other bike, left foot first.", [], []),
+    ],
+)
+def test_two_arms_of_one_crank_are_told_from_two_cranks(
+    finder: Finder, text: str, shorter: list[object], longer: list[object]
+) -> None:
+    """Sides make them the arms of one crank; another bike or a change doesn't."""
+    assert stated(finder, text, "shorter_arm_length_mm") == shorter
+    assert stated(finder, text, "longer_arm_length_mm") == longer
+
+
+@pytest.mark.parametrize(
+    ("text", "front", "rear"),
+    [
+        ("Bolt to the middle of the rim is 52 mm. Which calliper reach?", [52.0], []),
+        ("Calliper reach: 50 mm in front, 54 mm at the rear.", [50.0], [54.0]),
+        ("The lever reach is 85 mm, too far for my hands.", [], []),
+    ],
+)
+def test_the_drop_of_a_brake_is_told_from_a_lever_s_reach(
+    finder: Finder, text: str, front: list[object], rear: list[object]
+) -> None:
+    """From bolt to rim it is the brake's, from bar to lever it is not."""
+    assert stated(finder, text, "brake_drop_mm") == front
+    assert stated(finder, text, "rear_brake_drop_mm") == rear
