@@ -40,15 +40,22 @@ _SIDE_BEFORE = form(
     catches="left 172.5, right 175",
     leaves="left 172.5 and longer 175",
 )
+_SIDE_BETWEEN = form(
+    rf"({_LENGTH})(?:\s?mm)?\b(?!\s(?:to|down to|for)\s)[^.?!\n\d]{{0,45}}?(?:\b{_SIDE}\b|\bmine\b|\bagainst my\b)[^.?!\n\d]{{0,20}}?({_LENGTH})(?![\d.]\d)",
+    catches="172.5 and the right arm is 170",
+    leaves="172.5 to the right 170",
+)
 
 
 def unequal_arms(passage: Passage) -> Iterator[list[Found]]:
     """ "172.5 left and 175 right", "one arm is 170 and the other 175"."""
-    if not passage.holds("crank", "arm", "stamped", "side"):
+    sides = passage.holds("left") and passage.holds("right")
+    if not sides and not passage.holds("crank", "arm", "stamped", "side"):
         return
     pairs = [
         *passage.at_numbers(_SIDE_BEHIND),
         *passage.around(_SIDE_BEFORE, "left", "right", "other", "drive"),
+        *passage.at_numbers(_SIDE_BETWEEN),
     ]
     for m in pairs[:1]:
         shorter, longer = sorted((1, 2), key=lambda group: number(m[group]))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from knowledge.base import Knowledge
 from triage.extract import (
+    callipers,
     cranks,
     fittings,
     gears,
@@ -61,6 +62,7 @@ _READERS: tuple[Reader, ...] = (
     riders.stones,
     riders.crews,
     cranks.unequal_arms,
+    callipers.brake_drops,
     cranks.crank_lengths,
     sizes.tyre_changes,
     wear.gauge_sides,

@@ -87,6 +87,7 @@ def test_danger_told_in_the_story_is_not_outdone_by_the_ask(
     [
         ("My left crank is 172.5 and the right one 175. Does it matter?", [172.5], [175.0]),
         ("Can I run 175 left and 170 right on one crank?", [170.0], [175.0]),
+        ("My power meter arm says 172.5 and the right arm is 170.", [170.0], [172.5]),
         ("I have 170 cranks on one bike and 175 on the other bike.", [], []),
         ("Going from 175 to 170 cranks on my other bike, left foot first.", [], []),
     ],
@@ -105,6 +106,12 @@ def test_two_arms_of_one_crank_are_told_from_two_cranks(
         ("Bolt to the middle of the rim is 52 mm. Which calliper reach?", [52.0], []),
         ("Calliper reach: 50 mm in front, 54 mm at the rear.", [50.0], [54.0]),
         ("The lever reach is 85 mm, too far for my hands.", [], []),
+        (
+            "Measured 52 mm from the brake bolt to the middle of the rim at the front and 55 at the back.",
+            [52.0],
+            [55.0],
+        ),
+        ("Will a cassette of 11-32 reach the limit of my 52 ring?", [], []),
     ],
 )
 def test_the_drop_of_a_brake_is_told_from_a_lever_s_reach(
