@@ -10,7 +10,7 @@ from triage.extract.passage import Found, Passage
 
 _DROP = r"(?:[3-9]\d|10\d)(?:[.,]5)?"
 _AT_FRONT_AND_REAR = form(
-    rf"({_DROP})\s?(?:mm)?\s(?:from\s[^.?!\n\d]{{0,60}}?\s)?(?:at|in|on)\s(?:the\s)?front[^.?!\n\d]{{0,20}}?({_DROP})\s?(?:mm)?\s(?:at|in|on)\s(?:the\s)?(?:back|rear)\b",
+    rf"({_DROP})\s?(?:mm)?\s(?:from\s[^.?!\n\d]{{0,60}}?\s)?(?:(?:at|in|on)\s)?(?:the\s)?front[^.?!\n\d]{{0,20}}?({_DROP})\s?(?:mm)?\s(?:(?:at|in|on)\s)?(?:the\s)?(?:back|rear)\b",
     catches="50 mm at the front and 54 at the rear",
     leaves="50 mm at the front and 54 teeth",
 )

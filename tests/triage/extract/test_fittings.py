@@ -111,6 +111,7 @@ def test_two_arms_of_one_crank_are_told_from_two_cranks(
             [52.0],
             [55.0],
         ),
+        ("Bolt to the centre of the brake track is 50 mm front and 53 mm rear.", [50.0], [53.0]),
         ("Will a cassette of 11-32 reach the limit of my 52 ring?", [], []),
     ],
 )
