@@ -19,8 +19,13 @@ _FRONT_THEN_REAR = form(
     catches="front 52, rear 55",
     leaves="front 52, 55 at the rear",
 )
+_AT_REAR_AND_FRONT = form(
+    rf"({_DROP})\s?(?:mm)?\s(?:(?:at|in|on)\s)?(?:the\s)?(?:back|rear)\b[^.?!\n\d]{{0,20}}?({_DROP})\s?(?:mm)?\s(?:(?:at|in|on)\s)?(?:the\s)?front\b",
+    catches="54 at the back and 48 in front",
+    leaves="54 at the back and 48 teeth",
+)
 _NEEDED = form(
-    rf"\b(?:i need|needs|need|measured)\s(?:about\s)?({_DROP})(?:\s?mm)?\b(?!-|\s(?:from|at|in|on|to|cal|brake))|\bit's\s({_DROP})\s?(?:mm)?\si\sneed|\b({_DROP})\s?mm\s(?:of\s)?(?:drop|reach)\b(?!\s(?:brake|cal))",
+    rf"\b(?:i need|needs|need|measured)\s(?:about\s)?({_DROP})(?:\s?mm)?\b(?!-|\s(?:from|at|in|on|to|cal|brake))|\bit's\s({_DROP})\s?(?:mm)?\si\sneed|\b({_DROP})\s?mm\s(?:of\s)?(?:drop|reach)\b(?!\s(?:brake|cal))|(?:brakes|callipers?|calipers?)\s(?:that\s|which\s|to\s)?reach(?:es)?\s({_DROP})\s?mm",
     catches="i need 57 exactly",
     leaves="i need 57 brakes",
 )
@@ -41,6 +46,11 @@ def brake_drops(passage: Passage) -> Iterator[list[Found]]:
             Found("brake_drop_mm", number(m[1]), *m.span(1)),
             Found("rear_brake_drop_mm", number(m[2]), *m.span(2)),
         ]
+    for m in list(passage.at_numbers(_AT_REAR_AND_FRONT))[:1]:
+        yield [
+            Found("rear_brake_drop_mm", number(m[1]), *m.span(1)),
+            Found("brake_drop_mm", number(m[2]), *m.span(2)),
+        ]
     slots = [
         m
         for m in passage.at_numbers(_SLOT)
@@ -53,5 +63,5 @@ def brake_drops(passage: Passage) -> Iterator[list[Found]]:
             Found("slot_bottom_mm", number(m[2]), *m.span(2)),
         ]
     for m in passage.around(_NEEDED, "need", "measured", "drop", "reach"):
-        group = next(group for group in (1, 2, 3) if m[group])
+        group = next(group for group in (1, 2, 3, 4) if m[group])
         yield [Found("brake_drop_mm", number(m[group]), *m.span(group))]

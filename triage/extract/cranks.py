@@ -31,7 +31,7 @@ _CRANK_BEFORE = form(
 )
 _SIDE = r"(?:left|right|l/h|r/h|lh|rh|nds|ds|drive side|non[- ]drive(?: side)?|chain side|one|other)(?!\s(?:bikes?|bicycle|set|pair|chainset|crankset)\b)"
 _SIDE_BEHIND = form(
-    rf"({_LENGTH})\s?(?:mm)?\s(?:(?:arm|crank|stamped)\s)?(?:(?:on|at)\s)?(?:the\s|my\s)?{_SIDE}\b[^.?!\n\d]{{0,40}}?({_LENGTH})(?:\s?mm)?[^.?!\n\d]{{0,14}}?\b{_SIDE}\b",
+    rf"({_LENGTH})\s?(?:mm)?\s(?:(?:arm|crank|stamped)\s)?(?:(?:on|at)\s)?(?:the\s|my\s)?{_SIDE}\b[^.?!\n\d]{{0,70}}?({_LENGTH})(?:\s?mm)?[^.?!\n\d]{{0,14}}?\b{_SIDE}\b",
     catches="172.5 left and 175 right",
     leaves="172.5 left and 175 bcd",
 )

@@ -112,6 +112,8 @@ def test_two_arms_of_one_crank_are_told_from_two_cranks(
             [55.0],
         ),
         ("Bolt to the centre of the brake track is 50 mm front and 53 mm rear.", [50.0], [53.0]),
+        ("From bolt hole to rim it is 54 at the back and 48 in front. Which callipers?", [48.0], [54.0]),
+        ("Callipers that reach 65 mm, do they exist?", [65.0], []),
         ("Will a cassette of 11-32 reach the limit of my 52 ring?", [], []),
     ],
 )
