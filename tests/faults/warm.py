@@ -160,7 +160,8 @@ class _Kept:
         real = getattr(owner, name)
 
         def kept(*arguments: Any, **named: Any) -> Any:
-            key = f"{name} {[getattr(one, 'digest', one) for one in arguments]} {named}"
+            asked = {name: one for name, one in named.items() if not callable(one)}  # who is told of progress
+            key = f"{name} {[getattr(one, 'digest', one) for one in arguments]} {asked}"
             if key not in self.made:
                 self.made[key] = real(*arguments, **named)
             return self.made[key]

@@ -11,7 +11,6 @@ import pytest
 
 from knowledge.calculation import Calculation, OutOfRangeError
 from knowledge.calculations import calculations
-from knowledge.load import examine
 from knowledge.numbers import as_input, for_the_eye
 from knowledge.units import unit_of
 
@@ -112,9 +111,7 @@ def test_name_type_and_docstring_agree_about_every_unit(calculation):
 
 
 @pytest.mark.parametrize("calculation", EVERY)
-def test_its_docstring_says_what_a_reader_needs(calculation):
-    knowledge, _ = examine()
-
+def test_its_docstring_says_what_a_reader_needs(calculation, knowledge):
     assert calculation.summary.endswith((".", ")"))
     assert calculation.accuracy
     assert all(argument.meaning for argument in calculation.arguments)

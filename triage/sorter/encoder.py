@@ -8,7 +8,6 @@ likeness of sentences (Reimers and Gurevych, Sentence-BERT, 2019).
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -33,7 +32,6 @@ MOST_PIECES = 80
 _PIECES_AT_ONCE = 1500
 """So many pieces of words fill the processor's caches well and take a few megabytes."""
 _SMALLEST = np.float32(1e-12)
-_log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True)
@@ -200,7 +198,6 @@ def model_folder() -> Path | None:
         return None
     # What was written down when the package was unpacked: to add up 90 MB at every start takes a third of a second.
     if weights.hash is None or weights.hash.value != WEIGHTS_DIGEST:
-        _log.warning("%s holds other weights than the sorter was measured with; they are not used", PACKAGE)
         return None
     return Path(str(weights.locate())).parent
 

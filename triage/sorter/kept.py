@@ -156,7 +156,8 @@ def _loaded(file: Path, folder: Folder) -> Sorter | None:
             os.utime(file)
         return sorter
     except Exception:
-        file.unlink(missing_ok=True)
+        with suppress(OSError):  # one that others own is left to them
+            file.unlink(missing_ok=True)
         return None
 
 

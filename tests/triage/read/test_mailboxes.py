@@ -82,10 +82,10 @@ def test_a_folder_that_merely_holds_one_called_new_is_read_whole(tmp_path):
     assert [found.text for found in read([tmp_path])] == ["mail 1", "mail 2"]
 
 
-def test_a_mailbox_of_20_000_mails_is_read_without_holding_them(tmp_path):
+def test_a_mailbox_of_12_000_mails_is_read_without_holding_them(tmp_path):
     path = tmp_path / "archive"
     with path.open("w") as file:
-        for number in range(20_000):
+        for number in range(12_000):
             file.write(f"{LINE}\n{_mail(number, 'Which rim fits a 28 mm tyre? ' * 10)}\n")
     started = time.process_time()
     tracemalloc.start()
@@ -95,8 +95,8 @@ def test_a_mailbox_of_20_000_mails_is_read_without_holding_them(tmp_path):
     finally:
         tracemalloc.stop()
 
-    assert count == 20_000
-    assert peak_bytes < 5_000_000  # all of them together take three times as much
+    assert count == 12_000
+    assert peak_bytes < 5_000_000  # all of them together take nearly twice as much
     assert time.process_time() - started < 60  # tracing memory slows it several times; the machine is shared
 
 

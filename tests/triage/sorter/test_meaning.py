@@ -42,9 +42,13 @@ def twice(examples: Examples) -> Sorter:
 
 
 def test_words_that_no_example_holds_are_read_by_their_meaning(examples: Examples, twice: Sorter) -> None:
-    asks = ["handle feels mushy when stopping", "it deflates overnight"]
+    asks = ["I pull and it is mushy like jelly", "they shriek whenever I slow down", "it deflates overnight"]
     names = twice.labels.names
-    assert [names[best] for best in twice.sort(asks).chances.argmax(axis=1)] == ["brakes/soft", "tyres/flat"]
+    assert [names[best] for best in twice.sort(asks).chances.argmax(axis=1)] == [
+        "brakes/soft",
+        "brakes/noise",
+        "tyres/flat",
+    ]
     once = train(examples, str.lower).sort(asks).chances.max(axis=1)
     assert (twice.sort(asks).chances.max(axis=1) > once).all()
 
@@ -145,4 +149,4 @@ def test_long_work_is_told(tmp_path: Path) -> None:
     KnownVectors(_Counted(), tmp_path / "none.npz", lambda done, total: told.append((done, total)))(
         [f"text {number}" for number in range(1100)]
     )
-    assert told == [(0, 1100), (500, 1100), (1000, 1100)]
+    assert told == [(250, 1100), (500, 1100), (750, 1100), (1000, 1100), (1100, 1100)]
