@@ -11,6 +11,9 @@ from knowledge.once import once_for_each
 from knowledge.units import unit_of
 from triage.records import Ask, Classified, Draft, FigureInput, FigureResult, Side
 
+DIGITS = 2
+"""Of a confidence: what it hangs on is added up in another order in another company of texts, so its last digits vary."""
+
 
 def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
     """The draft under the contract's keys, in the contract's order; further keys follow."""
@@ -29,7 +32,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "text": question.text,
         "is_question": question.is_question,
         "topic": classified.topic,
-        "topic_confidence": round(classified.topic_confidence, 4),
+        "topic_confidence": round(classified.topic_confidence, DIGITS),
         "brief": finding.matched.brief,
         "brief_confidence": _rounded(finding.matched.confidence) if finding.matched.brief else None,
         "verdict": finding.verdict,
@@ -89,7 +92,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "doubts": list(finding.doubts),
         "props": list(brief.props) if brief else [],
         "sources": list(dict.fromkeys([*finding.decider_sources, *(brief.sources if brief else ())])),
-        "nearest_briefs": [[label, round(chance, 4)] for label, chance in classified.briefs[:3]],
+        "nearest_briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
         "sorted_as": _sorted_as(finding.matched.extracted.sorted_as or classified),
     }
 
@@ -111,13 +114,13 @@ def _sorted_as(classified: Classified) -> dict[str, Any]:
         "is_question": classified.question.is_question,
         "flags": list(classified.question.flags),
         "topic": classified.topic,
-        "topic_confidence": round(classified.topic_confidence, 4),
-        "briefs": [[label, round(chance, 4)] for label, chance in classified.briefs[:3]],
+        "topic_confidence": round(classified.topic_confidence, DIGITS),
+        "briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
     }
 
 
 def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, 4)
+    return None if value is None else round(value, DIGITS)
 
 
 def _figure(figure: FigureResult) -> dict[str, Any]:
