@@ -82,10 +82,12 @@ _URGENT = re.compile(
 _CHILD = re.compile(
     r"\b(?:my (?:\w+ )?(?:son|daughter|kid|child|boy|girl|grandson|granddaughter|toddler|teenager)(?:'s|s)?|(?:two|three) toddlers|kids?'? bike|child'?s bike|(?:kids|children) (?:want|wants|will|wish|are|ride|use)|year[- ]old'?s bike)\b",
 )
-# What is told of parts that are gone, or of somebody else's, is no danger any more.
+# What is told of a part that has gone, or of somebody else's. Must not catch "my friend saw a crack", "a fixed gear", "my
+# old frame has a crack" or "I replaced the pads and the lever came to the bar": a danger taken up in vain costs less.
 _OVER = re.compile(
-    r"\b(?:(?:my|the) (?:old|last|previous|first|former) |used to\b|(?:years?|decades) ago\b|replac(?:ed|ing|ement)\b|swapped\b|"
-    r"binned\b|scrapped\b|threw\b|thrown\b|new one\b|warranty\b|(?:friend|mate|buddy|neighbour|neighbor|colleague)'?s?\b|repaired\b|fixed\b)"
+    r"\b(?:was|were|been|got|being|had (?:it|them|that)) (?:replaced|scrapped|binned|thrown away|written off)\b|"
+    r"\b(?:replaced|swapped|exchanged) (?:it|them|that one)\b|\b(?:got|bought|have|ride|on) (?:a new|another|this|the new) (?:one|frame|fork|bike|wheel)\b|"
+    r"\b(?:replaced|exchanged) under warranty\b|\b(?:friend|mate|buddy|neighbou?r|colleague)['’]s (?:\w+ )?(?:bike|bicycle|frame|fork|wheel|rim|tyre|tire|stem|bars?|crank|brakes?)\b"
 )
 NOT_ASKS = ("automatic-reply", "bounce", "bulk", "closer")
 LONGEST_ASKS = 6

@@ -134,11 +134,27 @@ def test_a_danger_told_beside_another_ask_is_taken_up(message, text, beside):
 
 
 @pytest.mark.parametrize(
+    "danger",
+    [
+        "My friend saw a crack in the fork.",
+        "My fixed gear has a crack in the rim.",
+        "My old frame has a crack at the weld.",
+        "I replaced the pads and now the brake lever comes to the bar.",
+        "The frame cracked years ago and was welded.",
+    ],
+)
+def test_a_friend_who_saw_it_or_an_old_bike_makes_a_danger_no_smaller(message, danger):
+    *_, last = split([message(f"{danger} Which oil is best for a chain in winter?")])
+    assert (last.text, TOLD_BESIDE in last.flags) == (danger, True)
+
+
+@pytest.mark.parametrize(
     "text",
     [
         "There is a crack in the rim. Can I ride it? What does a new rim cost?",
         "My old frame cracked at the weld, so I got this one. Which bottom bracket fits a 68 mm shell?",
         "The fork cracked and was replaced by the shop. Which headset do I need?",
+        "My mate's fork snapped on the way down. Which headset do I need?",
         "Love the show. Which oil for a chain in winter?",
     ],
 )

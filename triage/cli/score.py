@@ -11,6 +11,7 @@ from rich.console import Console
 from rich.progress import Progress
 
 from knowledge.trouble import KnowledgeError
+from triage.cli.draft import READ_ONCE
 from triage.cli.knowledge import OWN_FOLDER
 
 if TYPE_CHECKING:
@@ -134,7 +135,12 @@ def _encode(reads_twice: bool) -> Encode | None:
     """What reads texts for their meaning, and remembers the examples of the briefs."""
     from triage.sorter import known_vectors
 
-    return known_vectors() if reads_twice else None
+    if not reads_twice:
+        return None
+    known = known_vectors()
+    if known is None:
+        click.echo(READ_ONCE, err=True)
+    return known
 
 
 def _tell(figures: dict[str, Any], what: str) -> None:

@@ -45,10 +45,15 @@ _SIDE_BETWEEN = form(
     catches="172.5 and the right arm is 170",
     leaves="172.5 to the right 170",
 )
+_BOTH_ARMS = form(
+    rf"\b(?:arms|cranks|sides)\s(?:are|measure|say|read|turn out to be|came out at)\s({_LENGTH})(?:\s?mm)?\s?(?:and|&|\+)\s?({_LENGTH})(?![\d.]\d)",
+    catches="my arms are 170 and 175",
+    leaves="my arms are 170 or 175",
+)
 
 
 def unequal_arms(passage: Passage) -> Iterator[list[Found]]:
-    """ "172.5 left and 175 right", "one arm is 170 and the other 175"."""
+    """ "172.5 left and 175 right", "one arm is 170 and the other 175", "my arms are 170 and 175"."""
     sides = passage.holds("left") and passage.holds("right")
     if not sides and not passage.holds("crank", "arm", "stamped", "side"):
         return
@@ -56,6 +61,7 @@ def unequal_arms(passage: Passage) -> Iterator[list[Found]]:
         *passage.at_numbers(_SIDE_BEHIND),
         *passage.around(_SIDE_BEFORE, "left", "right", "other", "drive"),
         *passage.at_numbers(_SIDE_BETWEEN),
+        *passage.around(_BOTH_ARMS, "arms", "cranks", "sides"),
     ]
     for m in pairs[:1]:
         shorter, longer = sorted((1, 2), key=lambda group: number(m[group]))

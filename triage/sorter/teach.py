@@ -177,12 +177,19 @@ def _planes(
     if len(np.unique(coded)) < 2:
         return planes, offsets
     machine = LinearSVC(C=FIRMNESS, class_weight="balanced", random_state=0).fit(matrix, coded)
+    _fill_in(machine, planes, offsets)
+    return planes, offsets
+
+
+def _fill_in(
+    machine: LinearSVC | LogisticRegression, planes: NDArray[np.float32], offsets: NDArray[np.float32]
+) -> None:
+    """A plane and an offset for each class that the machine has learnt; of two classes it keeps only one."""
     coefficients, intercepts = machine.coef_, machine.intercept_
     if len(machine.classes_) == 2:
         coefficients, intercepts = np.vstack([-coefficients, coefficients]), np.r_[-intercepts, intercepts]
     planes[:, machine.classes_] = coefficients.T
     offsets[machine.classes_] = intercepts
-    return planes, offsets
 
 
 def _no_scores(count: int, labels: Labels) -> Scores:
@@ -217,11 +224,7 @@ def _part_meanings(vectors: Vectors, coded: Codes, planes: Vectors, offsets: Vec
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", ConvergenceWarning)  # the last steps change nothing that is measured
         machine.fit(vectors, coded)
-    coefficients, intercepts = machine.coef_, machine.intercept_
-    if len(machine.classes_) == 2:
-        coefficients, intercepts = np.vstack([-coefficients, coefficients]), np.r_[-intercepts, intercepts]
-    planes[:, machine.classes_] = coefficients.T
-    offsets[machine.classes_] = intercepts
+    _fill_in(machine, planes, offsets)
 
 
 def heats_for(scores: Scores, coded: Codes, labels: Labels) -> Numbers:
