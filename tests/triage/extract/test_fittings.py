@@ -85,7 +85,7 @@ def test_danger_told_in_the_story_is_not_outdone_by_the_ask(
 @pytest.mark.parametrize(
     ("text", "shorter", "longer"),
     [
-        ("my arms are 170 and 175, found out today. bad?", 170, 175),
+        ("my arms are 170 and 175, found out today. bad?", [170.0], [175.0]),
         ("My left crank is 172.5 and the right one 175. Does it matter?", [172.5], [175.0]),
         ("Can I run 175 left and 170 right on one crank?", [170.0], [175.0]),
         ("My power meter arm says 172.5 and the right arm is 170.", [170.0], [172.5]),
