@@ -13,6 +13,8 @@ from triage.sorter import Sorted
 
 LEAST_TOPIC_CONFIDENCE = 0.30
 """Below it the desk says "a person" and does not guess."""
+MOST_SURE = 0.99
+"""What was only read is never quite certain; what a person of the desk corrected is (1)."""
 MOST_BRIEFS = 5
 LOOKED_AT = 12
 LIKELY = 0.05
@@ -23,11 +25,11 @@ def classify(questions: Sequence[Question], sorted_: Sorted) -> list[Classified]
     """Give each question its topic and its likeliest briefs; below a tuned confidence the topic is `other`."""
     topics = sorted_.topics()
     likeliest = np.argsort(sorted_.chances, axis=1)[:, ::-1][:, :LOOKED_AT]
-    chances = np.minimum(np.take_along_axis(sorted_.chances, likeliest, axis=1), 1.0)
+    chances = np.minimum(np.take_along_axis(sorted_.chances, likeliest, axis=1), MOST_SURE)
     rows = zip(
         questions,
         topics.argmax(axis=1).tolist(),
-        np.minimum(topics.max(axis=1), 1.0).tolist(),
+        np.minimum(topics.max(axis=1), MOST_SURE).tolist(),
         likeliest.tolist(),
         chances.tolist(),
         strict=True,

@@ -41,6 +41,12 @@ def test_below_the_least_confidence_nothing_is_guessed(message: Callable[..., Me
     assert (found.topic, found.briefs) == ("other", ())
 
 
+def test_what_was_only_read_is_never_quite_certain(message: Callable[..., Message]) -> None:
+    (found,) = classified(asked(message("a"), False), [[0.0, 1.0, 0.0, 0.0]])
+    assert found.topic_confidence < 1
+    assert found.briefs[0][1] < 1
+
+
 def test_two_sentences_of_one_kind_are_one_ask(message: Callable[..., Message]) -> None:
     (found,) = classified(asked(message("a"), False, False), [[0, 0.9, 0.1, 0], [0, 0.8, 0.2, 0]])
     assert found.question.text == "text 0 text 1"

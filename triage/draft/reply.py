@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from knowledge import wording
-from triage.draft.said import Said
+from triage.draft.said import Said, ToldFigure
 from triage.draft.telling import Telling
 from triage.records import Ask, Side
 from triage.shown import of_figure
@@ -100,11 +100,18 @@ def _figure_lines(said: Said) -> str:
     shown = [
         figure
         for figure in said.figures
-        if figure.wanted and (figure.decides or figure.name in named) and not said.limits.exceeds(figure)
+        if figure.wanted
+        and (figure.decides or (figure.name in named and _is_worth_a_line(figure, said)))
+        and not said.limits.exceeds(figure)
     ]
     shown.sort(key=lambda figure: not figure.decides)
     lines = [f"- {figure.label[:1].upper()}{figure.label[1:]}: {of_figure(figure)}" for figure in shown]
     return "\n".join(["The figures behind it:", *lines]) if lines else ""
+
+
+def _is_worth_a_line(figure: ToldFigure, said: Said) -> bool:
+    """Over what is usual, where nobody told more, a figure is a wide range: only a text that gives it gives it a sense."""
+    return figure.value is not None or str(of_figure(figure)) in f"{said.headline} {said.body} {said.advice}"
 
 
 def _written_ask(ask: Ask, number: int) -> str:

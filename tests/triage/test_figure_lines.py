@@ -1,0 +1,37 @@
+"""Which figures stand below a reply: those that decide, and those that its text names and that say something."""
+
+from __future__ import annotations
+
+import pytest
+
+from knowledge.base import Knowledge
+from knowledge.load import load
+from knowledge.phrases import Phrases
+from tests.asked import asked, found
+from triage.draft import draft
+from triage.shown import of_figure
+
+EXPLAINED = [brief.id for brief in load().briefs.values() if "explain" in brief.answers and brief.figures]
+HEADING = "The figures behind it:\n"
+
+
+@pytest.mark.parametrize("brief", EXPLAINED)
+def test_nobody_reads_a_wide_range_that_the_text_makes_nothing_of(
+    brief: str, knowledge: Knowledge, phrases: Phrases
+) -> None:
+    finding = found(asked(brief, {}), knowledge)
+    (made,) = draft([finding], knowledge, phrases, 150.0)
+    before, _, behind = made.reply.partition(HEADING)
+    listed = behind.partition("\n\n")[0].splitlines()
+    for figure in finding.figures:
+        if figure.value is None and not figure.decides and str(of_figure(figure)) not in before:
+            assert not any(line.lower().startswith(f"- {figure.label}:".lower()) for line in listed)
+
+
+def test_what_decides_is_listed_first(knowledge: Knowledge, phrases: Phrases) -> None:
+    told = {"tyre_width_mm": 32, "rim_inner_width_mm": 13}
+    (made,) = draft([found(asked("tyres/rim-width", told), knowledge)], knowledge, phrases, 150.0)
+    assert HEADING in made.reply
+    first = made.reply.partition(HEADING)[2].splitlines()[0]
+    deciding = [figure.label for figure in made.finding.figures if figure.decides]
+    assert any(first.lower().startswith(f"- {label}:".lower()) for label in deciding)
