@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: install demo desk test torture fuzz measure check clean browser database voice
+.PHONY: install demo desk test torture fuzz measure adapt check clean browser database voice
 
 install: $(VENV)/.installed ## Make .venv and install the program with pinned dependencies
 
@@ -51,6 +51,10 @@ fuzz: $(VENV)/.tested ## Coverage-guided fuzzing of every reader; SECONDS_A_TARG
 
 measure: $(VENV)/.tested ## What a message costs, at 1,000 and 10,000 messages, into docs/scale.md
 	$(BIN)/python -m benchmarks.pipeline --sizes 1000,10000 --workers 1,2 --doc docs/scale.md
+
+adapt: $(VENV)/.installed ## Teach the language model the trade once more, from the examples as they are now (an hour)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt --editable '.[training]'
+	$(BIN)/python -m training.adapt --anew
 
 check: $(VENV)/.tested ## Formatting, lint, types and the knowledge base
 	$(BIN)/ruff format --check --quiet .

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from triage.sorter.meaning import Encode
     from triage.sorter.measure import Reading
 
-FOLDS = 3
 _FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
 
 
@@ -91,9 +90,13 @@ def _reading(
     from knowledge.load import load
     from triage.ledger import open_ledger
     from triage.sorter import examples_of, examples_of_file, sorter_for
+    from triage.sorter.adapted import adapted
+    from triage.sorter.encoder import model_folder
     from triage.sorter.examples import ExamplesError
     from triage.sorter.fold import folder_for
-    from triage.sorter.measure import cross_read, read_with
+    from triage.sorter.folds import FOLDS
+    from triage.sorter.meaning import KnownVectors
+    from triage.sorter.measure import cross_read, cross_read_adapted, read_with
     from triage.sorter.teach import train
 
     knowledge = load(own_folder)
@@ -110,14 +113,18 @@ def _reading(
         texts, labels = [text for text, _ in pairs], [label for _, label in pairs]
         return read_with(sorter_for(knowledge), texts, labels, examples.outside), "what editors corrected"
     if test_file is None:
+        changed = adapted() if train_file is None and model_folder() is not None else None
         with Progress(console=console, transient=True, disable=not console.is_terminal) as progress:
             task = progress.add_task("Reading each part with the others", total=FOLDS)
-            return (
-                cross_read(
-                    examples, fold, FOLDS, lambda amount: progress.advance(task, amount), _encode(reads_twice)
-                ),
-                f"{source}, cross-validated in {FOLDS} parts",
-            )
+
+            def on_progress(amount: int) -> None:
+                progress.advance(task, amount)
+
+            if changed is not None:
+                reading, _ = cross_read_adapted(examples, fold, changed, KnownVectors, on_progress)
+            else:
+                reading = cross_read(examples, fold, FOLDS, on_progress, _encode(reads_twice))
+        return reading, f"{source}, cross-validated in {FOLDS} parts"
     test = examples_of_file(test_file, outside)
     with console.status("Learning …"):
         sorter = sorter_for(knowledge) if train_file is None else train(examples, fold, _encode(reads_twice))
@@ -132,15 +139,16 @@ def _reading(
 
 
 def _encode(reads_twice: bool) -> Encode | None:
-    """What reads texts for their meaning, and remembers the examples of the briefs."""
-    from triage.sorter import known_vectors
+    """What reads texts of any kind for their meaning, each only once."""
+    from triage.sorter.encoder import encode, model_folder
+    from triage.sorter.meaning import KnownVectors
 
     if not reads_twice:
         return None
-    known = known_vectors()
-    if known is None:
+    if model_folder() is None:
         click.echo(READ_ONCE, err=True)
-    return known
+        return None
+    return KnownVectors(encode)
 
 
 def _tell(figures: dict[str, Any], what: str) -> None:

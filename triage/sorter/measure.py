@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from sklearn.metrics import confusion_matrix, f1_score
 
+from triage.sorter.adapted import Adapted
 from triage.sorter.examples import Examples
-from triage.sorter.folds import folds
+from triage.sorter.folds import FOLDS, Indices, folds
 from triage.sorter.meaning import Encode
-from triage.sorter.sorter import OUTSIDE, Fold, Sorted, Sorter
-from triage.sorter.teach import train
+from triage.sorter.sorter import OUTSIDE, Fold, Scores, Sorted, Sorter, Weights, second_scores
+from triage.sorter.teach import coded_labels, train, weights_for
 
 Flags = NDArray[np.bool_]
 THRESHOLDS = tuple(round(0.05 * step, 2) for step in range(20))
@@ -81,7 +82,7 @@ def _reading(found: Sorted, texts: Sequence[str], labels: Sequence[str], outside
 def cross_read(
     examples: Examples,
     fold: Fold,
-    count: int = 3,
+    count: int = FOLDS,
     on_progress: Callable[[int], None] | None = None,
     encode: Encode | None = None,
 ) -> Reading:
@@ -107,6 +108,67 @@ def cross_read(
     if whole is None:
         raise ValueError(f"count: expected 2 folds or more, got {count}")
     return whole
+
+
+def cross_read_adapted(
+    examples: Examples,
+    fold: Fold,
+    changed: Adapted,
+    vectors_of: Callable[[Encode], Encode],
+    on_progress: Callable[[int], None] | None = None,
+) -> tuple[Reading, Weights]:
+    """The same with a language model that was taught the trade: each part is read by one that has not seen it.
+
+    How much the second reading counts is found on the other parts; and on all of them, for the program. `vectors_of`
+    may remember what it is given to encode.
+    """
+    texts = np.asarray(examples.texts, dtype=object)
+    labels = np.asarray(examples.labels, dtype=object)
+    folded = [fold(text) for text in examples.texts]
+    parts = changed.parts(examples.texts, folded)
+    taught: list[_Part] = []
+    for number, (seen, unseen) in enumerate(parts):
+        part = replace(examples, texts=texts[seen].tolist(), labels=labels[seen].tolist())
+        encode = vectors_of(changed.encode(number))
+        sorter = train(part, fold, encode, Weights(np.zeros(4), None))
+        coded = coded_labels(labels[unseen].tolist(), sorter.labels)
+        taught.append(_Part(unseen, coded, sorter, _second_scores(sorter, texts[unseen].tolist())))
+        if on_progress is not None:
+            on_progress(1)
+    whole: Reading | None = None
+    for one in taught:
+        others = [other for other in taught if other is not one]
+        sorter = replace(one.sorter, second_weights=_weights_of(others))
+        reading = read_with(sorter, texts[one.unseen].tolist(), labels[one.unseen].tolist(), examples.outside)
+        whole = reading if whole is None else whole.plus(reading)
+    if whole is None:
+        raise ValueError("there are no folds to read")
+    return whole, _weights_of(taught)
+
+
+@dataclass(frozen=True)
+class _Part:
+    """A fold that was left out, the sorter that has not seen it, and what its second reading says of it."""
+
+    unseen: Indices
+    coded: Indices
+    sorter: Sorter
+    scores: Scores
+
+
+def _second_scores(sorter: Sorter, texts: Sequence[str]) -> Scores:
+    if sorter.meaning is None or sorter.encode is None:
+        raise ValueError("a sorter without a second reading has no second scores")
+    words = sorter.parts.scores([sorter.fold(text) for text in texts])
+    return second_scores(words, sorter.meaning, sorter.encode(texts))
+
+
+def _weights_of(parts: Sequence[_Part]) -> Weights:
+    """How much the second reading counts, from texts that neither it nor its language model has seen."""
+    scores = Scores(
+        *(np.concatenate(some) for some in zip(*(part.scores.parts for part in parts), strict=True))
+    )
+    return weights_for(scores, np.concatenate([part.coded for part in parts]), parts[0].sorter.labels)
 
 
 def figures_of(reading: Reading) -> dict[str, Any]:
@@ -202,4 +264,4 @@ def _misses(reading: Reading, missed: Flags) -> list[dict[str, Any]]:
     ]
 
 
-__all__ = ["Reading", "cross_read", "figures_of", "read_with"]
+__all__ = ["Reading", "cross_read", "cross_read_adapted", "figures_of", "read_with"]

@@ -24,7 +24,7 @@ from triage.sorter.at_once import at_once
 from triage.sorter.encoder import Vectors
 from triage.sorter.examples import Examples
 from triage.sorter.features import Weigher
-from triage.sorter.folds import folds
+from triage.sorter.folds import FOLDS, folds
 from triage.sorter.meaning import Encode, Meaning
 from triage.sorter.sorter import (
     Fold,
@@ -46,16 +46,18 @@ FIRMNESS = 0.5
 FIRMNESS_OF_MEANING = 10.0
 """C of the logistic regressions between meanings."""
 MOST_STEPS = 60
-FOLDS = 3
 _FEW = 3000
 """So few texts are learnt before another process has started."""
 Codes = NDArray[np.intp]
 
 
-def train(examples: Examples, fold: Fold, encode: Encode | None = None) -> Sorter:
+def train(
+    examples: Examples, fold: Fold, encode: Encode | None = None, second_weights: Weights | None = None
+) -> Sorter:
     """Fit the parts on everything; weigh them by what they say of texts that they have not seen.
 
-    With an encoder the sorter reads a second time what the words leave unsure.
+    With an encoder the sorter reads a second time what the words leave unsure. An encoder that was itself taught on the
+    examples has seen them all, so how much the second reading counts is then found elsewhere and given.
     """
     labels = Labels.of(examples)
     lesson = Lesson(
@@ -66,11 +68,11 @@ def train(examples: Examples, fold: Fold, encode: Encode | None = None) -> Sorte
         coded_labels(examples.own_labels, labels),
         None if encode is None else encode(examples.own_texts),
     )
-    whole, words, meant = _taught(lesson, labels)
+    whole, words, meant = _taught(lesson, labels, reads_unseen_twice=second_weights is None)
     sorter = Sorter(labels, whole.parts, weights_for(words, lesson.coded, labels), fold)
-    if meant is None:
+    if whole.meaning is None:
         return sorter
-    weights = weights_for(meant, lesson.coded, labels)
+    weights = second_weights if meant is None else weights_for(meant, lesson.coded, labels)
     return replace(sorter, meaning=whole.meaning, second_weights=weights, encode=encode)
 
 
@@ -84,6 +86,10 @@ class Lesson:
     own: list[str]
     own_coded: Codes
     own_vectors: Vectors | None
+
+    def by_words(self) -> Lesson:
+        """The same without what the texts mean."""
+        return replace(self, vectors=None, own_vectors=None)
 
     def part(self, rows: Codes) -> Lesson:
         """Some of the texts, and all of the briefs' own words."""
@@ -113,16 +119,19 @@ class _Taught:
 _Read = tuple[Scores, Scores | None]
 
 
-def _taught(lesson: Lesson, labels: Labels) -> tuple[_Taught, Scores, Scores | None]:
+def _taught(
+    lesson: Lesson, labels: Labels, reads_unseen_twice: bool
+) -> tuple[_Taught, Scores, Scores | None]:
     """Both readings taught on everything, and what each says of every text where it has not seen it."""
     parted = list(folds(lesson.texts, lesson.coded, FOLDS))
-    tasks = [_Task(lesson.part(seen), lesson.part(unseen), labels) for seen, unseen in parted]
+    parts = lesson if reads_unseen_twice else lesson.by_words()
+    tasks = [_Task(parts.part(seen), parts.part(unseen), labels) for seen, unseen in parted]
     *told, whole = at_once(_worked, [*tasks, _Task(lesson, None, labels)], is_long=len(lesson.texts) > _FEW)
     words = meant = _no_scores(len(lesson.texts), labels)
     for (_, unseen), (by_words, by_meaning) in zip(parted, cast(list[_Read], told), strict=True):
         words = words.with_rows(unseen, by_words)
         meant = meant.with_rows(unseen, by_meaning) if by_meaning is not None else meant
-    return cast(_Taught, whole), words, meant if lesson.vectors is not None else None
+    return cast(_Taught, whole), words, meant if parts.vectors is not None else None
 
 
 def _worked(task: _Task) -> _Taught | _Read:
