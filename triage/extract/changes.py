@@ -27,7 +27,7 @@ _THING_TO = form(
     leaves=" to ",
 )
 _NEW_SIDE = form(
-    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love)\b",
+    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love|switch(?:ing)? to|whether an?|try(?:ing)?)\b",
     catches="the new one is ",
     leaves="newton ",
 )

@@ -1,4 +1,4 @@
-"""Sizes round a stem, a post and a frame whose sentence tells them: spacers under it, a steerer that stands proud, a post's bore."""
+"""Sizes round a stem, a post, a hub and a frame whose sentence tells whose they are: spacers, a stem's bore, a frame made for a hub."""
 
 from __future__ import annotations
 
@@ -38,6 +38,41 @@ _SHIMMED = form(
     r"(?:\s(?:seat)?(?:post|dropper|one))?(?:\spost)?\s(?:with|plus|and|in)\s(?:an?\s|the\s)?(?:shim|sleeve|adaptor|adapter)\b",
     catches=" dropper with a shim",
     leaves=" with a collar",
+)
+_BAR_SIZE = form(
+    r"(25[.,][48]|26(?:[.,][0-4])?|31[.,][678]|35(?:[.,]0)?)(?!\s?(?:mm\s)?(?:long|short|reach|length|deg|°|/|x)|[\d.,]*\d)(?:\s?mm)?",
+    catches="25.4",
+    leaves="35 mm long",
+)
+_STEM_TAKES = form(
+    r"\bstem(?:'s)?\s(?:clamp\s)?(?:(?:is|was|=|:|says|reads|marked|stamped|takes|measures|clamps|size)\s?)?(?:(?:an?|for|at|about|only|marked|stamped)\s){0,2}$",
+    catches="my stem is a ",
+    leaves="the stem and the bar are ",
+)
+_HUB_WIDTH = form(
+    r"(9[0-9]|1[0-9]\d|20[0-5])(?:[.,]5)?(?![\d.,]*\d)\s?(?:mm)?",
+    catches="135 mm",
+    leaves="35 mm",
+)
+_MADE_FOR = form(
+    r"\b(?:frame|fork|drop-?\s?outs?|bike|rear end|rear triangle)\b[^.;?!\d]{0,20}?\b(?:designed|made|built|meant|spaced|intended|set)\s(?:up\s)?(?:for|to take|at|to)\s(?:an?\s)?$",
+    catches="a steel frame designed for ",
+    leaves="a hub designed for ",
+)
+_HUB_WITH = form(
+    r"\b(?:hubs?|wheels?|wheelsets?)\s(?:with|of|at|that has|that have)\s(?:an?\s|the\s)?$",
+    catches="other hubs with ",
+    leaves="a frame with ",
+)
+_CUPS_SAY = form(
+    r"([2-6]\d)\s?(?:-|–|to)\s?([3-7]\d)(?![\d.,]*\d)(?!\s?(?:mm|x|cm|t\b|psi|teeth|n\s?[·.]?\s?m\b|newton))",
+    catches="35-50",
+    leaves="35-50 mm",
+)
+_OF_THE_CUPS = form(
+    r"\bcups?\b[^.;?!\d]{0,20}$",
+    catches="the cups say ",
+    leaves="the cup is gone; chainrings are ",
 )
 _STATES = re.compile(
     r"\b(?:is|was|=|measures?|takes?|needs?|wants?|marked|stamped|says|made for|reamed to)\s(?:an?\s|about\s)?$"
@@ -89,3 +124,39 @@ def post_and_bore(passage: Passage) -> Iterator[list[Found]]:
             continue
         name = "seatpost_diameter_mm" if whose["post"] else "seat_tube_bore_mm"
         yield [Found(name, number(m[1]), *m.span(1))]
+
+
+@at_numbers_only(_BAR_SIZE)
+def stem_bores(passage: Passage) -> Iterator[list[Found]]:
+    """ "My stem is 25.4 and the bars are 31.8": a bar's size right behind the stem is what its clamp takes."""
+    if not passage.holds("bar"):
+        return
+    for m in passage.at_numbers(_BAR_SIZE):
+        if _STEM_TAKES.search(passage.before(m.start(), 40)):
+            yield [Found("stem_bore_mm", number(m[1]), *m.span(1))]
+
+
+@at_numbers_only(_HUB_WIDTH)
+def hub_and_frame(passage: Passage) -> Iterator[list[Found]]:
+    """ "A frame designed for 135 mm hubs" tells the frame's width, "hubs with 130 mm spacing" the hub's."""
+    if not passage.holds("hub", "wheel", "axle"):
+        return
+    for m in passage.at_numbers(_HUB_WIDTH):
+        before = passage.before(m.start(), 60)
+        width = number(passage.text[m.start() : m.end()].removesuffix("mm").strip())
+        if _MADE_FOR.search(before):
+            yield [Found("frame_spacing_mm", width, *m.span())]
+        elif _HUB_WITH.search(before) and passage.after(m.end(), 20).lstrip().startswith(
+            ("spacing", "old", "o.l.d")
+        ):
+            yield [Found("hub_width_mm", width, *m.span())]
+
+
+@at_numbers_only(_CUPS_SAY)
+def torque_on_the_cups(passage: Passage) -> Iterator[list[Found]]:
+    """ "The cups say 35-50": a stretch without a unit on a cup is its torque and no bore."""
+    if not passage.holds("bottom bracket", "bb", "torque", "shell", "crank"):
+        return
+    for m in passage.at_numbers(_CUPS_SAY):
+        if _OF_THE_CUPS.search(passage.before(m.start(), 32)) and number(m[1]) < number(m[2]):
+            yield [Found("stated_torque_n_m", (number(m[1]), number(m[2])), *m.span())]

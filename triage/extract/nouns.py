@@ -11,7 +11,7 @@ from triage.extract.passage import Found, Passage, at_numbers_only
 
 _NUMBER = r"(\d{2,3}(?:[.,]\d{1,2})?)\s?(?:mm\s)?"
 _BETWEEN = (
-    r"(?:(?:steel|alloy|aluminium|aluminum|carbon|titanium|old|new|road|mtb|rear|front|disc|track|drop|flat|riser|quill|"
+    r"(?:(?:steel|alloy|aluminium|aluminum|alum\.?|alu|carbon|titanium|old|new|road|mtb|rear|front|disc|track|drop|flat|riser|quill|"
     r"touring|spaced|dropper|oversize|oversized|o\.?l\.?d\.?)\s){0,2}"
 )
 # "bar 25.4 stem marked 26": a number right behind a noun belongs to that one.
@@ -20,12 +20,12 @@ _BEHIND = re.compile(r"\b(?:(?:handle)?bars?|(?:seat)?post|stem|frame|hub|rotor)
 _NOUNS: tuple[tuple[str, str, str, tuple[tuple[str, float, float], ...]], ...] = (
     (r"(?:seat\s?)?posts?\b(?!\s?code)", "27.2 post", "27.2 wheel", (("seatpost_diameter_mm", 19, 36),)),
     (
-        r"(?:seat\s?tubes?|frames?|dropouts?|spacing|rear end|back end|rear triangle)\b",
+        r"(?:seat\s?tubes?|frames?|drop-?outs?|spacing|rear end|back end|rear triangle)\b",
         "126 spacing",
         "126 spokes",
         (("seat_tube_bore_mm", 25, 35.5), ("frame_spacing_mm", 95, 200)),
     ),
-    (r"(?:hubs?|wheels?)\b", "135 hub", "135 rotor", (("hub_width_mm", 95, 200),)),
+    (r"(?:hubs?|wheels?|wheelsets?)\b", "135 hub", "135 rotor", (("hub_width_mm", 95, 200),)),
     (
         r"(?:handle)?bars?\b(?!\s?(?:of|psi|pressure|front|rear|in the|now|at|or|tops?|today|yesterday|cold|max))",
         "31.8 handlebar",

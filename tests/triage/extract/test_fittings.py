@@ -56,6 +56,23 @@ def stated(finder: Finder, text: str, name: str) -> list[object]:
         ("The bearing says 36x45 on it, which one do I order?", "bearing_angles", []),
         ("The bearing says 36x45 on it, which one do I order?", "seat_angles", ["36x45"]),
         ("My new bearing says 36x45, does it go in?", "bearing_angles", ["36x45"]),
+        ("My stem is 25.4 and the bar is 31.8.", "stem_bore_mm", [25.4]),
+        ("My stem is 25.4 and the bar is 31.8.", "bar_clamp_diameter_mm", [31.8]),
+        ("Old stem 26.0, new handlebar 25.4, does it hold?", "stem_bore_mm", [26.0]),
+        ("The stem is 35 mm long and the bar is wide.", "stem_bore_mm", []),
+        ("Can I use 130mm hubs on a steel frame designed for 135mm hubs?", "hub_width_mm", [130.0]),
+        ("Can I use 130mm hubs on a steel frame designed for 135mm hubs?", "frame_spacing_mm", [135.0]),
+        ("Would hubs with 130 mm spacing hurt it?", "hub_width_mm", [130.0]),
+        ("An old frame with 130 mm spacing.", "frame_spacing_mm", [130.0]),
+        ("A 135 hub into 130mm alum. drop-outs.", "frame_spacing_mm", [130.0]),
+        ("A 130 mm wheelset for my racer.", "hub_width_mm", [130.0]),
+        ("The bottom bracket cups say 35-50, what is meant?", "shell_bore_mm", []),
+        ("The bottom bracket cups say 35-50, what is meant?", "stated_torque_n_m", [(35.0, 50.0)]),
+        (
+            "My bike has a 110 mm stem. Not sure whether a 90 mm stem would work.",
+            "new_stem_length_mm",
+            [90.0],
+        ),
     ],
 )
 def test_a_sentence_states_its_sizes(finder: Finder, text: str, name: str, values: list[object]) -> None:
