@@ -61,7 +61,7 @@ _BROKEN = re.compile(
     r"\bfib(?:re|er)s? (?:(?:is|are|was|were) )?(?:now )?(?:showing|visible|exposed|sticking out|coming (?:out|through)|broken|cut)\b|"
     rf"{_NOT_DENIED}\bcracks? (?:in|on|at|near|around) (?:\w+ ){{0,6}}(?:rim|fork|frame|steerer|stem|crank|hub|axle|handlebars?|carbon|weld|lug|dropout)\b|"
     rf"\bbulges? (?:[\w'-]+ ){{0,6}}(?:in|on|at) (?:\w+ ){{0,6}}(?:tyre|tire|rim)\b|"
-    rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT})\b|"
+    rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT}|(?<!inner )tube|weld|lug|dropout)\b|"
     r"\b(?:stem|(?:handle)?bars?)\b(?!\s(?:tape|grips?|bag|ends?|plugs?)\b)[^.?!,;\n]{0,20}"
     r"\b(?:wiggl(?:es?|ed|ing)|wobbl(?:es?|ed|ing)|slip(?:s|ped|ping)|twist(?:s|ed|ing)|rotat(?:es?|ed|ing))\b"
 )
@@ -87,7 +87,7 @@ _CHILD = re.compile(
 _OVER = re.compile(
     r"\b(?:was|were|been|got|being|had (?:it|them|that)) (?:replaced|scrapped|binned|thrown away|written off)\b|"
     r"\b(?:replaced|swapped|exchanged) (?:it|them|that one)\b|\b(?:got|bought|have|ride|on) (?:a new|another|this|the new) (?:one|frame|fork|bike|wheel)\b|"
-    r"\b(?:replaced|exchanged) under warranty\b|\b(?:friend|mate|buddy|neighbou?r|colleague)['’]s (?:\w+ )?(?:bike|bicycle|frame|fork|wheel|rim|tyre|tire|stem|bars?|crank|brakes?)\b"
+    r"\b(?:replaced|exchanged) under warranty\b|\b(?:my|his|her|our) (?:first|last|previous) (?:set|pair)\b|\b(?:friend|mate|buddy|neighbou?r|colleague)['’]s (?:\w+ )?(?:bike|bicycle|frame|fork|wheel|rim|tyre|tire|stem|bars?|crank|brakes?)\b"
 )
 NOT_ASKS = ("automatic-reply", "bounce", "bulk", "closer")
 LONGEST_ASKS = 6

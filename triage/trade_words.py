@@ -19,7 +19,8 @@ _WANTS_TO_KNOW = re.compile(
     r"\b(?:how (?:do|can|should|does|to|would|could|bad|long|often|exactly|much pressure)|can (?:i|you|we|it)|could i|should i|"
     r"will (?:it|this|my|a)|is it (?:ok|okay|safe|possible|normal|worth)|do i (?:need|have)|why (?:do|does|is|are|did|has)|"
     r"what (?:do|should|is the|are|can|could|causes?|size|kind)|which|any (?:idea|advice|experience|tips)|"
-    r"need (?:information|help|advice)|please help|fix)\b",
+    r"need (?:information|help|advice)|please help|fix|"
+    r"any(?:thing|one)? (?:that )?(?:you|you'd|you can|you could|you would) (?:can |could |would )?(?:recommend|suggest|advise))\b",
     re.IGNORECASE,
 )
 
@@ -34,7 +35,9 @@ _ANOTHERS = re.compile(
     r"wheels?|tyres?|tires?|tubes?|chain|sprocket|axle|bearings?|fork|carburettor|spark plugs?|propeller|blades?)\b"
     r"(?!\s(?:pump|valve|inflator|compressor|patch|gauge|sealant|style|type|rack|carrier|lever|foam)))|"
     # An electric or a kick scooter is none of the desk's, whatever of it is broken; "scooter" alone may be the rider's other one.
-    r"\b(?:e-?|electric |kick |stunt )scooters?\b|"
+    r"\b(?:e-?|electric |kick |stunt |mobility )scooters?\b|"
+    r"\b(?:my|our|the|this) scooter\b[^?]{0,300}\b(?:batter(?:y|ies)|charger|throttle)\b|"
+    r"\b(?:batter(?:y|ies)|charger|throttle)\b[^?]{0,300}\b(?:my|our|the|this) scooter\b|"
     r"^\W*(?:\w+ )?(?:pushchair|pram|wheelbarrow|wheelchair|caravan|lawn ?mower) (?:tyres?|tires?|wheels?|brakes?|axle)\b",
     re.IGNORECASE,
 )

@@ -49,6 +49,8 @@ def test_it_takes_more_to_set_aside_what_asks_about_a_bicycle(
         ("Can I fill my tubeless rims with a car tyre pump?", False),
         ("The car tyre ran over my bike, is the wheel scrap?", False),
         ("I drive with the wheels on the car roof, do the rims suffer?", False),
+        ("The scooter won't move since I put new batteries in, is it the fuse?", True),
+        ("A scooter ran into my wheel, can it be trued?", False),
     ],
 )
 def test_wheels_of_other_vehicles_are_set_aside_unless_the_sorter_is_sure(
@@ -102,3 +104,11 @@ def test_the_parts_of_other_vehicles_are_set_aside(
 ) -> None:
     """Where the sorter is fairly sure, a van's gearbox is not ours all the same; a bicycle on a car is."""
     assert sifted(message(text), text, 0.04).is_question is is_ours
+
+
+def test_a_bare_wish_for_a_recommendation_is_of_its_story() -> None:
+    """ "Is there anything you can recommend?" asks about the bicycle that the story tells of, and about nothing without one."""
+    ask = "Is there anything you can recommend?"
+
+    assert asks_about_a_bicycle(ask, "I bought a bare frame and build it up this winter.")
+    assert not asks_about_a_bicycle(ask, "I bought a cake.")

@@ -155,6 +155,7 @@ def test_a_friend_who_saw_it_or_an_old_bike_makes_a_danger_no_smaller(message, d
         "My old frame cracked at the weld, so I got this one. Which bottom bracket fits a 68 mm shell?",
         "The fork cracked and was replaced by the shop. Which headset do I need?",
         "My mate's fork snapped on the way down. Which headset do I need?",
+        "Bad bar ends cracked my first set. Which stem suits a carbon steerer?",
         "Love the show. Which oil for a chain in winter?",
     ],
 )
@@ -187,3 +188,15 @@ def test_nothing_at_all_is_no_question(message):
     (only,) = split([message("")])
 
     assert not only.is_question
+
+
+@pytest.mark.parametrize(
+    ("text", "is_told"),
+    [
+        ("The cable stop came away and cracked the tube slightly. Is it ruined?", True),
+        ("Levering at it I cracked a weld. Is it ruined?", True),
+        ("The cold cracked an inner tube in the shed. Is it ruined?", False),
+    ],
+)
+def test_a_cracked_tube_of_the_frame_is_a_danger(message, text, is_told):
+    assert ("danger" in split([message(text)])[0].flags) == is_told
