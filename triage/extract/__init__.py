@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -74,6 +75,7 @@ class Finder:
 
 
 _Span = tuple[int, int]
+_SENTENCES = re.compile(r"(?<=[.?!])\s+|\n")
 
 
 def _unknown(text: str, codes: Sequence[_Span], parts: Sequence[PartMention]) -> list[str]:
@@ -88,7 +90,8 @@ def _own_span(classified: Classified) -> list[_Span]:
     """Where the sentences of this ask stand in the message's text."""
     question = classified.question
     spans = []
-    for sentence in question.text.splitlines() or [question.text]:
+    # Asks that stand apart in the message are one text here: each sentence is looked for by itself.
+    for sentence in _SENTENCES.split(question.text):
         start = question.message.text.find(sentence.strip()[:60])
         if start >= 0:
             spans.append((start, start + len(sentence)))

@@ -141,3 +141,16 @@ def test_the_drop_of_a_brake_is_told_from_a_lever_s_reach(
     """From bolt to rim it is the brake's, from bar to lever it is not."""
     assert stated(finder, text, "brake_drop_mm") == front
     assert stated(finder, text, "rear_brake_drop_mm") == rear
+
+
+def test_what_stands_between_two_asks_is_of_neither(
+    knowledge: Knowledge, message: Callable[..., Message]
+) -> None:
+    """Two asks joined to one text leave out the sentence between them, where it says something else of the hub."""
+    asks = ["Can I use a 130 mm hub in a frame made for 135 mm hubs?", "Would the 130 mm hub hurt it?"]
+    told = message(f"{asks[0]} Good hubs are 135 mm over the locknuts. {asks[1]}")
+    question = Question("q", told, " ".join(asks), "", True)
+
+    [found] = extract([Classified(question, "frame-fit", 0.9, ())], knowledge)
+
+    assert {detail.value for detail in found.details if detail.name == "hub_width_mm"} == {130.0}
