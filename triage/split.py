@@ -32,7 +32,7 @@ _ASKS_WITHIN = re.compile(
     any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
     (?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
-    what\s(?:should|can|could|would|do|does|is|are|causes?)\b|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|is|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
+    what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|is|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
     what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
     re.X,
 )

@@ -200,3 +200,9 @@ def test_nothing_at_all_is_no_question(message):
 )
 def test_a_cracked_tube_of_the_frame_is_a_danger(message, text, is_told):
     assert ("danger" in split([message(text)])[0].flags) == is_told
+
+
+def test_what_can_i_say_asks_nothing(message):
+    told = "I overtightened the cap, I know it should be finger tight, what can I say. Must I buy a new bottom bracket?"
+
+    assert [question.text for question in split([message(told)])] == ["Must I buy a new bottom bracket?"]
