@@ -56,6 +56,12 @@ _LEFT = form(
     catches="i changed from ",
     leaves="thinking of going from ",
 )
+_CHANGED_TO = form(
+    r"\b(?:chang|swap|switch|convert|mov|upgrad|go)(?:e|ed|ing|ped|ping|es|s)?\s(?:over\s)?to\s(?:an?\s|the\s)?(?:\w+\s)?$",
+    catches="i want to change to a ",
+    leaves="the change from a ",
+)
+_FROM = re.compile(r"\s?(?:\w+\s){0,2}from\s(?:an?\s|the\s|my\s)?(?:\w+\s)?")
 _TO = re.compile(r"\s?(?:\w+\s){0,2}(?:to|on to|onto|for)\s(?:\w+\s){0,2}")
 _SENTENCE_END = re.compile(r"[.!?;\n](?=\s|$)|\n")
 
@@ -147,20 +153,27 @@ def _without_the_made_for(details: list[Detail]) -> list[Detail]:
 
 
 def _without_the_left(details: list[Detail], text: str) -> list[Detail]:
-    """ "Changed from cantilevers to discs": what was left is there no more."""
+    """ "Changed from cantilevers to discs", "to discs from cantilevers": what was left is there no more."""
     return [
         one
         for one in details
-        if not (
-            _LEFT.search(text[max(0, one.start - _BACK) : one.start])
-            and any(
-                other.name == one.name
-                and other.value != one.value
-                and _TO.fullmatch(text[one.end : other.start])
-                for other in details
-            )
+        if not any(
+            other.name == one.name and other.value != one.value and _is_left_for(one, other, text)
+            for other in details
         )
     ]
+
+
+def _is_left_for(one: Detail, other: Detail, text: str) -> bool:
+    if other.start >= one.end:
+        return bool(
+            _LEFT.search(text[max(0, one.start - _BACK) : one.start])
+            and _TO.fullmatch(text[one.end : other.start])
+        )
+    return bool(
+        _CHANGED_TO.search(text[max(0, other.start - _BACK) : other.start])
+        and _FROM.fullmatch(text[other.end : one.start])
+    )
 
 
 def _without_both_ends(details: list[Detail], text: str) -> list[Detail]:
