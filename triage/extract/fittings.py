@@ -14,6 +14,11 @@ _UNDER = form(
     catches="45 mm under it now",
     leaves="4 mm under the stem top",
 )
+_SPACERS_OVER = form(
+    rf"({NUMBER})\s?mm\s(?:(?:of|worth of)\s)?(?:\w+\s)?(?:spacers?|rings?)\s(?:\w+\s)?(?:on top|above|over|atop)\b",
+    catches="25 mm of spacers on top",
+    leaves="25 mm of spacers under",
+)
 _PROUD = form(
     rf"({NUMBER})\s?mm\s(?:above|over|proud of|higher than|past|out of|beyond)\s(?:the\s|my\s)?(?:top\s(?:edge\s)?of\s(?:the\s|my\s)?)?stem\b",
     catches="2 mm above the stem",
@@ -74,6 +79,11 @@ _OF_THE_CUPS = form(
     catches="the cups say ",
     leaves="the cup is gone; chainrings are ",
 )
+_BAR_IS = form(
+    r"\b(?:handle)?bars?\b[^.;?!,\d]{0,24}\b(?:is|are|was|measures?|measured)\s(?:(?:an?|about|only)\s)?$",
+    catches="the bars i was given are ",
+    leaves="the bar end plugs, as they are, ",
+)
 _STATES = re.compile(
     r"\b(?:is|was|=|measures?|takes?|needs?|wants?|marked|stamped|says|made for|reamed to)\s(?:an?\s|about\s)?$"
 )
@@ -82,7 +92,7 @@ _CLAUSE = re.compile(r"[,;.?!](?=\s)|\b(?:but|and|while|whereas|so)\b")
 _WHEEL_NAME = 27.5
 
 
-@at_numbers_only(_UNDER, _PROUD)
+@at_numbers_only(_UNDER, _PROUD, _SPACERS_OVER)
 def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
     """ "I have 55 mm under now" where the talk is of spacers, "the steerer is 3 mm above the stem"."""
     for m in passage.at_numbers(_PROUD):
@@ -90,6 +100,8 @@ def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("steerer_below_top_mm", -number(m[1]), *m.span(1))]
     if not (passage.holds("spacer") and passage.holds("stem")):
         return
+    for m in passage.at_numbers(_SPACERS_OVER):
+        yield [Found("spacers_above_mm", number(m[1]), *m.span(1))]
     for m in passage.at_numbers(_UNDER):
         yield [Found("spacer_stack_mm", number(m[1]), *m.span(1))]
 
@@ -134,6 +146,8 @@ def stem_bores(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_BAR_SIZE):
         if _STEM_TAKES.search(passage.before(m.start(), 40)):
             yield [Found("stem_bore_mm", number(m[1]), *m.span(1))]
+        elif _BAR_IS.search(passage.before(m.start(), 48)):
+            yield [Found("bar_clamp_diameter_mm", number(m[1]), *m.span(1))]
 
 
 @at_numbers_only(_HUB_WIDTH)
