@@ -12,7 +12,7 @@ from triage.shown import of_figure
 
 VERDICT_WORDS = {
     "yes": "it works",
-    "yes-if": "it works on one condition",
+    "yes-if": "it can work",
     "not-recommended": "it is not recommended",
     "inspect-first": "it needs looking at first",
     "need-more": "it stays open",
