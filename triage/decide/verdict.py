@@ -79,7 +79,11 @@ def _spoken(trial: Trial, code: int, sureness: Sureness) -> Judgement:
         VERDICTS[code],
         sureness,
         tuple(dict.fromkeys(_rendered(outcome.because, trial, case) for outcome, _ in spoken)),
-        tuple(_rendered(outcome.condition, trial, case) for outcome, _ in spoken if outcome.condition),
+        tuple(
+            dict.fromkeys(
+                _rendered(outcome.condition, trial, case) for outcome, _ in spoken if outcome.condition
+            )
+        ),
         tuple(dict.fromkeys(decider.source for _, decider in spoken)),
     )
 

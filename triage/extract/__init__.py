@@ -76,6 +76,7 @@ class Finder:
 
 _Span = tuple[int, int]
 _SENTENCES = re.compile(r"(?<=[.?!])\s+|\n")
+_WIDTH, _BEAD_SEAT = "tyre_width_mm", "bead_seat_diameter_mm"
 
 
 def _unknown(text: str, codes: Sequence[_Span], parts: Sequence[PartMention]) -> list[str]:
@@ -105,6 +106,12 @@ def _own_first(details: Sequence[Detail], own: Sequence[_Span]) -> list[Detail]:
         return any(start <= detail.start < end for start, end in own)
 
     mine = {detail.name for detail in details if inside(detail)}
+    if _BEAD_SEAT in mine and _WIDTH not in mine:
+        # "My tyre says 27 x 1 1/4. Will a 700C tube go in?": the size in full is the one that is there.
+        in_full = {detail.start for detail in details if detail.name == _WIDTH}
+        if any(detail.name == _BEAD_SEAT and detail.start in in_full for detail in details):
+            details = [d for d in details if d.name != _BEAD_SEAT or d.start in in_full]
+            mine.remove(_BEAD_SEAT)
     alarming = {detail.name for detail in details if (detail.name, detail.value) in ALARMS}
     return [
         detail

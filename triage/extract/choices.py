@@ -43,6 +43,13 @@ _WONDER = form(
 )
 _OUTDONE_BY = {"bearing_angles": "seat_angles"}
 """A choice that is not made by words which begin a longer way of making the other one."""
+_OF_ANOTHER_BIKE = ("discipline",)
+"""What somebody rode before says nothing of the bicycle that is asked about."""
+_RIDDEN_BEFORE = form(
+    r"\b(?:ever|only|never|always|previously|before)\s(?:ever\s|really\s)?(?:ridden|rode|owned|had|been on)\s(?:an?\s|my\s|the\s)?$",
+    catches="she has only ridden a ",
+    leaves="i have always raced ",
+)
 _NO_WHEEL = form(
     r"\s(?:of\b|centre|center|derailleur|mech|changer|chainring|ring\b|triangle|light|rack|bag|dropout|end\b|cog|sprocket)",
     catches=" centre",
@@ -102,6 +109,8 @@ class ChoiceFinder:
             if name in _HEARSAY_IS_NONE and _HEARSAY.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
                 continue
             if name in _WONDERED_AT and _WONDER.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
+                continue
+            if name in _OF_ANOTHER_BIKE and _RIDDEN_BEFORE.search(text[max(0, start - _BACK) : start]):
                 continue
             if name == _BOTH_ENDS and _NO_WHEEL.match(text, end):
                 continue

@@ -72,7 +72,7 @@ BESIDE = 1.5
 _SLIPS = ("millimetre", "centimetre", "inch", "bar", "psi", "kilogram")
 LIGHTEST_UNNAMED_RIDER_KG = 35
 """A mass of which nothing says whose it is may be luggage below this."""
-_WHEEL_INCHES = (12, 14, 16, 18, 20, 22, 24, 26, 27, 28, 29, 32, 36)
+_WHEEL_INCHES = (12, 14, 16, 18, 20, 22, 24, 26, 26.5, 27, 27.5, 28, 28.5, 29, 32, 36)
 
 # Numbers with a unit that are a gradient, an age or a stage of a rider's day.
 _SLOPE_AFTER = form(
@@ -116,6 +116,14 @@ _WEIGHED = form(
     catches="i weigh about ",
     leaves="i run about ",
 )
+_ASKED_OF_A_GAP = form(
+    r"\b(?:recommends?|recommended|requires?|required|suggests?|wants?|asks? for|demands?|specif\w+|you need|one needs|should be|must be|says you need|"
+    r"says there should be|supposed to be)\b[^.;?!\d]{0,28}$",
+    catches="the standard wants at least ",
+    leaves="there is about ",
+)
+_NO_MORE_THAN_A_RULE = ("tyre_clearance_mm",)
+"""What somebody asks for is not what the rider has."""
 _OLD = form(r"[\s-]old\b", catches=" old", leaves=" ago")
 
 
@@ -185,12 +193,17 @@ class MeasureReader:
             return
         cues = _by_length(passage, measures)
         owners = [_owner(cue, measures, passage) for cue in cues]
+        ruled = -1
         for index, measure in enumerate(measures):
             if measure.unit in ("psi", "bar") and _is_loss(measure, passage):
                 passage.taken.append((measure.start, measure.end))
                 continue
             kinds, impossible = self._kinds_of(index, measures, passage, cues, owners)
             kinds = self._against_its_limit(measure, kinds, passage)
+            if kinds and kinds[0].name in _NO_MORE_THAN_A_RULE and _is_a_rule(measure, ruled, passage):
+                passage.taken.append((measure.start, measure.end))
+                ruled = measure.end
+                continue
             if not kinds and impossible is not None:
                 doubts.append(
                     (
@@ -426,6 +439,13 @@ def _falls(measure: Measure, kinds: Sequence[QuantityKind], passage: Passage) ->
         and any(kind.name in ("tyre_pressure_kpa", "later_pressure_kpa") for kind in kinds)
         and passage.before(measure.start, 6).endswith("from ")
     )
+
+
+def _is_a_rule(measure: Measure, ruled: int, passage: Passage) -> bool:
+    """Whether somebody asks for it, or it is what was asked for once more in another unit."""
+    if 0 <= ruled <= measure.start and _SAME_AGAIN.fullmatch(passage.text[ruled : measure.start]):
+        return True
+    return _ASKED_OF_A_GAP.search(passage.before(measure.start, 64)) is not None
 
 
 def _is_wheel_size(measure: Measure) -> bool:

@@ -35,6 +35,43 @@ def crews(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("rider_mass_kg", round((number(m[1]) + number(m[3])) * unit, 1), *m.span())]
 
 
+_MASS = form(rf"({PLAIN})\s?(kgs?|kilos?|kilograms?|lbs?|pounds)\b", catches="110 kg", leaves="110 km")
+_LIMIT_BEFORE = form(
+    r"\b(?:(?:rated|limited|certified|approved|tested)\s(?:to|for|up to|at)|(?:weight|mass|rider|system|user)\s(?:weight\s)?(?:limit|rating|maximum|max)|"
+    r"max(?:imum|\.)?\s(?:(?:rider|system|total|permitted|permissible|combined|gross|allowed|user|all[- ]up)\s){1,2}(?:weight|load|mass)|"
+    r"(?:permitted|permissible|allowed)\s(?:total\s)?(?:weight|load|mass)|(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|hubs?)\slimit|"
+    r"(?:maker|manufacturer|manual|handbook|sheet|plate|sticker|website|brochure)\s(?:says|states|allows|gives|quotes|names))"
+    r"(?:\s(?:of|is|at|says|to|only|just|about|for|a)|\s?[=:])*\s?$",
+    catches="wheels rated to ",
+    leaves="rider weight ",
+)
+_LIMIT_BEHIND = form(
+    r"\s(?:(?:system|rider|total|user|combined|all[- ]up)\s)?(?:(?:weight|mass)\s)?(?:limit|max(?:imum)?\b|rating)",
+    catches=" system limit",
+    leaves=" all up",
+)
+_LIMIT_OF_ANOTHER = form(
+    r"\b(?:trailers?|racks?|carriers?|baskets?|child seats?|seats?|tyres?|tires?|stand|hitch)\b[^.;?!]{0,24}$",
+    catches="the trailer is ",
+    leaves="the wheel is ",
+)
+
+
+@at_numbers_only(_MASS)
+def mass_limits(passage: Passage) -> Iterator[list[Found]]:
+    """ "Wheels rated to 110 kg system": what may be carried is nobody's weight."""
+    for m in passage.at_numbers(_MASS):
+        before = passage.before(m.start(), 64)
+        limit = _LIMIT_BEFORE.search(before)
+        behind = _LIMIT_BEHIND.match(passage.text, m.end())
+        if limit is None and behind is None:
+            continue
+        if _LIMIT_OF_ANOTHER.search(before[: limit.start()] if limit else before):
+            continue
+        unit = POUND_KG if m[2].startswith(("lb", "pound")) else 1.0
+        yield [Found("mass_limit_kg", round(number(m[1]) * unit, 1), *m.span())]
+
+
 @at_numbers_only(_STONE)
 def stones(passage: Passage) -> Iterator[list[Found]]:
     """ "12 stone 4", "17st 6lbs"."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from functools import lru_cache
 
@@ -119,13 +120,61 @@ _TYRE_CHANGE = form(
     catches="25s to 28 mm tyres",
     leaves="38 to 42 psi",
 )
+_END_FRONT = r"(?:up front|in front|(?:at|on|in) (?:the |my )?front|for the front|front)"
+_END_REAR = r"(?:out back|behind|(?:at|on|in) (?:the |my )?(?:rear|back)|for the (?:rear|back)|rear|back)"
+_END = rf"(?:{_END_FRONT}|{_END_REAR})"
+_ONE_WIDTH = r"(1[89]|[2-5]\d|6[0-2]|[12][.,]\d{1,2})(?:[.,]\d)?"
+_ONE_TYRE = rf"(?:\s?(?:mm|c|s|\"|''|inch(?:es)?))?(?:\s{_KIND_OF_TYRE}{_TYRE_WORD})?"
+_NO_PRESSURE = r"(?!\s?(?:psi|bar|kg|t\b|teeth|%|spokes?|holes?))"
+_WIDTHS_THEN_ENDS = form(
+    rf"{_ONE_WIDTH}{_NO_PRESSURE}{_ONE_TYRE}\s({_END})\b(?:\s?(?:,|;|/|and|&|with|but|plus|then|an?|i have|there'?s|it'?s)\s?){{0,3}}\s?"
+    rf"(?:an?\s)?{_ONE_WIDTH}{_NO_PRESSURE}{_ONE_TYRE}\s({_END})\b(?!\s?(?:psi|bar)\b)",
+    catches="25 mm tyre on the front and a 28 mm tyre on the back",
+    leaves="28 psi in front and 30 psi at the back",
+)
+_END_THEN_WIDTH = form(
+    rf"\b({_END})\s(?:tyre |tire |wheel |one |is |has |a |an |with |=|: ?){{0,4}}{_ONE_WIDTH}{_NO_PRESSURE}{_ONE_TYRE}"
+    rf"(?:\s?(?:,|;|/|and|&|with|but|the|my)\s?){{0,3}}\s?({_END})\s(?:tyre |tire |wheel |one |is |has |a |an |with |=|: ?){{0,4}}"
+    rf"{_ONE_WIDTH}{_NO_PRESSURE}(?!\w|[.,]\d)",
+    catches="front 40 mm, rear 45",
+    leaves="front 60 psi, rear 65",
+)
+_IN_A_TYRE = (
+    "tyre",
+    "tire",
+    "width",
+    "rubber",
+    "clincher",
+    "28c",
+    "25c",
+    "32c",
+    "tubeless",
+    "29er",
+    "27.5",
+    "650b",
+    "hookless",
+    "gravel",
+)
+_NOT_IN_A_TYRE = (
+    "reach",
+    "calliper",
+    "caliper",
+    "rotor",
+    "spokes",
+    "teeth",
+    "sprocket",
+    "travel",
+    "chainline",
+    "mudguard",
+    "fender",
+)
 _FROM = form(
     r"\b(?:from|swap(?:ping)?|go|going|chang(?:e|ed|ing)|(?:chang|swapp)(?:ed|ing) (?:my|the)|my|replac\w+)\s(?:a |my |the )?$",
     catches="from ",
     leaves="tyres ",
 )
 _WIDTH_NAMED = form(
-    r"(1[89]|[2-5]\d|6[0-2])(?:[.,]\d)?(?:\s?mm)?(?![\w/%\"°]|[.,]\d|-\d|\s?(?:x|mm|psi|bar|kg|%|speed|t\b|teeth|km|spokes?|holes?|links|internal|inner|inside|\d|nm|degrees|years?|front|rear))",
+    r"(1[89]|[2-5]\d|6[0-2])(?:[.,]\d)?(?:\s?mm)?(?![\w/%\"°]|[.,]\d|-\d|\s?(?:x|mm|psi|bar|kg|%|inch|speed|t\b|teeth|km|spokes?|holes?|links|internal|inner|inside|\d|nm|degrees|years?|front|rear))",
     catches="28",
     leaves="28 psi",
 )
@@ -156,6 +205,7 @@ _PRESSURES = ("tyre_pressure_kpa", "tyre_max_pressure_kpa", "rim_max_pressure_kp
 _WIDEST_BY_PRESSURE = 52
 """Where a pressure was named, "I run 60" is another one."""
 _SENTENCE_START = 70
+_WIDEST_IN_INCHES = 6
 
 
 @at_numbers_only(_TYRE_ISO, _RIM_ISO)
@@ -237,6 +287,29 @@ def rim_widths(passage: Passage) -> Iterator[list[Found]]:
         for m in passage.at_numbers(_RIM_OUTER):
             if 12 <= number(m[1]) <= 120:
                 yield [Found("rim_outer_width_mm", number(m[1]), *m.span())]
+
+
+def widths_by_end(passage: Passage) -> Iterator[list[Found]]:
+    """ "38 behind and 32 up front": two widths on one bicycle, each where it stands."""
+    if not passage.holds(*_IN_A_TYRE) or passage.holds(*_NOT_IN_A_TYRE):
+        return
+    for m in passage.at_numbers(_WIDTHS_THEN_ENDS):
+        yield from _by_end(((m[2], 1), (m[4], 3)), m)
+    for m in passage.around(_END_THEN_WIDTH, "front", "rear", "back", "behind"):
+        yield from _by_end(((m[1], 2), (m[3], 4)), m)
+
+
+def _by_end(ends: tuple[tuple[str, int], tuple[str, int]], m: re.Match[str]) -> Iterator[list[Found]]:
+    names = ["front_tyre_width_mm" if "front" in words else "rear_tyre_width_mm" for words, _ in ends]
+    if names[0] == names[1]:
+        return
+    found = []
+    for name, (_, group) in zip(names, ends, strict=True):
+        width = number(m[group])
+        width = round(width * 25.4, 1) if width < _WIDEST_IN_INCHES else width
+        # For a brief that knows of one width only, both of them count.
+        found += [Found(name, width, *m.span(group)), Found("tyre_width_mm", width, *m.span(group))]
+    yield found
 
 
 @at_numbers_only(_TYRE_CHANGE)

@@ -1,0 +1,105 @@
+"""Two tyre widths on one bicycle, limits that are nobody's weight, and what a rule asks for: in whole sentences."""
+
+from __future__ import annotations
+
+import pytest
+
+from knowledge.base import Knowledge
+from triage.extract import Finder, extract
+from triage.records import Classified, Message, Question
+
+
+@pytest.fixture(scope="module")
+def finder(knowledge: Knowledge) -> Finder:
+    """The reader of the shipped knowledge base."""
+    return Finder(knowledge)
+
+
+def stated(finder: Finder, text: str, name: str) -> list[object]:
+    """Every value that the text gives for one quantity or choice."""
+    return [detail.value for detail in finder.find(text)[0] if detail.name == name]
+
+
+@pytest.mark.parametrize(
+    ("text", "front", "rear"),
+    [
+        ("I have 36 mm tyres behind and 30 up front, how hard?", [30.0], [36.0]),
+        ("A 26 mm tyre on the front and a 30 mm tyre on the back.", [26.0], [30.0]),
+        ("Tyres: front 42 mm, rear 47 mm.", [42.0], [47.0]),
+        ("29er, 2.4 front and 2.2 rear, what pressure?", [61.0], [55.9]),
+        ("60 psi in front and 65 psi at the back, on 32 mm tyres.", [], []),
+        ("front 55 rear 60 psi on my 32 mm tyres", [], []),
+        ("I need 28 spokes front and 32 rear on 19 mm rims.", [], []),
+    ],
+)
+def test_two_widths_are_read_where_they_stand(
+    finder: Finder, text: str, front: list[object], rear: list[object]
+) -> None:
+    assert stated(finder, text, "front_tyre_width_mm") == front
+    assert stated(finder, text, "rear_tyre_width_mm") == rear
+
+
+def test_for_a_brief_of_one_width_both_count(finder: Finder) -> None:
+    text = "I have 36 mm tyres behind and 30 up front."
+    assert sorted(map(str, stated(finder, text, "tyre_width_mm"))) == ["30.0", "36.0"]
+
+
+@pytest.mark.parametrize(
+    ("text", "limit", "rider"),
+    [
+        ("The wheels are rated to 105 kg system. I run 30 mm tyres.", [105.0], []),
+        ("My wheelset has a 115 kg rider limit and I am 98 kg.", [115.0], [98.0]),
+        ("The manual says 125 kg. I weigh 88 kg.", [125.0], [88.0]),
+        ("Maximum system weight of 120 kg, me 84 kg.", [120.0], [84.0]),
+        ("I weigh 110 kg and ride 35 mm tyres.", [], [110.0]),
+    ],
+)
+def test_a_limit_is_nobodys_weight(
+    finder: Finder, text: str, limit: list[object], rider: list[object]
+) -> None:
+    assert stated(finder, text, "mass_limit_kg") == limit
+    assert stated(finder, text, "rider_mass_kg") == rider
+    assert stated(finder, text, "load_mass_kg") == []
+
+
+def test_what_a_tyre_may_carry_stays_the_tyres(finder: Finder) -> None:
+    text = "Tyres marked max load 110 kg, I'm 95 kg."
+    assert stated(finder, text, "mass_limit_kg") == []
+    assert stated(finder, text, "tyre_load_limit_kg") == [110.0]
+
+
+@pytest.mark.parametrize(
+    ("text", "gaps"),
+    [
+        ("The handbook recommends at least 1.6 mm (1/16 in) between tire and frame, mine has more.", []),
+        ("You need 6 mm between the tyre and the frame; mine has 4 mm at the chainstays.", [4.0]),
+        ("There is at least 5 mm clearance each side of the 32 mm tyre.", [5.0]),
+    ],
+)
+def test_a_gap_that_is_asked_for_is_not_there_yet(finder: Finder, text: str, gaps: list[object]) -> None:
+    assert stated(finder, text, "tyre_clearance_mm") == gaps
+
+
+def test_what_was_ridden_before_is_another_bicycle(finder: Finder) -> None:
+    text = "She has only ever ridden a mountain bike. Now she gets a road bike."
+    assert stated(finder, text, "discipline") == ["road"]
+
+
+def test_a_pressure_in_brackets_has_its_unit_before_it(finder: Finder) -> None:
+    text = "I pumped it to the PSI printed on the tire (65) and it burst."
+    assert stated(finder, text, "tyre_width_mm") == []
+    assert stated(finder, text, "tyre_max_pressure_kpa") == [pytest.approx(448.16, abs=0.01)]
+
+
+def test_a_wheel_size_in_inches_is_no_width(finder: Finder) -> None:
+    details, doubts = finder.find('Will a 28 mm tyre fit a 27 inch wheel? The shop says 27-1/2".')
+    assert [d.value for d in details if d.name == "tyre_width_mm"] == [28.0]
+    assert doubts == []
+
+
+def test_a_size_in_full_goes_before_the_name_of_another_wheel(knowledge: Knowledge) -> None:
+    text = "My old tourer has 27 x 1 1/4 tyres. Will a 700C tube go in?"
+    message = Message("m", "mail", None, None, None, None, None, text, "", "")
+    question = Question("q", message, "Will a 700C tube go in?", "", True)
+    told = extract([Classified(question, "tyres", 0.9, (("tyres/size-names", 0.9),))], knowledge)[0]
+    assert [d.value for d in told.details if d.name == "bead_seat_diameter_mm"] == [630.0]
