@@ -107,10 +107,9 @@ def _own_first(details: Sequence[Detail], own: Sequence[_Span]) -> list[Detail]:
 
     mine = {detail.name for detail in details if inside(detail)}
     if _BEAD_SEAT in mine and _WIDTH not in mine:
-        # "My tyre says 27 x 1 1/4. Will a 700C tube go in?": the size in full is the one that is there.
+        # "My tyre says 27 x 1 1/4. Will a 700C tube go in?": the size in full is the one that is there, and both count.
         in_full = {detail.start for detail in details if detail.name == _WIDTH}
         if any(detail.name == _BEAD_SEAT and detail.start in in_full for detail in details):
-            details = [d for d in details if d.name != _BEAD_SEAT or d.start in in_full]
             mine.remove(_BEAD_SEAT)
     alarming = {detail.name for detail in details if (detail.name, detail.value) in ALARMS}
     return [

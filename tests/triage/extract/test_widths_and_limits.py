@@ -26,6 +26,7 @@ def stated(finder: Finder, text: str, name: str) -> list[object]:
         ("I have 36 mm tyres behind and 30 up front, how hard?", [30.0], [36.0]),
         ("A 26 mm tyre on the front and a 30 mm tyre on the back.", [26.0], [30.0]),
         ("Tyres: front 42 mm, rear 47 mm.", [42.0], [47.0]),
+        ("My 40 mm front tyre and 45 mm rear tyre, how hard?", [40.0], [45.0]),
         ("29er, 2.4 front and 2.2 rear, what pressure?", [61.0], [55.9]),
         ("60 psi in front and 65 psi at the back, on 32 mm tyres.", [], []),
         ("front 55 rear 60 psi on my 32 mm tyres", [], []),
@@ -97,9 +98,9 @@ def test_a_wheel_size_in_inches_is_no_width(finder: Finder) -> None:
     assert doubts == []
 
 
-def test_a_size_in_full_goes_before_the_name_of_another_wheel(knowledge: Knowledge) -> None:
+def test_a_size_in_full_counts_beside_the_name_of_another_wheel(knowledge: Knowledge) -> None:
     text = "My old tourer has 27 x 1 1/4 tyres. Will a 700C tube go in?"
     message = Message("m", "mail", None, None, None, None, None, text, "", "")
     question = Question("q", message, "Will a 700C tube go in?", "", True)
     told = extract([Classified(question, "tyres", 0.9, (("tyres/size-names", 0.9),))], knowledge)[0]
-    assert [d.value for d in told.details if d.name == "bead_seat_diameter_mm"] == [630.0]
+    assert [d.value for d in told.details if d.name == "bead_seat_diameter_mm"] == [630.0, 622.0]
