@@ -52,7 +52,9 @@ def _rejoined(questions: Sequence[Classified]) -> list[Classified]:
             joined.append(one)
         else:
             together = replace(before.question, text=f"{before.question.text} {one.question.text}")
-            joined[-1] = replace(before, question=together)
+            # "What's better for my chain? A dry lube or a wet one?": what the second tells is known of the first.
+            surer = max(before, one, key=lambda ask: ask.briefs[0][1])
+            joined[-1] = replace(surer, question=together)
     return joined
 
 

@@ -52,6 +52,14 @@ def test_two_sentences_of_one_kind_are_one_ask(message: Callable[..., Message]) 
     assert found.question.text == "text 0 text 1"
 
 
+def test_an_ask_in_two_sentences_is_as_sure_as_the_one_that_tells_more(
+    message: Callable[..., Message],
+) -> None:
+    (found,) = classified(asked(message("a"), False, False), [[0, 0.4, 0.3, 0.1], [0, 0.9, 0.1, 0]])
+    assert found.question.text == "text 0 text 1"
+    assert found.briefs[0] == ("frame/crack", pytest.approx(0.9))
+
+
 def test_one_kind_in_two_messages_is_two_asks(message: Callable[..., Message]) -> None:
     questions = [*asked(message("a"), False), *asked(message("b"), False)]
     assert len(classified(questions, [[0, 0.9, 0.1, 0], [0, 0.8, 0.2, 0]])) == 2
