@@ -1,4 +1,4 @@
-"""Pressures that stand in brackets behind their unit: "pumped to the PSI on the tyre (75)"."""
+"""Pressures whose unit stands elsewhere: "the PSI on the tyre (75)", "tyre max 6.9 bar, rim sticker 5.5, I ride 6.5"."""
 
 from __future__ import annotations
 
@@ -14,6 +14,18 @@ _IN_BRACKETS = form(
     catches="the psi printed on the tyre (75)",
     leaves="75 psi (front)",
 )
+_UNIT_SAID = form(r"\d\s?(bar|psi)\b", catches="6.9 bar", leaves="handlebar")
+_BARE_BAR = r"([1-9][.,]\d|1[0-2][.,]\d)(?![\w.,]\d|\w|\s?(?:mm|cm|inch|in\b|kg|km|miles?|x\b|psi|bar|%|\"|years?|tyres?|tires?))"
+_RIM_STANDS = form(
+    rf"\brim(?:'s|s)?\s(?:(?:sticker|label|limit|max(?:imum)?|says?|is|allows?|only|just|at|to|marked|rated|printed|mine|of|the)\s?[:=]?\s?){{0,4}}{_BARE_BAR}",
+    catches="rim sticker 5.5",
+    leaves="rim is 5.5 mm",
+)
+_I_RIDE = form(
+    rf"\b(?:ridden|ride|riding|run|running|pump(?:ed)?|inflated?|keep (?:it|them)|kept (?:it|them))\s(?:(?:it|them|mine|at|to|up|with|about|around|always|only|just)\s){{0,3}}{_BARE_BAR}",
+    catches="always ridden 6.5",
+    leaves="ridden 6.5 km",
+)
 _PRINTED = ("tyre", "tire", "sidewall", "printed", "specified", "max", "recommended", "limit")
 
 
@@ -25,3 +37,13 @@ def in_brackets(passage: Passage) -> Iterator[list[Found]]:
         if any(word in m[2] for word in _PRINTED):
             found.append(Found("tyre_max_pressure_kpa", value, *m.span(3)))
         yield found
+
+
+def beside_a_unit(passage: Passage) -> Iterator[list[Found]]:
+    """Bare figures with a point, where "bar" was said of another pressure and of none in psi."""
+    units = {match[1] for match in _UNIT_SAID.finditer(passage.text)}
+    if units != {"bar"}:
+        return
+    for name, pattern in (("rim_max_pressure_kpa", _RIM_STANDS), ("tyre_pressure_kpa", _I_RIDE)):
+        for m in passage.around(pattern, "rim", "rid", "run", "pump", "inflat", "keep", "kept"):
+            yield [Found(name, settled(number(m[1]), "bar", name), *m.span(1))]

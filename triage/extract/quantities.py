@@ -64,6 +64,7 @@ _READERS: tuple[Reader, ...] = (
     riders.crews,
     riders.mass_limits,
     pressures.in_brackets,
+    pressures.beside_a_unit,
     sizes.widths_by_end,
     cranks.unequal_arms,
     callipers.brake_drops,

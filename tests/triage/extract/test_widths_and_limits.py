@@ -92,6 +92,12 @@ def test_a_pressure_in_brackets_has_its_unit_before_it(finder: Finder) -> None:
     assert stated(finder, text, "tyre_max_pressure_kpa") == [pytest.approx(448.16, abs=0.01)]
 
 
+def test_bare_pressures_take_the_unit_that_was_said(finder: Finder) -> None:
+    text = "Tyre max is 7.2 bar, rim sticker 5.8, I have always ridden 6.4. Rim 5.5 mm deep."
+    assert stated(finder, text, "rim_max_pressure_kpa") == [580.0]
+    assert stated(finder, text, "tyre_pressure_kpa") == [640.0]
+
+
 def test_a_wheel_size_in_inches_is_no_width(finder: Finder) -> None:
     details, doubts = finder.find('Will a 28 mm tyre fit a 27 inch wheel? The shop says 27-1/2".')
     assert [d.value for d in details if d.name == "tyre_width_mm"] == [28.0]
