@@ -22,7 +22,7 @@ _RIM_STANDS = form(
     leaves="rim is 5.5 mm",
 )
 _I_RIDE = form(
-    rf"\b(?:ridden|ride|riding|run|running|pump(?:ed)?|inflated?|keep (?:it|them)|kept (?:it|them))\s(?:(?:it|them|mine|at|to|up|with|about|around|always|only|just)\s){{0,3}}{_BARE_BAR}",
+    rf"\b(?:ridden|ride|riding|run|running|pump(?:ed)?|inflated?|keep (?:it|them)|kept (?:it|them)|seats?|seated)\s(?:(?:it|them|mine|at|to|up|with|about|around|always|only|just)\s){{0,3}}{_BARE_BAR}",
     catches="always ridden 6.5",
     leaves="ridden 6.5 km",
 )
@@ -45,5 +45,5 @@ def beside_a_unit(passage: Passage) -> Iterator[list[Found]]:
     if units != {"bar"}:
         return
     for name, pattern in (("rim_max_pressure_kpa", _RIM_STANDS), ("tyre_pressure_kpa", _I_RIDE)):
-        for m in passage.around(pattern, "rim", "rid", "run", "pump", "inflat", "keep", "kept"):
+        for m in passage.around(pattern, "rim", "rid", "run", "pump", "inflat", "keep", "kept", "seat"):
             yield [Found(name, settled(number(m[1]), "bar", name), *m.span(1))]

@@ -63,6 +63,7 @@ _READERS: tuple[Reader, ...] = (
     riders.stones,
     riders.crews,
     riders.mass_limits,
+    riders.children,
     pressures.in_brackets,
     pressures.beside_a_unit,
     sizes.widths_by_end,

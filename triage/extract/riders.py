@@ -72,9 +72,44 @@ def mass_limits(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("mass_limit_kg", round(number(m[1]) * unit, 1), *m.span())]
 
 
+_OF_A_CHILD = form(
+    r"\s(?:heavy\s)?(?:child|toddler|kid|boy|girl|lad|son|daughter|baby|two year old|[2-9] year old)\b(?!\s?(?:seat|trailer|'s bike))",
+    catches=" child on the back",
+    leaves=" child seat",
+)
+_CHILD_WEIGHS = form(
+    r"\b(?:[2-9]|1[0-3])[\s-]?(?:years?|yrs?)[\s-]old\s(?:(?:son|daughter|boy|girl|kid|child|grandson|granddaughter)\s)?(?:who\s)?(?:weighs|is)\s(?:about\s|only\s|just\s)?$",
+    catches="my 9 year old weighs ",
+    leaves="my 9 year old bike weighs ",
+)
+HEAVIEST_CHILD_KG = 60
+
+
+@at_numbers_only(_MASS)
+def children(passage: Passage) -> Iterator[list[Found]]:
+    """ "A 15 kg child", "my 9 year old weighs 30 kg": the child's weight, not the bicycle's."""
+    for m in passage.at_numbers(_MASS):
+        behind = _OF_A_CHILD.match(passage.text, m.end())
+        if behind is None and _CHILD_WEIGHS.search(passage.before(m.start(), 56)) is None:
+            continue
+        mass = number(m[1]) * (POUND_KG if m[2].startswith(("lb", "pound")) else 1.0)
+        if mass <= HEAVIEST_CHILD_KG:
+            yield [Found("child_mass_kg", round(mass, 1), *m.span())]
+
+
+_CHART_ENDS = form(
+    r"\b(?:stops?|ends?|finish(?:es)?|goes?|go only|only go(?:es)?|runs? out)\s(?:at|with|up to|to)\s(?:about\s)?$",
+    catches="the tables all stop at ",
+    leaves="the scales stand at ",
+)
+
+
 @at_numbers_only(_STONE)
 def stones(passage: Passage) -> Iterator[list[Found]]:
     """ "12 stone 4", "17st 6lbs"."""
     for m in passage.at_numbers(_STONE):
+        if _CHART_ENDS.search(passage.before(m.start(), 28)):
+            passage.taken.append(m.span())
+            continue
         mass = number(m[1]) * STONE_KG + (float(m[2]) if m[2] else 0.0) * POUND_KG
         yield [Found("rider_mass_kg", round(mass, 1), *m.span())]

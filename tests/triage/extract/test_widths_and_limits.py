@@ -63,6 +63,27 @@ def test_a_limit_is_nobodys_weight(
     assert stated(finder, text, "load_mass_kg") == []
 
 
+@pytest.mark.parametrize(
+    ("text", "child", "bike"),
+    [
+        ("I have a 16 kg toddler on the back of a bike with 42 mm tyres.", [16.0], []),
+        ("My 8 year old weighs 27 kg, tyres 20x1.75.", [27.0], []),
+        ("The 22 kg child seat bolts to my bike.", [], []),
+    ],
+)
+def test_a_childs_weight_is_not_the_bicycles(
+    finder: Finder, text: str, child: list[object], bike: list[object]
+) -> None:
+    assert stated(finder, text, "child_mass_kg") == child
+    if child:
+        assert stated(finder, text, "bike_mass_kg") == bike
+
+
+def test_where_a_chart_ends_is_nobodys_weight(finder: Finder) -> None:
+    text = "I'm 20 stone and every chart stops at 16 stone."
+    assert stated(finder, text, "rider_mass_kg") == [pytest.approx(127.0, abs=0.1)]
+
+
 def test_what_a_tyre_may_carry_stays_the_tyres(finder: Finder) -> None:
     text = "Tyres marked max load 110 kg, I'm 95 kg."
     assert stated(finder, text, "mass_limit_kg") == []
