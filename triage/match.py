@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from knowledge import tables
@@ -52,6 +52,8 @@ def values_for(
             found = _from_table(need, need.table, values, needed, knowledge)
             if found is not None:
                 values[need.name] = found
+    for name, value in _weighed(brief, values, details, told, knowledge):
+        values.setdefault(name, value)
     for need in brief.needs:
         if need.name not in values:
             values[need.name] = _usual(need, knowledge)
@@ -149,6 +151,50 @@ def _general(name: str, needed: set[str]) -> str | None:
     if name in ("cassette_speeds", "shifter_speeds") or (name == "chain_speeds" and not others):
         return "speeds"
     return next((name.removeprefix(prefix) for prefix in GENERAL_UNDER if name.startswith(prefix)), None)
+
+
+_TOGETHER, _RIDER, _BIKE, _LOAD = "total_mass_kg", "rider_mass_kg", "bike_mass_kg", "load_mass_kg"
+
+
+def _weighed(
+    brief: Brief,
+    values: Mapping[str, Value],
+    details: Sequence[Detail],
+    told: Sequence[Detail],
+    knowledge: Knowledge,
+) -> Iterator[tuple[str, Value]]:
+    """A mass that the brief asks for, from the other ones that the rider told: "I'm 105 kg" says most of the whole."""
+    needs = {need.name: need for need in brief.needs}
+    needed = set(needs)
+
+    def said(name: str) -> Value | None:
+        return values.get(name) or _stated(needs.get(name, Need(name=name)), details, told, needed, knowledge)
+
+    rider, bike, load = said(_RIDER), said(_BIKE), said(_LOAD)
+    if _TOGETHER in needed and _TOGETHER not in values and rider is not None:
+        parts = [
+            rider,
+            bike or _usual(needs.get(_BIKE, Need(name=_BIKE)), knowledge),
+            *([load] if load else []),
+        ]
+        low, high = (sum(getattr(part, end) or 0.0 for part in parts) for end in ("low", "high"))
+        words = " … ".join(part.words for part in parts if part.words)
+        basis = "the rider's words" if bike else "the rider's words, with a usual bicycle"
+        yield _TOGETHER, _number(needs[_TOGETHER], low, high, "rider", words, basis)
+    together = said(_TOGETHER)
+    if (
+        _RIDER in needed
+        and _BIKE in needed
+        and _TOGETHER not in needed
+        and rider is None
+        and together is not None
+    ):
+        rest = [said(name) or _usual(needs[name], knowledge) for name in (_BIKE, _LOAD) if name in needed]
+        low = (together.low or 0.0) - sum(part.high or 0.0 for part in rest)
+        high = (together.high or 0.0) - sum(part.low or 0.0 for part in rest)
+        if low > 0:
+            basis = "the rider's words, less the bicycle"
+            yield _RIDER, _number(needs[_RIDER], low, high, "rider", together.words, basis)
 
 
 def _ends(value: float | tuple[float, float] | str) -> tuple[float, ...]:

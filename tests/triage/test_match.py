@@ -118,3 +118,28 @@ def test_a_second_reading_counts_where_nothing_is_stated_outright(
     )
 
     assert matched(replace(question, details=told), knowledge).values["inseam_mm"].best == 840.0
+
+
+def test_the_riders_weight_makes_most_of_what_a_descent_heats(knowledge: Knowledge, stated: Stated) -> None:
+    alone = matched(stated("brakes/descent-fade", rider_mass_kg=105), knowledge).values["total_mass_kg"]
+    with_bike = matched(stated("brakes/descent-fade", rider_mass_kg=105, bike_mass_kg=15), knowledge).values[
+        "total_mass_kg"
+    ]
+
+    # knowledge/quantities/shared.csv: a bicycle usually weighs 8 to 18 kg.
+    assert (alone.low, alone.high, alone.origin) == (113.0, 123.0, "rider")
+    assert (with_bike.low, with_bike.high) == (120.0, 120.0)
+
+
+def test_what_a_rider_weighs_with_everything_counts_less_the_bicycle(
+    knowledge: Knowledge, stated: Stated
+) -> None:
+    values = matched(stated("wheels/rim-heat", total_mass_kg=140), knowledge).values
+
+    assert values["rider_mass_kg"].best == 140.0 - values["bike_mass_kg"].best - values["load_mass_kg"].best
+
+
+def test_a_stated_mass_is_never_made_up_from_others(knowledge: Knowledge, stated: Stated) -> None:
+    values = matched(stated("brakes/descent-fade", total_mass_kg=90, rider_mass_kg=105), knowledge).values
+
+    assert values["total_mass_kg"].best == 90.0
