@@ -32,7 +32,8 @@ _ASKS_WITHIN = re.compile(
     any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
     (?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
-    what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|is|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
+    what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
+    (?<!,\s)which\sis\b|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
     what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
     re.X,
 )
@@ -71,7 +72,8 @@ _NO_BRAKES = re.compile(
     r"\b(?:went|flew|threw me|sent me|pitched me|put me) (?:straight |right |clean )?over the (?:handle)?bars\b|"
     r"\b(?:levers?|callipers?|calipers?|brakes?|hoses?)\b[^.?!,;\n]{0,24}\b(?:drip|drips|dripping|leak|leaks|leaking|leaked|weeps|weeping)\b|"
     r"\b(?:drip|drips|dripping|leak|leaking|leaks) (?:[\w']+ ){0,3}(?:lever|calliper|caliper|brake hose)\b|"
-    r"\blever (?:goes|going|went|comes|coming|came|pulls|pulled) (?:right |straight |all the way )?(?:to|back to) the (?:bar|grip)"
+    r"\blever (?:goes|going|went|comes|coming|came|pulls|pulled) (?:right |straight |all the way )?(?:to|back to) the (?:bar|grip)|"
+    r"\blever (?:would |will |can |still |now |just ){0,2}(?:hit|hits|hitting|touch|touches|touching|meets|reaches|bottoms out (?:on|against)) the (?:handle)?(?:bars?|grips?)\b"
 )
 _URGENT = re.compile(
     r"\b(?:(?:race|ride|event|sportive|tour|trip|leaving|start|setting off|flight|commute)\b[^.?!\n]{0,30}\b(?:tomorrow|tonight|today|in the morning|this weekend|in two days)|"

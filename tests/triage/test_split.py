@@ -26,6 +26,8 @@ from triage.split import split
         ("I rode 100 km, who's with me?", ["I rode 100 km, who's with me?"]),
         ("How are you all?", []),
         ("Pressure is 6.5 bar. too much?", ["Pressure is 6.5 bar. too much?"]),
+        ("The front wheel hops when I brake, which is frightening.", []),
+        ("I have two rims, which is better.", ["I have two rims, which is better."]),
     ],
 )
 def test_asks_are_found_in_the_riders_own_words(message, text, asks):
@@ -78,6 +80,7 @@ def test_an_automatic_reply_asks_nothing(message):
         ("The race is tomorrow, which pressure?", "urgent"),
         ("I have a ride on Sunday, how do I get this bolt out?", "urgent"),
         ("My left pedal fell off on the way, can the arm be saved?", "danger"),
+        ("After the bleed the lever would hit the handlebar, why?", "danger"),
         ("He can't reach the brake lever, and the stem wiggles when he turns hard. Quick fix?", "danger"),
         ("The bars keep slipping in the clamp on bumps, which paste?", "danger"),
         ("There is a crack in the lacquer next to the seat tube, can I ride?", "danger"),
