@@ -7,7 +7,12 @@ from dataclasses import replace
 
 from triage.records import Question
 from triage.sorter import Sorted
-from triage.trade_words import asks_about_a_bicycle, speaks_of_a_bicycle, speaks_of_another_vehicle
+from triage.trade_words import (
+    asks_about_a_bicycle,
+    speaks_of_a_bicycle,
+    speaks_of_another_vehicle,
+    tells_of_trouble,
+)
 
 LEAST_OUTSIDE = 0.25
 """From here on a message that seemed to ask is set aside: a question missed costs more than one looked at."""
@@ -18,6 +23,7 @@ MOST_OUTSIDE, MOST_OUTSIDE_OF_A_BICYCLE = 0.08, 0.12
 LEAST_OUTSIDE_OF_ANOTHER_VEHICLE = 0.03
 """From here on an ask about the part of a car or a pram is set aside: the sorter knows little but bicycles to liken it to."""
 FEWEST_WORDS = 6
+"""A shorter message without an ask is taken up only where it names a part and its trouble."""
 NEVER_SIFTED = frozenset({"automatic-reply", "bounce", "bulk", "closer", "not-english", "too-long"})
 KINDS_AS_FLAGS = {
     "praise": "praise",
@@ -62,7 +68,8 @@ def _sifted(question: Question, outside: float, kind: str) -> Question:
     if (
         not question.is_question
         and outside < _most_outside(question, outside)
-        and len(question.text.split()) >= FEWEST_WORDS
+        and (len(question.text.split()) >= FEWEST_WORDS or tells_of_trouble(question.text))
+        and not speaks_of_another_vehicle(question.text, question.context)
     ):
         return replace(question, is_question=True, flags=(*question.flags, "no-ask-stated"))
     flag = KINDS_AS_FLAGS.get(kind)

@@ -41,6 +41,17 @@ _ANOTHERS = re.compile(
     r"^\W*(?:\w+ )?(?:pushchair|pram|wheelbarrow|wheelchair|caravan|lawn ?mower) (?:tyres?|tires?|wheels?|brakes?|axle)\b",
     re.IGNORECASE,
 )
+# What no bicycle has. Rotors, rims and callipers are a car's as well, so beside these words they tell nothing.
+_OF_CARS_ONLY = re.compile(
+    r"\b(?:hub ?caps?|(?:automatic|manual) (?:transmission|gearbox)|transmission fluid|lug ?nuts?|carburett?ors?|spark plugs?|exhaust pipe|"
+    r"steering wheel|windscreen|windshield|power steering|engine braking|swing ?arm bush(?:es)?)\b",
+    re.IGNORECASE,
+)
+_A_BICYCLE = re.compile(
+    r"(?<!motor)(?<!motor-)bi(?:ke|cycle)|\bcycl(?:e|es|ing|ist|ists)\b|"
+    r"\b(?:tandem|trike|derailleur|saddle|seat ?post|handlebars?|cassette|spokes?|panniers?|pedal(?:s|ling|ing)?)\b",
+    re.IGNORECASE,
+)
 _OF_A_BICYCLE_ONLY = re.compile(
     r"(?<!motor)(?<!motor-)bi(?:ke|cycle)|\bcycl(?:e|es|ing|ist|ists)\b|\b(?:cargo|ride|rides|riding|rode|ridden)\b|"
     r"\b(?:tandem|derailleur|mech|saddle|seat ?post|handlebars?|cassette|chainrings?|sprockets?|spokes?|forks?|panniers?|tubeless|"
@@ -55,6 +66,19 @@ def speaks_of_a_bicycle(text: str) -> bool:
     return _TRADE.search(text) is not None
 
 
+_TROUBLE = re.compile(
+    r"\b(?:squeak|squeal|rub|wobbl|click|creak|rattl|slip|skip|stick|stuck|seiz|jam|loose|broke|snap|crack|bent|buckl|dent|worn|leak|drag|grind|judder|"
+    r"shudder|puls|spong|fray|rust|knock|clunk|clonk|strip|round(?:ed|s) off|punctur|won['’]?t|doesn['’]?t|can['’]?t)\w*|"
+    r"\b(?:has|have|got|of|some|is) play\b|\bno (?:power|bite|pressure|brakes?)\b|\b(?:to|on|hits|touches) (?:the )?bars?\b",
+    re.IGNORECASE,
+)
+
+
+def tells_of_trouble(text: str) -> bool:
+    """Whether a part of a bicycle is named and what is wrong with it: "front wheel has play"."""
+    return _TROUBLE.search(text) is not None and speaks_of_a_bicycle(text)
+
+
 def asks_about_a_bicycle(ask: str, context: str) -> bool:
     """Whether an ask wants to know or do something, and it or its story names a bicycle's part."""
     return _WANTS_TO_KNOW.search(ask) is not None and speaks_of_a_bicycle(f"{ask} {context}")
@@ -63,4 +87,6 @@ def asks_about_a_bicycle(ask: str, context: str) -> bool:
 def speaks_of_another_vehicle(ask: str, context: str) -> bool:
     """Whether a part that moves or stops a car or a mower is named, and nothing that belongs to a bicycle."""
     said = f"{ask} {context}"
+    if _OF_CARS_ONLY.search(said) is not None and _A_BICYCLE.search(said) is None:
+        return True
     return _ANOTHERS.search(said) is not None and _OF_A_BICYCLE_ONLY.search(said) is None

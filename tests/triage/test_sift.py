@@ -112,3 +112,33 @@ def test_a_bare_wish_for_a_recommendation_is_of_its_story() -> None:
 
     assert asks_about_a_bicycle(ask, "I bought a bare frame and build it up this winter.")
     assert not asks_about_a_bicycle(ask, "I bought a cake.")
+
+
+@pytest.mark.parametrize(
+    ("text", "is_ours"),
+    [
+        ("Hub caps off, the rotors were warped after the hill.", False),
+        ("An automatic transmission doesn't save the brakes on a long hill.", False),
+        ("My hub cap fell off and the spokes creak.", True),
+        ("The rotors were warped after the long hill.", True),
+    ],
+)
+def test_what_only_a_car_has_tells_whose_rotors_they_are(
+    message: Callable[..., Message], text: str, is_ours: bool
+) -> None:
+    assert sifted(message(text), text, 0.04, is_ask=False).is_question is is_ours
+
+
+@pytest.mark.parametrize(
+    ("text", "taken_up"),
+    [
+        ("front wheel has play", True),
+        ("brakes squeak", True),
+        ("new wheels day", False),
+        ("it squeaks", False),
+    ],
+)
+def test_a_few_words_are_taken_up_where_they_name_a_part_and_its_trouble(
+    message: Callable[..., Message], text: str, taken_up: bool
+) -> None:
+    assert sifted(message(text), text, 0.01, is_ask=False).is_question is taken_up
