@@ -57,6 +57,13 @@ _NO_WHEEL = form(
 )
 _SAID_OF = {"brake_fluid": "brake_made_for"}
 """What stands in the words for the second is no choice of the first: "says DOT 5.1" tells the brake's fluid, not the filled one."""
+_OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
+    "spokes_broken": (("one", "again"), ("one", "several"), ("again", "several"), ("slack", "several")),
+    "wheel_damage": (("ripple", "crack"),),
+    "wear_mark": (("there", "faint"), ("there", "gone"), ("faint", "gone")),
+}
+"""The lesser value and the graver one: who tells of both has both, and the graver decides."""
+_EITHER = re.compile(r"[^.?!;\n]{0,30}\bor\b[^.?!;\n]{0,30}")
 _TURNED = ("is", "are", "is made of", "are made of", "made of")
 _LEFT = form(
     r"\b(?:changed|swapped|switched|converted|moved|upgraded|went)\s(?:over\s|it\s|them\s)?from\s(?:an?\s|the\s|my\s)?(?:\w+\s)?$",
@@ -117,7 +124,7 @@ class ChoiceFinder:
             first, behind = figured.back(start, end)
             details.append(Detail(name, value, figured.original[first:behind], first, behind))
         told = _without_the_left(_without_the_made_for(_without_shorter(details)), text)
-        return _without_both_ends(told, text)
+        return _without_the_lesser(_without_both_ends(told, text), text)
 
 
 def _without_shorter(details: list[Detail]) -> list[Detail]:
@@ -195,6 +202,20 @@ def _without_both_ends(details: list[Detail], text: str) -> list[Detail]:
             ends.setdefault(_sentence_of(detail, text), set()).add(detail.value)
     both = {place for place, values in ends.items() if len(values) > 1}
     return [d for d in details if d.name != _BOTH_ENDS or _sentence_of(d, text) not in both]
+
+
+def _without_the_lesser(details: list[Detail], text: str) -> list[Detail]:
+    """ "Broke three spokes, and some are loose": the three decide; "a crack or a bulge" leaves open which it is."""
+    return [
+        one
+        for one in details
+        if not any(
+            other.name == one.name
+            and (one.value, other.value) in _OUTWEIGHED.get(one.name, ())
+            and not _EITHER.fullmatch(text[min(one.end, other.end) : max(one.start, other.start)])
+            for other in details
+        )
+    ]
 
 
 def _sentence_of(detail: Detail, text: str) -> int:

@@ -66,6 +66,9 @@ def lone_numbers(passage: Passage) -> Iterator[Lone]:
         ):
             # "1) the chain drops": it numbers what follows.
             continue
+        if passage.before(match.start(), 1) == "#":
+            # "Spoke #20" names one of them.
+            continue
         last = _LAST_WORD.search(passage.before(match.start(), 16))
         if last is not None and last[1] in _LABELS:
             continue

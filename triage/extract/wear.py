@@ -21,6 +21,12 @@ _TO_THE_METAL = form(
     catches="pads are worn to the metal",
     leaves="pads with metal backing",
 )
+_LINING_OFF = form(
+    r"\b(?:friction material|pad material|linings?)\b[^.?!\n]{0,24}\b(?:she+red|sheared|come|came|fallen|fell|peeled|broken|broke|ripped|torn)\s(?:right\s|clean\s|completely\s)?(?:off|away)\b|"
+    r"\blost (?:its|all its|all the|the) (?:lining|friction material)\b|\b(?:running|braking|riding|grinding) (?:on )?metal on metal\b",
+    catches="friction material has sheared off",
+    leaves="lining came with a spring",
+)
 
 
 def gauge_sides(passage: Passage) -> Iterator[list[Found]]:
@@ -30,7 +36,7 @@ def gauge_sides(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("chain_wear_pct", (number(m[1]), number(m[2])), *m.span())]
 
 
-_WORN_WORDS = ("metal", "backing", "steel", " left")
+_WORN_WORDS = ("metal", "backing", "steel", " left", "friction", "lining", "pad material")
 
 
 def speaks_of_bare_metal(text: str) -> bool:
@@ -42,5 +48,6 @@ def worn_through(passage: Passage) -> Iterator[list[Found]]:
     """ "The pads are down to the metal": no lining is left, though nobody measured it."""
     if not speaks_of_bare_metal(passage.text):
         return
-    for m in _TO_THE_METAL.finditer(passage.text):
-        yield [Found("pad_thickness_mm", 0.0, *m.span())]
+    for told in (_TO_THE_METAL, _LINING_OFF):
+        for m in told.finditer(passage.text):
+            yield [Found("pad_thickness_mm", 0.0, *m.span())]

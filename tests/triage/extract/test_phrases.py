@@ -176,7 +176,13 @@ def test_words_of_a_detail_are_the_riders_own(finder: Finder) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["Disc pads worn to the metal, can I ride home?", "The blocks have nothing left."]
+    "text",
+    [
+        "Disc pads worn to the metal, can I ride home?",
+        "The blocks have nothing left.",
+        "One of the pads had its friction material come off.",
+        "I have been braking metal on metal since Sunday.",
+    ],
 )
 def test_pads_that_are_down_to_the_metal_have_no_lining_although_nobody_measured(
     finder: Finder, text: str
@@ -235,7 +241,15 @@ def test_a_number_that_numbers_the_asks_states_nothing(finder: Finder) -> None:
         ("I know that my rims are tubeless.", "rim_type", ["hooked-tubeless"]),
         ("My frame maker quotes 32mm clearance.", "tyre_clearance_mm", []),
         ("The spokes keep going loose.", "spokes_broken", []),
-        ("The spokes keep snapping.", "spokes_broken", ["several"]),
+        ("The spokes keep snapping.", "spokes_broken", ["again"]),
+        ("A spoke broke, the third spoke since May.", "spokes_broken", ["again"]),
+        ("Three spokes broke, and several spokes are loose.", "spokes_broken", ["several"]),
+        ("There is a crack and a bulge in the rim.", "wheel_damage", ["crack"]),
+        ("Is it a crack or a bulge in the rim?", "wheel_damage", ["crack", "ripple"]),
+        ("The groove is still there but very shallow.", "wear_mark", ["faint"]),
+        ("I can still see the groove.", "wear_mark", ["there"]),
+        ("Spoke #20 on the left broke.", "spokes", []),
+        ("The wheel has spokes, 20 in all.", "spokes", [20.0]),
         ("I swapped from cantilevers to mini v brakes.", "brake_kind", ["short-direct-pull"]),
         ("I have cantilevers and mini v brakes.", "brake_kind", ["cantilever", "short-direct-pull"]),
     ],
