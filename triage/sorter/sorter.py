@@ -6,13 +6,14 @@ briefs are averaged with the nearest mean of all that its file says. How much ea
 result is, comes from texts that the parts had not seen.
 
 What the words tell surely is done with. The rest is read a second time, by what it means (`meaning`), with a weighing
-of its own.
+of its own; a long one that is unsure even then is read to its end.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +23,7 @@ from triage.alike import words_of
 from triage.sorter.encoder import Vectors
 from triage.sorter.examples import Examples
 from triage.sorter.features import Weigher
-from triage.sorter.meaning import Encode, Meaning
+from triage.sorter.meaning import STRETCH_WORDS, Encode, Meaning, in_stretches
 
 Numbers = NDArray[np.float64]
 Fold = Callable[[str], str]
@@ -40,6 +41,7 @@ SURELY_OURS, SURELY_OUTSIDE = 0.1, 0.9
 PLANES_OF_MEANING = 0.17
 """How much the planes between meanings count beside those between words; found by cross-validation."""
 _ROWS_AT_ONCE = 2000
+_TAUGHT_WITHOUT = "this sorter was taught without a language model and reads once only"
 
 
 @dataclass(frozen=True)
@@ -118,6 +120,10 @@ class Sorted:
         takes = ((mine < SURE) & (theirs > mine))[:, None]
         return replace(self, chances=np.where(takes, other.chances, self.chances))
 
+    def rows(self, rows: NDArray[np.intp]) -> Sorted:
+        """Those of some of the texts."""
+        return Sorted(self.labels, self.chances[rows], self.outside[rows], self.outside_chances[rows])
+
     def with_rows(self, rows: NDArray[np.intp], others: Sorted) -> Sorted:
         """These, but in some rows the others'."""
         changed = [part.copy() for part in (self.chances, self.outside, self.outside_chances)]
@@ -192,6 +198,13 @@ class Told:
             ASK_WEIGHT * np.asarray([_telling(ask) for ask in asks]),
         )
 
+    def are_long(self) -> NDArray[np.bool_]:
+        """Which of them go on beyond what is read of a text at once."""
+        texts = list(self.asks)
+        for row, whole in zip(self.with_story, self.whole, strict=True):
+            texts[row] = whole
+        return np.asarray([len(text.split()) > STRETCH_WORDS for text in texts], dtype=np.bool_)
+
     def some(self, rows: NDArray[np.intp]) -> Told:
         """Some of the asks with their stories."""
         place_of = {int(row): place for place, row in enumerate(self.with_story)}
@@ -234,9 +247,21 @@ class Sorter:
 
     def _read_again(self, scores: Scores, whole: Scores, told: Told) -> Sorted:
         """What unsure asks mean, alone and with their stories."""
-        if self.meaning is None or self.encode is None or self.second_weights is None:
-            raise ValueError("this sorter was taught without a language model and reads once only")
-        meaning, encode = self.meaning, self.encode
+        if self.encode is None:
+            raise ValueError(_TAUGHT_WITHOUT)
+        read = self._meant(scores, whole, told, self.encode)
+        long = np.flatnonzero((read.chances.max(axis=1) < SURE) & told.are_long())
+        if not len(long):
+            return read
+        to_the_end = self._meant(
+            scores.rows(long), whole.rows(long), told.some(long), partial(in_stretches, self.encode)
+        )
+        return read.with_rows(long, read.rows(long).or_surer(to_the_end))
+
+    def _meant(self, scores: Scores, whole: Scores, told: Told, encode: Encode) -> Sorted:
+        if self.meaning is None or self.second_weights is None:
+            raise ValueError(_TAUGHT_WITHOUT)
+        meaning = self.meaning
         again = second_scores(scores, meaning, encode(told.asks))
         stories = whole.rows(told.with_story)
         again_whole = _with_stories(again, told, lambda texts: second_scores(stories, meaning, encode(texts)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -10,9 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from triage.sorter import Examples, Sorter
+from triage.sorter import Examples, Sorter, sorter
 from triage.sorter.encoder import SIZE, Vectors, encode
-from triage.sorter.meaning import KnownVectors, Meaning
+from triage.sorter.meaning import MOST_STRETCHES, STRETCH_WORDS, KnownVectors, Meaning, in_stretches
 from triage.sorter.sorter import SURE_AT_ONCE, SURELY_OURS
 from triage.sorter.teach import train
 
@@ -74,6 +75,54 @@ def test_an_ask_and_its_story_are_both_read(twice: Sorter) -> None:
     alone, told = twice.sort(["any ideas?"]), twice.sort(["any ideas?"], [story])
     flat = twice.labels.names.index("tyres/flat")
     assert told.chances[0, flat] > alone.chances[0, flat]
+
+
+WEATHER = "The brake and the tyre were both new and we all rode along the canal for most of the morning. "
+END = "On the last slope it went mushy under my fingers like jelly, and I could pull for ever."
+
+
+def test_a_long_story_is_read_to_its_end_where_its_beginning_leaves_unsure(
+    twice: Sorter, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # So few examples leave hardly anything unsure; nothing is surer than this.
+    monkeypatch.setattr(sorter, "SURE", 1.01)
+    asked: list[str] = []
+
+    def watched(texts: Sequence[str]) -> Vectors:
+        asked.extend(texts)
+        return encode(texts)
+
+    story = WEATHER * 4 + END
+    replace(twice, encode=watched).sort([story, "we rode along the canal"])
+
+    assert len(story.split()) > STRETCH_WORDS
+    assert story in asked
+    assert any(text.endswith(END) and text != story for text in asked)
+    assert asked.count("we rode along the canal") <= 1
+
+
+def test_the_end_of_a_story_counts_in_stretches() -> None:
+    (end,) = encode([END])
+    story = [WEATHER * 5 + END]
+
+    assert float(in_stretches(encode, story)[0] @ end) > float(encode(story)[0] @ end) + 0.05
+
+
+def test_a_short_text_means_the_same_in_stretches_and_a_long_one_has_a_bounded_number() -> None:
+    texts = ["lever goes soft", "", "the tyre is flat " * 30]
+    asked: list[str] = []
+
+    def watched(some: Sequence[str]) -> Vectors:
+        asked.extend(some)
+        return encode(some)
+
+    found = in_stretches(watched, texts)
+
+    assert np.allclose(found[:2], encode(texts[:2]), atol=1e-5)
+    assert np.allclose(np.linalg.norm(found, axis=1), 1.0, atol=1e-5)
+    asked.clear()
+    in_stretches(watched, ["word " * 5000])
+    assert len(asked) == MOST_STRETCHES
 
 
 def test_rows_do_not_hang_on_their_neighbours(twice: Sorter) -> None:
