@@ -60,6 +60,8 @@ _SAID_OF = {"brake_fluid": "brake_made_for"}
 _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
     "spokes_broken": (("one", "again"), ("one", "several"), ("again", "several"), ("slack", "several")),
     "wheel_damage": (("ripple", "crack"),),
+    "brake_fluid": (("mineral", "other-oil"),),
+    "rotor_damage": (("hot", "warped"), ("hot", "crack"), ("warped", "crack")),
     "wear_mark": (("there", "faint"), ("there", "gone"), ("faint", "gone")),
 }
 """The lesser value and the graver one: who tells of both has both, and the graver decides."""
