@@ -38,7 +38,25 @@ _ARMS = form(
 )
 
 
-@at_numbers_only(_THROUGH_AXLE, _BEARING, _ARMS, _CROSSES, _LACED, _HOLES)
+_HOLE_CIRCLE = form(
+    r"(\d{2,3}(?:[.,]\d)?)\s?(?:mm\s)?(?:pcd|hole circle|flange circle)\b(?!\s(?:\w+\s)?(?:crank|spider|chain))",
+    catches="58 mm pcd",
+    leaves="110 pcd crank",
+)
+_TWO_FLANGES = form(
+    r"(\d{1,2}(?:[.,]\d)?)\s?(?:mm\s)?(?:/|and|&)\s?(\d{1,2}(?:[.,]\d)?)(?!\d|[.,]\d|\s?(?:teeth|t\b|years?|holes?|spokes?))",
+    catches="20/34",
+    leaves="20 34",
+)
+_FLANGES_ARE = form(
+    r"\bflanges?\s(?:(?:are|at|sit|of|is|distance|offsets?)\s)?$",
+    catches="the flanges are ",
+    leaves="the flanges have ",
+)
+_OF_A_CRANK = ("chainring", "chain ring", "crank", "chainset", "spider")
+
+
+@at_numbers_only(_THROUGH_AXLE, _BEARING, _ARMS, _CROSSES, _LACED, _HOLE_CIRCLE, _TWO_FLANGES, _HOLES)
 def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     """ "148x12 rear end", "32 hole rim laced 3 cross"."""
     for m in passage.at_numbers(_THROUGH_AXLE):
@@ -56,5 +74,12 @@ def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     if passage.holds("spoke", "laced", "lacing", "wheelbuild"):
         for m in passage.at_numbers(_LACED):
             yield [Found("crosses", float(m[1]), *m.span())]
+    if passage.holds("hub", "flange", "erd", "spoke") and not passage.holds(*_OF_A_CRANK):
+        for m in passage.at_numbers(_HOLE_CIRCLE):
+            yield [Found("flange_diameter_mm", number(m[1]), *m.span(1))]
+    for m in passage.at_numbers(_TWO_FLANGES) if passage.holds("flange") else ():
+        if _FLANGES_ARE.search(passage.before(m.start())):
+            for side in (1, 2):
+                yield [Found("flange_offset_mm", number(m[side]), *m.span(side))]
     for m in passage.at_numbers(_HOLES):
         yield [Found("spokes", float(m[1]), *m.span())]
