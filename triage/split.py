@@ -20,7 +20,8 @@ _ABBREVIATION = re.compile(r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view".
 _ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
-    (?:can|could|should|shall|would|will|is|are|am|do|does|did|has|have|may|might|must|was|were|isn't|aren't|
+    (?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
+       (?:has|have)\s(?:i|you|we|they|he|she|it|any|anyone|anybody|the|my|these|those|others|there)\b|
        what|which|why|how|when|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
        anyone|anybody|does\sanyone|help|please|pls|plz|need\shelp|looking\sfor\sadvice|wondering|curious)\b""",
     re.X,

@@ -28,6 +28,8 @@ from triage.split import split
         ("Pressure is 6.5 bar. too much?", ["Pressure is 6.5 bar. too much?"]),
         ("The front wheel hops when I brake, which is frightening.", []),
         ("I have two rims, which is better.", ["I have two rims, which is better."]),
+        ("Which lever for it? Have normal ones and they are soft.", ["Which lever for it?"]),
+        ("has anyone tried longer blocks on these", ["has anyone tried longer blocks on these"]),
     ],
 )
 def test_asks_are_found_in_the_riders_own_words(message, text, asks):

@@ -81,7 +81,8 @@ _SLOPE_AFTER = form(
     leaves=" worn",
 )
 _SLOPE_BEFORE = form(
-    r"\b(?:winch|climb|grind|crawl|spin|twiddl|haul|pedal|drag|push|rid|gett?)(?:e|es|s|ing)?\s(?:(?:me|it|myself|the bike|slowly)\s)?up\s(?:an?\s|the\s|those\s|some\s|about\s)?$",
+    r"\b(?:winch|climb|grind|crawl|spin|twiddl|haul|pedal|drag|push|rid|gett?)(?:e|es|s|ing)?\s(?:(?:me|it|myself|the bike|slowly)\s)?up\s(?:an?\s|the\s|those\s|some\s|about\s)?$|"
+    r"\b(?:km|kilomet(?:re|er)s?|miles?|metres?|meters?)\s(?:long\s)?at\s(?:an?\s)?(?:average\s(?:of\s)?)?(?:about\s|around\s)?$",
     catches="winch up ",
     leaves="power is up ",
 )

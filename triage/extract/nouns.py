@@ -76,6 +76,11 @@ _ROTOR_CHANGE = form(
     catches="160 to a 180 mm rotor",
     leaves="160 to 180 mm bars",
 )
+_ROTOR_ONTO = form(
+    r"(1[2-9]\d|2[0-3]\d)\s?(?:mm\s)?(?:(?:rotors?|discs?|disks?)\s)?on(?:to)?\s(?:an?\s|the\s|my\s)?(?:1[2-9]\d|2[0-3]\d)\s?(?:mm\s)?(?:pm\b|post[ -]mount|is\b|flat[ -]mount|mounts?\b|fork|native)",
+    catches="180 on a 160 post mount fork",
+    leaves="180 on a 160 mm travel bike",
+)
 _ROTOR_INSTEAD = form(
     r"(1[2-9]\d|2[0-3]\d)\s?(?:mm\s)?(?:\w+\s)?(?:rotors?|discs?|disks?)\s(?:instead of|in place of|rather than|for)\s(?:an?\s|the\s|my\s)?(1[2-9]\d|2[0-3]\d)\b",
     catches="180 rotor instead of 160",
@@ -99,7 +104,7 @@ _HAS = re.compile(r"\b(?:my|have|has|got|with|from|e-bike|existing|current)\b[^.
 _WIDE_HUB = re.compile(r"\s?(?:mm\s)?(?:\w+\s){0,2}(?:hub|wheel)")
 
 
-@at_numbers_only(_POST_SIZE, _ROTOR_CHANGE, _ROTOR_INSTEAD, _ROTOR_SIZE, _ANY_NOUN)
+@at_numbers_only(_POST_SIZE, _ROTOR_CHANGE, _ROTOR_ONTO, _ROTOR_INSTEAD, _ROTOR_SIZE, _ANY_NOUN)
 def before_nouns(passage: Passage) -> Iterator[list[Found]]:
     """Numbers without a unit, or with mm, that stand right before their noun."""
     for m in passage.at_numbers(_POST_SIZE) if passage.holds("post") else ():
@@ -112,12 +117,14 @@ def before_nouns(passage: Passage) -> Iterator[list[Found]]:
             Found("rotor_diameter_mm", float(m[1]), *m.span(1)),
             Found("new_rotor_diameter_mm", float(m[2]), *m.span(2)),
         ]
+    for m in passage.at_numbers(_ROTOR_ONTO):
+        yield [Found("new_rotor_diameter_mm", float(m[1]), *m.span(1))]
     for m in passage.at_numbers(_ROTOR_INSTEAD):
         yield [
             Found("new_rotor_diameter_mm", float(m[1]), *m.span(1)),
             Found("rotor_diameter_mm", float(m[2]), *m.span(2)),
         ]
-    if passage.holds("rotor", "disc", "disk"):
+    if passage.holds("rotor", "disc", "disk", "post mount", " pm ", "flat mount", "adapter", "adaptor"):
         for m in passage.at_numbers(_ROTOR_SIZE):
             if _ROTOR_LIMIT.search(passage.before(m.start(), 40)):
                 yield [Found("largest_rotor_mm", float(m[1]), *m.span(1))]

@@ -71,6 +71,7 @@ ONLY_WITH = {
     "hop_mm": ("rim", "wheel"),
     "measured_rear_chainline_mm": ("chainline", "chain line", "line of the chain"),
     "rotor_minimum_mm": ("rotor", "disc", "disk"),
+    "rotor_thickness_mm": ("rotor", "disc", "disk"),
     "rim_wall_minimum_mm": ("rim", "wall"),
     "largest_rotor_mm": ("rotor", "disc", "disk", "brake"),
     "new_rotor_diameter_mm": ("rotor", "disc", "disk", "brake"),
