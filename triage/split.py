@@ -43,6 +43,8 @@ _HOLLOW = re.compile(
     r"^\W*(?:right|you know|know what i mean|what'?s not to love|how are you(?: all)?(?: doing)?|how's it going|"
     r"who'?s with me|am i right|remember me|guess what|really|ok|huh|eh|anyone else|why not)\W*\?+\W*$",
 )
+# A mark that stands for a part whose name the rider doesn't know: "a Brand X mech, ? chain, 8 speed cassette".
+_UNNAMED = re.compile(r"[,;:(]\s*\?+\W*$")
 _GREETING = re.compile(
     r"^\W*(?:hi|hello|hey|hiya|dear|good (?:morning|evening|afternoon|day)|greetings|morning|evening|thanks|thank you|"
     r"cheers|regards|best|kind regards|all the best|love the show|great show|keep (?:it )?up|ta|many thanks|best wishes)\b[^?]{0,80}$",
@@ -178,16 +180,26 @@ def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[s
     words = len(text.split())
     bare = words < FEWEST_WORDS * len(group) or bool(_HOLLOW_ASK.match(text))
     points_back = words <= MOST_POINTING_WORDS and bool(_POINTS_BACK.search(text))
-    if _NEW_ASK.match(sentences[group[0]]) or not (bare or points_back):
+    # "Is there an easy way to fix this, or does it take a whole evening": no word in it says what is broken.
+    names_nothing = not speaks_of_a_bicycle(text)
+    if _NEW_ASK.match(sentences[group[0]]) or not (bare or points_back or names_nothing):
         return group
+    told = _told_before(group[0], asks, sentences)
+    if not told and names_nothing:
+        told = _told_before(group[-1], asks, sentences)
+    return sorted([*told, *group])
+
+
+def _told_before(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
+    """Up to three sentences before a place, back to an ask, a greeting or what opens another matter."""
     told: list[int] = []
-    for index in range(group[0] - 1, max(group[0] - 1 - LONGEST_STORY, -1), -1):
+    for index in range(place - 1, max(place - 1 - LONGEST_STORY, -1), -1):
         if index in asks or _GREETING.match(sentences[index]):
             break
         told.insert(0, index)
         if _NEW_ASK.match(sentences[index]):
             break
-    return [*told, *group]
+    return told
 
 
 def _question(
@@ -222,7 +234,7 @@ def _lowered(text: str) -> str:
 def _is_ask(sentence: str) -> bool:
     """Whether a lowered sentence asks for something."""
     if "?" in sentence:
-        if _HOLLOW.match(sentence):
+        if _HOLLOW.match(sentence) or _UNNAMED.search(sentence):
             return False
         if _ANY_WORD.search(sentence):
             return True

@@ -25,6 +25,27 @@ from triage.split import split
         ("wondering if my carbon bar is ok after a fall", ["wondering if my carbon bar is ok after a fall"]),
         ("I rode 100 km, who's with me?", ["I rode 100 km, who's with me?"]),
         ("How are you all?", []),
+        ("One bolt holds it, which is an 8 mm one. The arm knocks.", []),
+        (
+            "One bolt holds it, but which is the right one?",
+            ["One bolt holds it, but which is the right one?"],
+        ),
+        (
+            "I have an alloy crank, a long mech, ? chain, eight sprockets. Which width of chain suits eight sprockets?",
+            ["Which width of chain suits eight sprockets?"],
+        ),
+        (
+            "The big ring won't come. Is there a simple way to do that, or am I in for an evening with the laptop and a beer?",
+            [
+                "The big ring won't come. Is there a simple way to do that, or am I in for an evening with the laptop and a beer?"
+            ],
+        ),
+        (
+            "Ever read a book on patience? My pedal is stuck. I soaked it and bent a key on it. Who has another thought?",
+            [
+                "Ever read a book on patience? My pedal is stuck. I soaked it and bent a key on it. Who has another thought?"
+            ],
+        ),
         ("Pressure is 6.5 bar. too much?", ["Pressure is 6.5 bar. too much?"]),
         ("The front wheel hops when I brake, which is frightening.", []),
         ("I have two rims, which is better.", ["I have two rims, which is better."]),
