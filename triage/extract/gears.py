@@ -15,7 +15,7 @@ _NOT_A_RATIO = (
     r"watts?|w\b|ml|c\b|inch|in\b(?!\s(?:the|my|our|front|back|rear|a)\b)|\"|pedals?|steerer|headset|chain\b|people|riders|speed))"
 )
 _CASSETTE = form(
-    rf"(9|1[0-8])\s?(?:t\s?)?(?:-|/|x|\s(?:to|through|up to)\s|:)\s?(1[6-9]|[2-5]\d)\s?(?:t|teeth|tooth)?\b{_NOT_A_RATIO}",
+    rf"(9|1[0-8])\s?(?:t\s?)?(?:-|/|x|\s(?:to|through|up to)\s|:)\s?(1[6-9]|[2-5]\d)\s?(?:t|teeth|tooth)?(?:\b|(?=x(?:[5-9]|1[0-3])\b)){_NOT_A_RATIO}",
     catches="11-34",
     leaves="10-15 km",
 )
@@ -173,6 +173,9 @@ def singles(passage: Passage) -> Iterator[list[Found]]:
                 Found("largest_sprocket_teeth", float(m[2]), *m.span()),
             ]
     for m in passage.at_numbers(_SINGLE):
+        # "11-36x10" is a cassette and how many sprockets it has.
+        if passage.before(m.start(), 1) in ("-", "/"):
+            continue
         if "x" in m[2] or "by" in m[2] or fixed:
             yield [
                 Found("largest_ring_teeth", float(m[1]), *m.span()),
