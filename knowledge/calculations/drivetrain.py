@@ -1102,6 +1102,32 @@ def chain_spare_links(links: Links, chain_to_fit_links: Links) -> Links:
     return np.subtract(links, chain_to_fit_links, dtype=float)
 
 
+@valid(old_largest_sprocket_teeth=_SPROCKET, new_largest_sprocket_teeth=_SPROCKET)
+def chain_change_links(old_largest_sprocket_teeth: Teeth, new_largest_sprocket_teeth: Teeth) -> Links:
+    """Links to add to a chain of the right length when the largest sprocket changes; negative where some may go.
+
+    Formula:
+        n = 2 * ceil((R2 - R1) / 4)
+
+    Args:
+        old_largest_sprocket_teeth: R1, largest sprocket for which the chain was right. [teeth]
+        new_largest_sprocket_teeth: R2, largest sprocket to come. [teeth]
+
+    Returns:
+        n, links, each inner and each outer link counted as one; a pair at a time, and never too few. [links]
+
+    Accuracy:
+        Half a link a tooth, as in the metric count; holds for the same rings and chainstays.
+
+    Source:
+        drivetrain-58, arithmetic
+
+    >>> float(chain_change_links(28, 34))
+    4.0
+    """
+    return 2 * ceil(np.subtract(new_largest_sprocket_teeth, old_largest_sprocket_teeth, dtype=float) / 4)
+
+
 @valid(
     chainstay_length_mm=_STAY,
     ring_teeth=_RING,

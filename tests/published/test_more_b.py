@@ -401,6 +401,20 @@ def test_front_capacity(rated, large_ring, small_ring, margin):
     assert drivetrain.front_capacity_margin_teeth(rated, needed) == margin
 
 
+@pytest.mark.parametrize(
+    ("old_teeth", "new_teeth", "pairs"),
+    # Second route: the inch rule of drivetrain-56, R / 4 in whole inches, an inch of chain being a pair of links.
+    [(28, 32, 1), (32, 28, -1), (25, 28, 1), (28, 25, 0), (28, 34, 2), (28, 50, 6), (34, 34, 0)],
+)
+def test_links_for_another_largest_sprocket(old_teeth, new_teeth, pairs):
+    stay_mm = 16.25 * 25.4
+    old_in = drivetrain.chain_length_simple_in(stay_mm, 52, old_teeth)
+    new_in = drivetrain.chain_length_simple_in(stay_mm, 52, new_teeth)
+
+    assert drivetrain.chain_change_links(old_teeth, new_teeth) == 2 * pairs
+    assert 0 <= pairs - (new_in - old_in) < 1
+
+
 @pytest.mark.parametrize(("sold", "spare"), [(114, 10), (116, 12), (118, 14), (100, -4)])
 def test_links_to_take_out_of_a_chain_as_sold(sold, spare):
     """drivetrain-58 and drivetrain-19 (CL-3): 420 mm, 44 and 28 need 104; chains are sold by 114 to 118."""
