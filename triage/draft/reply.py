@@ -92,6 +92,10 @@ def _greeting(telling: Telling) -> str:
     return telling.phrase("greet" if rider else "greet_no_name").replace("{rider}", rider or "")
 
 
+WIDEST = 4
+"""A figure of which nothing more is known than that its largest is this many times its smallest tells a rider nothing. [-]"""
+
+
 def _figure_lines(said: Said) -> str:
     """The figures that decide or that the text names, the deciding ones first; the sheet has them all."""
     answer = said.answer
@@ -101,12 +105,20 @@ def _figure_lines(said: Said) -> str:
         figure
         for figure in said.figures
         if figure.wanted
-        and (figure.decides or (figure.name in named and _is_worth_a_line(figure, said)))
+        and (
+            (figure.decides and not _is_anything(figure))
+            or (figure.name in named and _is_worth_a_line(figure, said))
+        )
         and not said.limits.exceeds(figure)
     ]
     shown.sort(key=lambda figure: not figure.decides)
     lines = [f"- {figure.label[:1].upper()}{figure.label[1:]}: {of_figure(figure)}" for figure in shown]
     return "\n".join(["The figures behind it:", *lines]) if lines else ""
+
+
+def _is_anything(figure: ToldFigure) -> bool:
+    low, high = figure.low, figure.high
+    return figure.value is None and low is not None and high is not None and 0 < low * WIDEST < high
 
 
 def _is_worth_a_line(figure: ToldFigure, said: Said) -> bool:
