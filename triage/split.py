@@ -11,7 +11,7 @@ from functools import lru_cache
 from py3langid.langid import MODEL_FILE, LanguageIdentifier
 
 from triage.records import TOLD_BESIDE, Message, Question
-from triage.trade_words import speaks_of_a_bicycle
+from triage.trade_words import names_a_part, speaks_of_a_bicycle
 
 # All patterns are in small letters and held against lowered text: with re.IGNORECASE they take up to three times as long.
 # A sentence ends at . ! ? or … before white space, or at a line break between paragraphs.
@@ -181,7 +181,7 @@ def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[s
     bare = words < FEWEST_WORDS * len(group) or bool(_HOLLOW_ASK.match(text))
     points_back = words <= MOST_POINTING_WORDS and bool(_POINTS_BACK.search(text))
     # "Is there an easy way to fix this, or does it take a whole evening": no word in it says what is broken.
-    names_nothing = not speaks_of_a_bicycle(text)
+    names_nothing = not names_a_part(text)
     if _NEW_ASK.match(sentences[group[0]]) or not (bare or points_back or names_nothing):
         return group
     told = _told_before(group[0], asks, sentences)

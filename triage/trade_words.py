@@ -61,6 +61,14 @@ _OF_A_BICYCLE_ONLY = re.compile(
 )
 
 
+_WHOLE = re.compile(r"\b(?:e-?|road)?bikes?\b|\bbicycles?\b|\bcycling\b", re.IGNORECASE)
+
+
+def names_a_part(text: str) -> bool:
+    """Whether more is named than a bicycle: "what's wrong with my bike?" names nothing."""
+    return _TRADE.search(_WHOLE.sub(" ", text)) is not None
+
+
 def speaks_of_a_bicycle(text: str) -> bool:
     """Whether a part, a material or a kind of bicycle is named."""
     return _TRADE.search(text) is not None

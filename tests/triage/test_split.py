@@ -41,6 +41,12 @@ from triage.split import split
             ],
         ),
         (
+            "The left lever of my shifter hangs down. Would somebody with more sense for bikes than I have care to look at it over a cup of tea?",
+            [
+                "The left lever of my shifter hangs down. Would somebody with more sense for bikes than I have care to look at it over a cup of tea?"
+            ],
+        ),
+        (
             "Ever read a book on patience? My pedal is stuck. I soaked it and bent a key on it. Who has another thought?",
             [
                 "Ever read a book on patience? My pedal is stuck. I soaked it and bent a key on it. Who has another thought?"
