@@ -35,15 +35,15 @@ from triage.split import split
             ["Which width of chain suits eight sprockets?"],
         ),
         (
-            "The big ring won't come. Is there a simple way to do that, or am I in for an evening with the laptop and a beer?",
+            "The big ring won't come. Is there a simple way to do that, or am I in for an evening with a laptop and beer?",
             [
-                "The big ring won't come. Is there a simple way to do that, or am I in for an evening with the laptop and a beer?"
+                "The big ring won't come. Is there a simple way to do that, or am I in for an evening with a laptop and beer?"
             ],
         ),
         (
-            "The left lever of my shifter hangs down. Would somebody with more sense for bikes than I have care to look at it over a cup of tea?",
+            "The left shifter hangs down. Would somebody with more sense for bikes than I have care to look at it, over tea?",
             [
-                "The left lever of my shifter hangs down. Would somebody with more sense for bikes than I have care to look at it over a cup of tea?"
+                "The left shifter hangs down. Would somebody with more sense for bikes than I have care to look at it, over tea?"
             ],
         ),
         (
