@@ -35,3 +35,11 @@ def test_what_decides_is_listed_first(knowledge: Knowledge, phrases: Phrases) ->
     first = made.reply.partition(HEADING)[2].splitlines()[0]
     deciding = [figure.label for figure in made.finding.figures if figure.decides]
     assert any(first.lower().startswith(f"- {label}:".lower()) for label in deciding)
+
+
+@pytest.mark.parametrize("told", [{}, {"slope_pct": 9, "rider_power_w": 180, "rider_mass_kg": 74}])
+def test_a_deciding_figure_is_listed_once_it_says_something(
+    told: dict[str, float], knowledge: Knowledge, phrases: Phrases
+) -> None:
+    (made,) = draft([found(asked("drivetrain/gears-for-hills", told), knowledge)], knowledge, phrases, 150.0)
+    assert ("- Cadence in the lowest gear at that speed:" in made.reply) == bool(told)

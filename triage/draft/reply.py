@@ -92,7 +92,7 @@ def _greeting(telling: Telling) -> str:
     return telling.phrase("greet" if rider else "greet_no_name").replace("{rider}", rider or "")
 
 
-WIDEST = 4
+WIDEST = 6
 """A figure of which nothing more is known than that its largest is this many times its smallest tells a rider nothing. [-]"""
 
 
