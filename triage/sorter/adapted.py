@@ -24,6 +24,7 @@ from triage.sorter.sorter import Weights
 
 FOLDER = Path(__file__).parent / "changes"
 UNKNOWN = -1
+_WEIGHTS = "weights.json"
 KEY_SIZE = 8
 
 
@@ -43,13 +44,16 @@ class Adapted:
 
     def weights(self) -> Weights:
         """How much each part of the second reading counts, found on texts that the changed models had not seen."""
-        held = json.loads((self.folder / "weights.json").read_text(encoding="utf-8"))
+        held = json.loads((self.folder / _WEIGHTS).read_text(encoding="utf-8"))
         return Weights(np.asarray(held["heats"]), np.asarray(held["gate"]))
 
     def digest(self) -> str:
-        """What vectors and weights hang on."""
-        files = (self.file(), self.folder / "weights.json")
-        return hashlib.sha256(b"\0".join(file.read_bytes() for file in files)).hexdigest()[:12]
+        """What vectors hang on."""
+        return _digest(self.file())
+
+    def digest_of_weights(self) -> str:
+        """What the weighing hangs on."""
+        return _digest(self.folder / _WEIGHTS)
 
     def parts(self, texts: Sequence[str], folded: Sequence[str]) -> list[tuple[Indices, Indices]]:
         """(seen, unseen) indices for each fold: near twins stay together, and no text is unseen where the model saw it.
@@ -80,6 +84,10 @@ class Adapted:
         return np.asarray([numbers.get(key_of(text), UNKNOWN) for text in texts], dtype=np.int8)
 
 
+def _digest(file: Path) -> str:
+    return hashlib.sha256(file.read_bytes()).hexdigest()[:12]
+
+
 def key_of(text: str) -> bytes:
     """What an example is known by, whatever happens to the others."""
     return hashlib.sha256(text.encode()).digest()[:KEY_SIZE]
@@ -88,4 +96,4 @@ def key_of(text: str) -> bytes:
 @lru_cache(maxsize=1)
 def adapted() -> Adapted | None:
     """The changes that come with the program; None where they were not made yet."""
-    return Adapted(FOLDER) if (FOLDER / "weights.json").is_file() else None
+    return Adapted(FOLDER) if (FOLDER / _WEIGHTS).is_file() else None

@@ -122,7 +122,11 @@ def _with_encoder(sorter: Sorter) -> Sorter:
 
 
 def _version() -> str:
-    return f"{SORTER_VERSION}\0{_encoder_digest() if model_folder() is not None else 'read once'}"
+    if model_folder() is None:
+        return f"{SORTER_VERSION}\0read once"
+    changed = adapted()
+    weighed = "" if changed is None else changed.digest_of_weights()
+    return f"{SORTER_VERSION}\0{_encoder_digest()}\0{weighed}"
 
 
 @lru_cache(maxsize=1)
