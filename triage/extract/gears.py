@@ -40,6 +40,11 @@ _SPEEDS = form(
     catches="11-speed",
     leaves="11 mph",
 )
+_BIKES_IN_GENERAL = form(
+    r"(?:\s[a-z-]+){0,2}\sbikes\b",
+    catches=" town bikes",
+    leaves=" town bike",
+)
 _ROLE_AFTER = form(
     r"[\s,]*(?:(?:road|mtb|mountain|gravel|flat[\s-]?bar|drop[\s-]?bar|rear|front|right|left|hand|indexed|friction|thumb|bar[\s-]end|down ?tube|bike|style|"
     r"old|new|trigger|grip|twist|the|electronic|mechanical|hydraulic|disc|brake|shift|clutch|long|short|cage)[\s-]){0,3}"
@@ -281,6 +286,9 @@ def speeds(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_COGS):
         yield [Found("speeds", float(m[1]), *m.span())]
     for m in passage.at_numbers(_SPEEDS):
+        # "I know that from 6/7 speed town bikes" tells nothing of the one in question.
+        if _BIKES_IN_GENERAL.match(passage.text, m.end()):
+            continue
         role = _ROLE_AFTER.match(passage.text, m.end()) or _ROLE_BEFORE.search(passage.before(m.start()))
         kind = next((key for key, group in role.groupdict().items() if group), None) if role else None
         name = _ROLE_NAMES[kind] if kind else _speeds_by_sentence(passage, m)
