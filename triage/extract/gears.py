@@ -45,6 +45,11 @@ _BIKES_IN_GENERAL = form(
     catches=" town bikes",
     leaves=" town bike",
 )
+_OF_MINE = form(
+    r"\b(?:my|our|both|these)\s(?:\w+\s){0,2}$",
+    catches="my two ",
+    leaves="from ",
+)
 _ROLE_AFTER = form(
     r"[\s,]*(?:(?:road|mtb|mountain|gravel|flat[\s-]?bar|drop[\s-]?bar|rear|front|right|left|hand|indexed|friction|thumb|bar[\s-]end|down ?tube|bike|style|"
     r"old|new|trigger|grip|twist|the|electronic|mechanical|hydraulic|disc|brake|shift|clutch|long|short|cage)[\s-]){0,3}"
@@ -287,7 +292,8 @@ def speeds(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("speeds", float(m[1]), *m.span())]
     for m in passage.at_numbers(_SPEEDS):
         # "I know that from 6/7 speed town bikes" tells nothing of the one in question.
-        if _BIKES_IN_GENERAL.match(passage.text, m.end()):
+        if _BIKES_IN_GENERAL.match(passage.text, m.end()) and not _OF_MINE.search(passage.before(m.start())):
+            passage.taken.append(m.span())
             continue
         role = _ROLE_AFTER.match(passage.text, m.end()) or _ROLE_BEFORE.search(passage.before(m.start()))
         kind = next((key for key, group in role.groupdict().items() if group), None) if role else None

@@ -48,6 +48,7 @@ def stated(finder: Finder, text: str, name: str) -> list[object]:
         ("My fixed gear is 40x11.", "largest_ring_teeth", [40.0]),
         ("I know that from 6/7 speed town bikes, but this has a 10-speed cassette.", "speeds", [10.0]),
         ("It's a 7 speed town bike.", "speeds", [7.0]),
+        ("Which chain for my two 9-speed bikes?", "speeds", [9.0]),
         ("Inside leg 80 cm, is a 58 too big for me?", "inseam_mm", [800.0]),
         ("We crawl up 14 percent in our lowest gear.", "slope_pct", [14.0]),
         ("Can I put a 11-40 cassette on this derailleur?", "new_largest_sprocket_teeth", [40.0]),
