@@ -287,7 +287,9 @@ class NearbyReader:
         return _NEAR_USUAL if low - more <= value <= high + more else _UNUSUAL
 
 
-_NEVER_IN_SERIES = word_set("leak_time_days distance_km age_years altitude_m temperature_degc rider_mass_kg")
+_NEVER_IN_SERIES = word_set(
+    "leak_time_days distance_km age_years altitude_m temperature_degc rider_mass_kg tyre_load_limit_kg mass_limit_kg"
+)
 
 
 def _longest(passage: Passage) -> list[Cue]:

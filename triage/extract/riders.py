@@ -97,6 +97,22 @@ def children(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("child_mass_kg", round(mass, 1), *m.span())]
 
 
+_ME = form(
+    r"\b(?:me|myself),?\s(?:at\s|about\s|is\s|with\s)?(\d{2,3})(?![\w.,]\d|\w|\s?(?:kgs?|kilos?|lbs?|pounds?|st\b|stone|years?|yrs?|cm|mm|km|miles?|psi|bar|%|on\s\d))",
+    catches="wife 58 kg, me 83",
+    leaves="me 83 cm",
+)
+
+
+def beside_another(passage: Passage) -> Iterator[list[Found]]:
+    """ "My wife is 58 kg, me 83": a bare weight where the talk is of kilos."""
+    if passage.holds("kg", "kilo") and not passage.holds("lbs", "pounds", "stone"):
+        for m in passage.around(_ME, "me ", "me,", "myself"):
+            if LIGHTEST_KG <= float(m[1]) <= HEAVIEST_KG:
+                yield [Found("rider_mass_kg", float(m[1]), *m.span(1))]
+
+
+LIGHTEST_KG, HEAVIEST_KG = 40, 190
 _CHART_ENDS = form(
     r"\b(?:stops?|ends?|finish(?:es)?|goes?|go only|only go(?:es)?|runs? out)\s(?:at|with|up to|to)\s(?:about\s)?$",
     catches="the tables all stop at ",

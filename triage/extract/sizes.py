@@ -99,6 +99,18 @@ _RIM_BARE = form(
     catches="21 mm rim",
     leaves="50 mm rim",
 )
+_RIM_HOOKLESS = form(
+    r"(1[5-9](?:[.,]\d)?|[2-4]\d(?:[.,]\d)?)\s?(?:mm)?\s(?:wide\s)?(?:hookless|straight[- ]side(?:d)?)\b(?![\s-](?:\w+\s)?(?:tyres?|tires?|ready|compatible|rated|tubeless))",
+    catches="25 mm hookless",
+    leaves="28 mm hookless tyre",
+)
+_NOW_AND_WANTED = form(
+    r"\b(?:now|currently|at the moment)\s(?:an?\s|on\s|it'?s\s|is\s|are\s|has\s)?(1[89]|[2-5]\d|6[0-2])(?:'?s|c)?(?:\s?mm)?(?![\w/%]|[.,]\d|\s?(?:psi|bar|kg|spokes?|t\b|teeth))"
+    r"[^.?!]{0,60}?\b(?:want|like|wish for|hoping for|hope for|thinking of|go to|going to|go up to|fit|try)\s(?:an?\s|some\s|the\s|to\s|fit\s|run\s|try\s){0,3}"
+    r"(1[89]|[2-5]\d|6[0-2])(?:'?s|c)?(?:\s?mm)?(?![\w/%]|[.,]\d|\s?(?:psi|bar|kg|spokes?|t\b|teeth))",
+    catches="now 28, gap 5 mm, want 32",
+    leaves="now 28 psi, want 32 psi",
+)
 _BARE_WHEEL = form(
     r"(700\s?c|650\s?[abc]|700\s?[ad]|29er|27[.,]5(?:er|\"|″|\s?inch|\s(?:wheels?|inch|bike|frame|fork|rims?|mtb|hardtail))|29(?:\"|″|[\s-]?inch|\s?in)?\s(?:wheels?|bike|frame|fork|rims?|mtb|hardtail))(?!\w|\s?x)",
     catches="650b",
@@ -276,6 +288,8 @@ def rim_widths(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("rim_inner_width_mm", (low, high) if low < high else low, *m.span())]
     for m in passage.at_numbers(_RIM_BARE) if not passage.holds("deep", "depth", "profile", "aero") else ():
         yield [Found("rim_inner_width_mm", number(m[1]), *m.span())]
+    for m in passage.at_numbers(_RIM_HOOKLESS):
+        yield [Found("rim_inner_width_mm", number(m[1]), *m.span(1))]
     for m in passage.at_numbers(_RIM_C):
         if _OF_RIMS.match(passage.text, m.end()) or _RIMS_ARE.search(passage.before(m.start(), 20)):
             yield [Found("rim_inner_width_mm", float(m[1]), *m.span())]
@@ -310,6 +324,16 @@ def _by_end(ends: tuple[tuple[str, int], tuple[str, int]], m: re.Match[str]) -> 
         # For a brief that knows of one width only, both of them count.
         found += [Found(name, width, *m.span(group)), Found("tyre_width_mm", width, *m.span(group))]
     yield found
+
+
+def now_and_wanted(passage: Passage) -> Iterator[list[Found]]:
+    """ "Tyre now 28, gap 5 mm, want 32": the width that is there and the one that is wished for."""
+    if not passage.holds("tyre", "tire") or passage.holds(*_NOT_IN_A_TYRE):
+        return
+    for m in passage.around(_NOW_AND_WANTED, "now", "currently", "at the moment"):
+        # Each by itself: what stands between them is another figure's.
+        yield [Found("old_tyre_width_mm", number(m[1]), *m.span(1))]
+        yield [Found("tyre_width_mm", number(m[2]), *m.span(2))]
 
 
 @at_numbers_only(_TYRE_CHANGE)

@@ -37,6 +37,14 @@ _IN_A_SEASON = form(
     leaves="35 in the frame",
 )
 _SIGNED = form(r"(?:\b(plus|minus)\s|(?<!\w)([-+]))$", catches="plus ", leaves="surplus ")
+_HOT_POT = ("wax", "paraffin", "fryer")
+_HOT_FROM = 40.0
+"""In a pot of wax a small c behind as much as this is no tyre."""
+_THERMOMETER = form(
+    r"\bthermometer\s(?:says|said|reads?|shows?|showed)\s(?:about\s|only\s|just\s)?(\d{2,3})(?!\d|[.,]\d|\s?(?:f\b|°\s?f|fahrenheit))",
+    catches="thermometer says 95",
+    leaves="thermometer says 200 f",
+)
 COLDEST, HOTTEST = -45, 300
 
 
@@ -66,8 +74,16 @@ def celsius(passage: Passage) -> Iterator[list[Found]]:
             or passage.before(m.start(), 3).endswith(("at ", "is "))
         )
         tyre = passage.after(m.end(), 10).lstrip().startswith(("tyre", "tire", "on ", "tub"))
-        if below or (capital and told and not (tyre and " " not in m.group())):
+        in_the_pot = passage.holds(*_HOT_POT) and _HOT_FROM <= number(m[1]) <= HOTTEST
+        if below or in_the_pot or (capital and told and not (tyre and " " not in m.group())):
             yield [Found("temperature_degc", number(m[1]) * (-1 if below else 1), *m.span())]
+
+
+def in_a_pot(passage: Passage) -> Iterator[list[Found]]:
+    """ "The thermometer in the wax says 95", with no unit."""
+    if passage.holds(*_HOT_POT, "slow cooker"):
+        for m in passage.around(_THERMOMETER, "thermometer"):
+            yield [Found("temperature_degc", float(m[1]), *m.span(1))]
 
 
 def bare_below_zero(passage: Passage) -> Iterator[list[Found]]:

@@ -119,6 +119,28 @@ def test_bare_pressures_take_the_unit_that_was_said(finder: Finder) -> None:
     assert stated(finder, text, "tyre_pressure_kpa") == [640.0]
 
 
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("Candle wax at 140 c in a chip fryer, fine?", "temperature_degc", [140.0]),
+        ("The thermometer says 92 in my slow cooker of wax.", "temperature_degc", [92.0]),
+        ("Is a 35c tyre fine on a 19 mm rim?", "temperature_degc", []),
+        ("The ebike is 26 kg, ebike 26 kg.", "rider_mass_kg", []),
+        ("My husband is 90 kg, me 61, tyres 40 mm each.", "rider_mass_kg", [90.0, 61.0]),
+        ("30 mm tubeless tyre on 25 mm hookless, 55 psi", "rim_inner_width_mm", [25.0]),
+        ("Is a 28 mm hookless tyre fine?", "rim_inner_width_mm", []),
+        ("Tyre now 30, 7 mm gap each side, want 35.", "old_tyre_width_mm", [30.0]),
+        ("Tyre now 30, 7 mm gap each side, want 35.", "tyre_width_mm", [35.0]),
+        ("There are 4 mm under the brake with 25 mm tyres.", "tyre_clearance_mm", [4.0]),
+        ("Tyre max load 110 kg, me 90 kg, bike 40 kg.", "tyre_load_limit_kg", [110.0]),
+    ],
+)
+def test_what_stands_beside_a_number_says_whose_it_is(
+    finder: Finder, text: str, name: str, values: list[object]
+) -> None:
+    assert stated(finder, text, name) == values
+
+
 def test_a_wheel_size_in_inches_is_no_width(finder: Finder) -> None:
     details, doubts = finder.find('Will a 28 mm tyre fit a 27 inch wheel? The shop says 27-1/2".')
     assert [d.value for d in details if d.name == "tyre_width_mm"] == [28.0]
