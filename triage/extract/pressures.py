@@ -26,6 +26,17 @@ _I_RIDE = form(
     catches="always ridden 6.5",
     leaves="ridden 6.5 km",
 )
+_MIN_AND_MAX = form(
+    rf"\bmin(?:imum)?\.?\s?(?:of\s|is\s|[:=]\s?)?{PLAIN}\s?(?:bars?|psi)?\s?(?:,|/|;|-|–|and|to)?\s?max(?:imum)?\.?\s?(?:of\s|is\s|[:=]\s?)?({PLAIN})\s?(bar|psi)s?\b",
+    catches="min 2.0 max 4.0 bar",
+    leaves="min 2.0 bar, tyre max 4.0 bar",
+)
+_RANGE_STANDS = form(
+    rf"(?<![\w.,]){PLAIN}\s?(?:bars?|psi)?\s?(?:-|–|to)\s?({PLAIN})\s?(bar|psi)s?\s(?:is\s|are\s|as\s)?(?:what'?s\s|what is\s)?(?:written|printed|marked|stamped|moulded|molded|embossed)\b",
+    catches="2.5 - 4.5 bar is written",
+    leaves="2.5 - 4.5 bar is soft",
+)
+_RIM_SPEAKS = form(r"\brims?\b[^.;?!]*$", catches="rim sticker says ", leaves="rims. tyre says ")
 _PRINTED = ("tyre", "tire", "sidewall", "printed", "specified", "max", "recommended", "limit")
 
 
@@ -47,3 +58,12 @@ def beside_a_unit(passage: Passage) -> Iterator[list[Found]]:
     for name, pattern in (("rim_max_pressure_kpa", _RIM_STANDS), ("tyre_pressure_kpa", _I_RIDE)):
         for m in passage.around(pattern, "rim", "rid", "run", "pump", "inflat", "keep", "kept", "seat"):
             yield [Found(name, settled(number(m[1]), "bar", name), *m.span(1))]
+
+
+def printed_range(passage: Passage) -> Iterator[list[Found]]:
+    """The upper end of a range that stands on a tyre or a rim: neither end is what is ridden."""
+    for pattern in (_MIN_AND_MAX, _RANGE_STANDS):
+        for m in passage.around(pattern, "bar", "psi"):
+            is_of_rim = _RIM_SPEAKS.search(passage.before(m.start())) is not None
+            name = "rim_max_pressure_kpa" if is_of_rim else "tyre_max_pressure_kpa"
+            yield [Found(name, settled(number(m[1]), m[2], name), *m.span())]

@@ -65,6 +65,7 @@ _READERS: tuple[Reader, ...] = (
     riders.mass_limits,
     riders.children,
     riders.beside_another,
+    pressures.printed_range,
     pressures.in_brackets,
     pressures.beside_a_unit,
     sizes.widths_by_end,

@@ -113,6 +113,21 @@ def test_a_pressure_in_brackets_has_its_unit_before_it(finder: Finder) -> None:
     assert stated(finder, text, "tyre_max_pressure_kpa") == [pytest.approx(448.16, abs=0.01)]
 
 
+@pytest.mark.parametrize(
+    ("text", "name", "highest", "ridden"),
+    [
+        ("The sidewall says min 2.0 max 4.0 bar. I run 3.2 bar.", "tyre_max_pressure_kpa", 400.0, 320.0),
+        ("2.5 - 4.5 bar is written on the tyre. I run 5 bar.", "tyre_max_pressure_kpa", 450.0, 500.0),
+        ("Rim says min 2 bar, max 3.5 bar and I ride 3 bar.", "rim_max_pressure_kpa", 350.0, 300.0),
+    ],
+)
+def test_a_printed_range_is_not_ridden(
+    finder: Finder, text: str, name: str, highest: float, ridden: float
+) -> None:
+    assert stated(finder, text, name) == [highest]
+    assert stated(finder, text, "tyre_pressure_kpa") == [ridden]
+
+
 def test_bare_pressures_take_the_unit_that_was_said(finder: Finder) -> None:
     text = "Tyre max is 7.2 bar, rim sticker 5.8, I have always ridden 6.4. Rim 5.5 mm deep."
     assert stated(finder, text, "rim_max_pressure_kpa") == [580.0]
