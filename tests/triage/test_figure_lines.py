@@ -43,3 +43,17 @@ def test_a_deciding_figure_is_listed_once_it_says_something(
 ) -> None:
     (made,) = draft([found(asked("drivetrain/gears-for-hills", told), knowledge)], knowledge, phrases, 150.0)
     assert ("- Cadence in the lowest gear at that speed:" in made.reply) == bool(told)
+
+
+@pytest.mark.parametrize("brief", [one.id for one in load().briefs.values() if one.deciders])
+def test_what_may_lie_on_either_side_of_nothing_is_not_listed(
+    brief: str, knowledge: Knowledge, phrases: Phrases
+) -> None:
+    finding = found(asked(brief, {}), knowledge)
+    (made,) = draft([finding], knowledge, phrases, 150.0)
+    listed = made.reply.partition(HEADING)[2].partition("\n\n")[0].splitlines()
+    before = made.reply.partition(HEADING)[0]
+    for figure in finding.figures:
+        open_ended = figure.value is None and figure.low is not None and figure.high is not None
+        if open_ended and figure.low < 0 < figure.high and str(of_figure(figure)) not in before:
+            assert not any(line.lower().startswith(f"- {figure.label}:".lower()) for line in listed)

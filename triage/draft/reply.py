@@ -93,7 +93,10 @@ def _greeting(telling: Telling) -> str:
 
 
 WIDEST = 6
-"""A figure of which nothing more is known than that its largest is this many times its smallest tells a rider nothing. [-]"""
+"""A figure of which nothing more is known than that its largest is this many times its smallest tells a rider nothing. [-]
+
+Nor does one that may lie on either side of nothing.
+"""
 
 
 def _figure_lines(said: Said) -> str:
@@ -118,7 +121,9 @@ def _figure_lines(said: Said) -> str:
 
 def _is_anything(figure: ToldFigure) -> bool:
     low, high = figure.low, figure.high
-    return figure.value is None and low is not None and high is not None and 0 < low * WIDEST < high
+    if figure.value is not None or low is None or high is None:
+        return False
+    return low < 0 < high or 0 < low * WIDEST < high
 
 
 def _is_worth_a_line(figure: ToldFigure, said: Said) -> bool:
