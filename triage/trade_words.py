@@ -44,7 +44,10 @@ _ANOTHERS = re.compile(
 # What no bicycle has. Rotors, rims and callipers are a car's as well, so beside these words they tell nothing.
 _OF_CARS_ONLY = re.compile(
     r"\b(?:hub ?caps?|(?:automatic|manual) (?:transmission|gearbox)|transmission fluid|lug ?nuts?|carburett?ors?|spark plugs?|exhaust pipe|"
-    r"steering wheel|windscreen|windshield|power steering|engine braking|swing ?arm bush(?:es)?)\b",
+    r"steering wheel|windscreen|windshield|power steering|engine braking|swing ?arm bush(?:es)?)\b|"
+    # Somebody's own, but not what is only made for one: "motorcycle chain lube" goes on bicycles too.
+    r"\b(?:(?:my|our|his|her|this) (?:\w+ )?|(?:on|of|for|off) the )(?:motorbike|motorcycle|moped|outboard(?: motor)?|motorboat|lawn ?mower|tractor)s?\b"
+    r"(?!['’]?s? (?:chain |brake |fork |tyre |tire )?(?:oil|lube|lubricant|grease|spray|cleaner|sealant|fluid|patch|pump|helmet|gloves|tools?)\b)",
     re.IGNORECASE,
 )
 _A_BICYCLE = re.compile(
