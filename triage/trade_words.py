@@ -29,11 +29,15 @@ _VEHICLES = (
     "car|van|lorry|truck|pickup|caravan|motorhome|motorbike|motorcycle|moped|scooter|pushchair|pram|buggy|wheelbarrow|wheelchair|"
     "lawn ?mower|mower|tractor|boat"
 )
+_MADE_FOR_ONE = (
+    "oil|lube|lubricant|grease|spray|cleaner|sealant|fluid|patch|pump|valve|inflator|compressor|gauge|style|type|rack|"
+    "carrier|lever|foam|helmet|gloves|tools?"
+)
 _ANOTHERS = re.compile(
     rf"\b(?:(?:my|our|his|her|the|a|an|this|kids?'?|baby'?s?)\s(?:\w+\s)?(?:{_VEHICLES})(?:['’]s)?\s(?:\w+\s)?"
     r"(?:clutch|gear ?box|engine|exhaust|brakes?|pads|discs|steering|suspension|gears|radiator|starter|alternator|oil|battery|"
     r"wheels?|tyres?|tires?|tubes?|chain|sprocket|axle|bearings?|fork|carburettor|spark plugs?|propeller|blades?)\b"
-    r"(?!\s(?:pump|valve|inflator|compressor|patch|gauge|sealant|style|type|rack|carrier|lever|foam)))|"
+    rf"(?!\s(?:{_MADE_FOR_ONE})))|"
     # An electric or a kick scooter is none of the desk's, whatever of it is broken; "scooter" alone may be the rider's other one.
     r"\b(?:e-?|electric |kick |stunt |mobility )scooters?\b|"
     r"\b(?:my|our|the|this) scooter\b[^?]{0,300}\b(?:batter(?:y|ies)|charger|throttle)\b|"
@@ -46,8 +50,9 @@ _OF_CARS_ONLY = re.compile(
     r"\b(?:hub ?caps?|(?:automatic|manual) (?:transmission|gearbox)|transmission fluid|lug ?nuts?|carburett?ors?|spark plugs?|exhaust pipe|"
     r"steering wheel|windscreen|windshield|power steering|engine braking|swing ?arm bush(?:es)?)\b|"
     # Somebody's own, but not what is only made for one: "motorcycle chain lube" goes on bicycles too.
-    r"\b(?:(?:my|our|his|her|this) (?:\w+ )?|(?:on|of|for|off) the )(?:motorbike|motorcycle|moped|outboard(?: motor)?|motorboat|lawn ?mower|tractor)s?\b"
-    r"(?!['’]?s? (?:chain |brake |fork |tyre |tire )?(?:oil|lube|lubricant|grease|spray|cleaner|sealant|fluid|patch|pump|helmet|gloves|tools?)\b)",
+    r"\b(?:(?:my|our|his|her|this) (?:\w+ )?|(?:on|of|for|off) the )"
+    r"(?:motorbike|motorcycle|moped|outboard(?: motor)?|motorboat|lawn ?mower|tractor)s?\b"
+    rf"(?!['’]?s? (?:chain |brake |fork |tyre |tire )?(?:{_MADE_FOR_ONE})\b)",
     re.IGNORECASE,
 )
 _A_BICYCLE = re.compile(
