@@ -58,8 +58,8 @@ _BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?
 _NOT_DENIED = r"(?<!\bno )(?<!\bany )(?<!\bnot )(?<!n't )(?<!n’t )(?<!\bnever )(?<!\bwithout )"
 # A part that carries the rider, broken. Must not catch "crack on with the brakes" or "no cracks in the frame".
 _BROKEN = re.compile(
-    rf"\b(?:{_PARTS_THAT_HURT})\b[^.?!\n]{{0,40}}{_NOT_DENIED}\b(?:{_BREAKS})\b|"
-    rf"{_NOT_DENIED}\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,4}}(?:{_PARTS_THAT_HURT})\b|"
+    rf"\b(?:{_PARTS_THAT_HURT})\b(?:[^.?!\n]|\.(?=\d)){{0,40}}{_NOT_DENIED}\b(?:{_BREAKS})\b|"
+    rf"{_NOT_DENIED}\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|round|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,4}}(?:{_PARTS_THAT_HURT}|spoke holes?|eyelets?)\b|"
     rf"{_NOT_DENIED}\b(?:cracks?|fractures?|splits?|gouges?|delamination) (?:where|beside|next to|by|under|beneath|behind|above|below|between) (?:[\w'-]+ ){{0,4}}(?:{_PARTS_THAT_HURT})\b|"
     rf"{_NOT_DENIED}\b(?:exposed|bare|broken|loose|visible) (?:carbon )?fib(?:re|er)s\b|"
     r"\bfib(?:re|er)s? (?:(?:is|are|was|were) )?(?:now )?(?:showing|visible|exposed|sticking out|coming (?:out|through)|broken|cut)\b|"
@@ -71,6 +71,8 @@ _BROKEN = re.compile(
 )
 _NO_BRAKES = re.compile(
     r"\bno brakes\b|\bbrakes? (?:barely|hardly|scarcely|don't|do not|doesn't|won't|will not|can't) (?:stops?|hold|work|bite|slow)\b|\bbrakes? (?:just |suddenly )?fail|"
+    r"\b(?:pads?|blocks?|shoes?)\b[^.?!,;\n]{0,20}\b(?:touch|touches|touching|rub|rubs|rubbing|hit|hits|cut|cuts|cutting|chew\w*) (?:on |into |against )?(?:the |my )?(?:tyre|tire)\b|"
+    r"\bcable\b[^.?!,;\n]{0,24}\b(?:fray(?:ed|ing|s)?|(?:one|two|three|few|last) strands?)\b|"
     r"\b(?:doesn't|doesn’t|does not|don't|don’t|won't|won’t|will not|hardly|barely|scarcely) brakes? (?:at all|any ?more|properly)|"
     r"\b(?:went|flew|threw me|sent me|pitched me|put me) (?:straight |right |clean )?over the (?:handle)?bars\b|"
     r"\b(?:levers?|callipers?|calipers?|brakes?|hoses?)\b[^.?!,;\n]{0,24}\b(?:drip|drips|dripping|leak|leaks|leaking|leaked|weeps|weeping)\b|"
@@ -335,7 +337,9 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
         ("danger", "urgent"),
     ),
     (
-        _any_of("brake brakes lever levers calliper callipers caliper calipers hose hoses bars handlebars"),
+        _any_of(
+            "brake brakes lever levers calliper callipers caliper calipers hose hoses bars handlebars pad pads block blocks shoe shoes cable"
+        ),
         _NO_BRAKES,
         ("danger", "urgent"),
     ),

@@ -41,6 +41,14 @@ _WONDER = form(
     catches="how do i know if my ",
     leaves="i know that my ",
 )
+_MAY_BECOME = ("wheel_damage", "rim_damage", "rotor_damage")
+"""What may come of a damage is none yet: "will the dent crack"."""
+_BECOMES = form(
+    r"\b(?:will|would|could|can|may|might|to|gonna|does|did)\s(?:(?:it|they|that|this|one)\s|(?:the|my|a)\s(?:\w+\s){1,2})?$|"
+    r"\b(?:turns?|grows?|develops?|becomes?|leads?|starts?|makes?)\s(?:in)?(?:to\s)?(?:an?\s)?$",
+    catches="will the dent ",
+    leaves="it shows a ",
+)
 _OUTDONE_BY = {"bearing_angles": "seat_angles"}
 """A choice that is not made by words which begin a longer way of making the other one."""
 _OF_ANOTHER_BIKE = ("discipline",)
@@ -59,7 +67,7 @@ _SAID_OF = {"brake_fluid": "brake_made_for"}
 """What stands in the words for the second is no choice of the first: "says DOT 5.1" tells the brake's fluid, not the filled one."""
 _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
     "spokes_broken": (("one", "again"), ("one", "several"), ("again", "several"), ("slack", "several")),
-    "wheel_damage": (("ripple", "crack"),),
+    "wheel_damage": (("dent", "crack"), ("dent", "ripple"), ("ripple", "crack")),
     "brake_fluid": (("mineral", "other-oil"),),
     "rotor_damage": (("hot", "warped"), ("hot", "crack"), ("warped", "crack")),
     "wear_mark": (("there", "faint"), ("there", "gone"), ("faint", "gone")),
@@ -116,6 +124,12 @@ class ChoiceFinder:
             if name in _WISHED_FOR and _WISH.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
                 continue
             if name in _HEARSAY_IS_NONE and _HEARSAY.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
+                continue
+            if (
+                name in _MAY_BECOME
+                and text.startswith(("crack", "split"), start)
+                and _BECOMES.search(text[max(0, start - _BACK) : start])
+            ):
                 continue
             if name in _WONDERED_AT and _WONDER.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
                 continue

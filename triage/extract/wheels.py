@@ -53,10 +53,29 @@ _FLANGES_ARE = form(
     catches="the flanges are ",
     leaves="the flanges have ",
 )
+_WOBBLE = form(
+    r"(\d{1,2}(?:[.,]\d)?)\s?mm\s(?:of\s)?(?:sideways\s|side to side\s|lateral\s)?(?:wobble|buckle|sway|kink)\b",
+    catches="3 mm wobble",
+    leaves="3 mm play",
+)
+_NO_WHEELS_WOBBLE = (
+    "headset",
+    "bearing",
+    "hub",
+    "cone",
+    "cassette",
+    "crank",
+    "pedal",
+    "chainring",
+    "rotor",
+    "seat",
+)
 _OF_A_CRANK = ("chainring", "chain ring", "crank", "chainset", "spider")
 
 
-@at_numbers_only(_THROUGH_AXLE, _BEARING, _ARMS, _CROSSES, _LACED, _HOLE_CIRCLE, _TWO_FLANGES, _HOLES)
+@at_numbers_only(
+    _THROUGH_AXLE, _BEARING, _ARMS, _CROSSES, _LACED, _HOLE_CIRCLE, _TWO_FLANGES, _WOBBLE, _HOLES
+)
 def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     """ "148x12 rear end", "32 hole rim laced 3 cross"."""
     for m in passage.at_numbers(_THROUGH_AXLE):
@@ -77,6 +96,9 @@ def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     if passage.holds("hub", "flange", "erd", "spoke") and not passage.holds(*_OF_A_CRANK):
         for m in passage.at_numbers(_HOLE_CIRCLE):
             yield [Found("flange_diameter_mm", number(m[1]), *m.span(1))]
+    if passage.holds("wheel", "rim") and not passage.holds(*_NO_WHEELS_WOBBLE):
+        for m in passage.at_numbers(_WOBBLE):
+            yield [Found("runout_mm", number(m[1]), *m.span(1))]
     for m in passage.at_numbers(_TWO_FLANGES) if passage.holds("flange") else ():
         if _FLANGES_ARE.search(passage.before(m.start())):
             for side in (1, 2):
