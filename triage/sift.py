@@ -14,13 +14,13 @@ from triage.trade_words import (
     tells_of_trouble,
 )
 
-LEAST_OUTSIDE = 0.25
+LEAST_OUTSIDE = 0.12
 """From here on a message that seemed to ask is set aside: a question missed costs more than one looked at."""
 LEAST_OUTSIDE_FOR_AN_ASK = 0.85
 """The same for a message that names a bicycle's part and asks what to do about it: it takes more to set that aside."""
-MOST_OUTSIDE, MOST_OUTSIDE_OF_A_BICYCLE = 0.08, 0.12
+MOST_OUTSIDE, MOST_OUTSIDE_OF_A_BICYCLE = 0.05, 0.08
 """Up to here a message without an ask is taken for one, some riders state their trouble and stop; and where it names a part."""
-LEAST_OUTSIDE_OF_ANOTHER_VEHICLE = 0.03
+LEAST_OUTSIDE_OF_ANOTHER_VEHICLE = 0.015
 """From here on an ask about the part of a car or a pram is set aside: the sorter knows little but bicycles to liken it to."""
 FEWEST_WORDS = 6
 """A shorter message without an ask is taken up only where it names a part and its trouble."""

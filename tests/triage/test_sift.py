@@ -64,7 +64,7 @@ def test_wheels_of_other_vehicles_are_set_aside_unless_the_sorter_is_sure(
     assert sifted(message(text), text, 0.01).is_question
 
 
-@pytest.mark.parametrize(("outside", "taken_up"), [(0.05, True), (0.11, True), (0.2, False)])
+@pytest.mark.parametrize(("outside", "taken_up"), [(0.04, True), (0.07, True), (0.2, False)])
 def test_trouble_told_without_an_ask_is_taken_up(
     message: Callable[..., Message], outside: float, taken_up: bool
 ) -> None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import numpy as np
 import pytest
 from safetensors.numpy import save_file
 
-from triage.sorter.adapted import UNKNOWN, Adapted, key_of
+from triage.sorter.adapted import FOLDER, UNKNOWN, Adapted, adapted, key_of
 from triage.sorter.encoder import SIZE, Changes, encode
 from triage.sorter.examples import Examples
 from triage.sorter.folds import FOLDS
@@ -100,3 +101,13 @@ def test_a_whole_measurement_finds_the_labels_and_the_weights(changed: Adapted) 
     assert len(reading.texts) == len(pairs)
     assert weights.gate is not None
     assert np.isfinite([*weights.heats, *weights.gate]).all()
+
+
+def test_the_changes_that_come_with_the_program_are_whole() -> None:
+    found = adapted()
+    assert found is not None, f"{FOLDER} is not complete; `make adapt` makes it"
+    weights = found.weights()
+    assert weights.gate is not None
+    assert len(weights.heats) == 4
+    assert all(found.file(left_out).is_file() for left_out in (None, *range(FOLDS)))
+    assert json.loads((FOLDER / "weights.json").read_text())["heats"] == weights.heats.tolist()
