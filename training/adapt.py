@@ -43,7 +43,7 @@ from triage.sorter.measure import cross_read_adapted
 
 @dataclass(frozen=True)
 class Recipe:
-    """How the changes are learnt; found by trying few others, on one fold."""
+    """How the changes are learnt: usual values, of which only the rounds were tried in another number."""
 
     epochs: int = 4
     batch: int = 64
