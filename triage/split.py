@@ -17,12 +17,13 @@ from triage.trade_words import names_a_part, speaks_of_a_bicycle
 # A sentence ends at . ! ? or … before white space, or at a line break between paragraphs.
 _SENTENCE = re.compile(r"[^.!?…\n]+(?:\.(?=\S)[^.!?…\n]*)*[.!?…]*[\"'”)]*\s*|\n+")
 _ABBREVIATION = re.compile(r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr|mrs|st|incl|int|ext)\.\s*$")
-# Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view".
+# Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view" or "When I took it in, …".
 _ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
     (?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
        (?:has|have)\s(?:i|you|we|they|he|she|it|any|anyone|anybody|the|my|these|those|others|there)\b|
-       what|which|why|how|when|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
+       when\s(?!(?:i|we|you|he|she|they|my|our|the|a|an|it|this|that|these|those|riding|braking|pedalling|pedaling)\b)|
+       what|which|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
        anyone|anybody|does\sanyone|help|please|pls|plz|need\shelp|looking\sfor\sadvice|wondering|curious)\b""",
     re.X,
 )
@@ -49,9 +50,15 @@ _GREETING = re.compile(
     r"^\W*(?:hi|hello|hey|hiya|dear|good (?:morning|evening|afternoon|day)|greetings|morning|evening|thanks|thank you|"
     r"cheers|regards|best|kind regards|all the best|love the show|great show|keep (?:it )?up|ta|many thanks|best wishes)\b[^?]{0,80}$",
 )
+# Must not catch "why did the block not reach", "what's the difference between a freewheel and a freehub" or "how many stops does
+# it take to bed in pads": a joke taken for a question costs a glance, a question taken for a joke is never answered.
 _JOKE = re.compile(
-    r"\b(?:why did the|what do you call a|knock knock|walks into a (?:bar|shop|bike shop)|what'?s the difference between a|"
-    r"how many \w+(?: \w+)? does it take|n\s?\+\s?1|punchline|joke (?:for|of the)|here'?s a joke|two[- ]tired)\b",
+    r"\bwhy did the (?:chicken|cyclist|bike|bicycle|tandem|unicycle|roadie)s?(?: \w+)? (?:fall (?:over|down|asleep)|cross (?:the|a)|go to|stand|take a|sit|quit|get (?:a job|divorced|married|arrested))\b|"
+    r"\bwhat do you call an? [^?\n]{2,60}\? *an? |\bknock,? knock\W+who|"
+    r"^\W*(?:an?|two|three) (?:\w+ ){1,3}walks? into a (?:bar|shop|bike shop)\b|"
+    r"\bwhat'?s the difference between (?:\w+ ){1,6}and (?:\w+ ){0,5}\w+\? *(?:one of them|only one|you can|you can't|the other|about)\b|"
+    r"\bhow many (?:cyclists?|riders?|roadies|mechanics|triathletes|bikers|mountain bikers|couriers|racers|engineers) does it take\b|"
+    r"\b(?:n\s?\+\s?1|punchline|joke (?:for|of the)|here'?s a joke|two[- ]t[iy]red)\b",
 )
 _PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|tyre|tire|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|pedal"
 _BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?|gave way|fell off|fallen off|came off|(?<!’t )(?<!\bto )come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?|bulg(?:e|es|ed|ing)"
@@ -70,8 +77,15 @@ _BROKEN = re.compile(
     r"\b(?:wiggl(?:es?|ed|ing)|wobbl(?:es?|ed|ing)|slip(?:s|ped|ping)|twist(?:s|ed|ing)|rotat(?:es?|ed|ing))\b"
 )
 _NO_BRAKES = re.compile(
+    r"\b(?:virtually|practically|almost|nearly|basically|absolutely) no (?:(?:front|rear|back) )?(?:brakes?|braking)\b(?! (?:noise|feel|dust|wear|rub))|"
+    r"\bno (?:front|rear|back) brake (?:left|any ?more|at all)\b|"
+    r"\bbrakes? (?:was|were|is|are|became|become|got|went|now)(?: \w+){0,2} (?:useless|non-?functional|not working)\b|\b(?:useless|non-?functional|dead) brakes?\b|"
+    r"\bbrakes? (?:has |have |had |just |suddenly |completely )*(?:stopped|quit) working\b|"
+    r"\b(?:brake fluid|mineral oil|dot fluid)\b[^.?!,;\n]{0,30}\b(?:seep|seeps|seeping|leaks|leaking|drips|dripping|weeps|weeping|running (?:out|down)|coming out)\b|"
+    r"\b(?:quick[- ]release|skewer|through[- ]axle|thru[- ]axle|axle nuts?|wheel nuts?)s?\b[^.?!;\n]{0,40}\b(?:only just|barely|hardly|scarcely|not) (?:holding|held|tight|closed|done up|gripping)\b|"
+    r"\b(?:front|rear|back) wheel (?:\w+ ){0,3}(?:fell|dropped|came|popped|slipped) out\b|"
     r"\bno brakes\b|\bbrakes? (?:barely|hardly|scarcely|don't|do not|doesn't|won't|will not|can't) (?:stops?|hold|work|bite|slow)\b|\bbrakes? (?:just |suddenly )?fail|"
-    r"\b(?:pads?|blocks?|shoes?)\b[^.?!,;\n]{0,20}\b(?:touch|touches|touching|rub|rubs|rubbing|hit|hits|cut|cuts|cutting|chew\w*) (?:on |into |against )?(?:the |my )?(?:tyre|tire)\b|"
+    r"\b(?:pads?|blocks?|shoes?)\b[^.?!,;\n]{0,70}\b(?:touch|touches|touching|rub|rubs|rubbing|hit|hits|cut|cuts|cutting|chew\w*) (?:on |into |against )?(?:the |my )?(?:tyre|tire)\b|"
     r"\bcable\b[^.?!,;\n]{0,24}\b(?:fray(?:ed|ing|s)?|(?:one|two|three|few|last) strands?)\b|"
     r"\b(?:doesn't|doesn’t|does not|don't|don’t|won't|won’t|will not|hardly|barely|scarcely) brakes? (?:at all|any ?more|properly)|"
     r"\b(?:went|flew|threw me|sent me|pitched me|put me) (?:straight |right |clean )?over the (?:handle)?bars\b|"
@@ -338,7 +352,8 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
     ),
     (
         _any_of(
-            "brake brakes lever levers calliper callipers caliper calipers hose hoses bars handlebars pad pads block blocks shoe shoes cable"
+            "brake brakes braking lever levers calliper callipers caliper calipers hose hoses bars handlebars pad pads block blocks shoe shoes cable "
+            "fluid oil dot release skewer skewers axle nut nuts wheel"
         ),
         _NO_BRAKES,
         ("danger", "urgent"),
@@ -360,7 +375,7 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
         ("child",),
     ),
 )
-_JOKE_WORDS = _any_of("did call knock walks difference take n punchline joke tired")
+_JOKE_WORDS = _any_of("did call knock walk walks difference take n punchline joke tired tyred")
 
 
 def _flags(message: Message) -> tuple[str, ...]:

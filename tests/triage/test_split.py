@@ -117,6 +117,16 @@ def test_an_automatic_reply_asks_nothing(message):
         ("The bars keep slipping in the clamp on bumps, which paste?", "danger"),
         ("There is a crack in the lacquer next to the seat tube, can I ride?", "danger"),
         ("Why did the bicycle fall over? It was two tired.", "closer"),
+        ("How many mechanics does it take to true a wheel? All of them.", "closer"),
+        ("Knock knock. Who's there? Headset.", "closer"),
+        (
+            "One block has turned in its slot so that its corner is now touching the tyre. Easy to set?",
+            "danger",
+        ),
+        ("By the last mile there was practically no rear brake. Which pads last?", "danger"),
+        ("Half-way round the brakes were completely useless in the mud. Is that normal?", "danger"),
+        ("Mineral oil has been seeping from the joint by the lever, what now?", "danger"),
+        ("The skewer at the front turned out to be barely closed. Why did it rub?", "danger"),
         ("My daughter's brakes are too hard to pull, what helps?", "child"),
     ],
 )
@@ -124,11 +134,38 @@ def test_what_brings_a_message_to_the_top_is_flagged(message, text, flag):
     assert flag in split([message(text)])[0].flags
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Why did the new block miss the rim? I measured it twice.",
+        "What's the difference between a freewheel and a freehub? I need a tool for mine.",
+        "How many stops does it take to bed in disc pads?",
+        "What do you call a nut that sits inside the fork? Mine is stuck.",
+        "There is a knock knock from below when I pedal. Is it the bearing?",
+        "My son walks into a shop for a tube and is sold a tyre. Was that needed?",
+    ],
+)
+def test_a_question_that_begins_like_a_joke_is_asked(message, text):
+    assert all(ask.is_question and "closer" not in ask.flags for ask in split([message(text)]))
+
+
+def test_when_opens_a_story_as_well_as_an_ask(message):
+    (only,) = split([message("When I had it serviced, the nipples had seized. Respoke it or buy a wheel?")])
+    assert "Respoke it or buy a wheel?" in only.text
+    (only,) = split([message("when should a chain be changed")])
+    assert only.is_question
+
+
 def test_crack_on_is_no_crack(message):
     assert "danger" not in split([message("Let's crack on: which tyre for my brakes test day?")])[0].flags
     assert "danger" not in split([message("My left pedal won't come off, which way does it turn?")])[0].flags
     assert "danger" not in split([message("Which lube for brake cables, and does the bottle leak?")])[0].flags
     assert "danger" not in split([message("Do strong fibres in a tyre make it slow?")])[0].flags
+    assert "danger" not in split([message("Which brake fluid is running low in shops, DOT or oil?")])[0].flags
+    assert (
+        "danger"
+        not in split([message("My skewer is not the same length as the old one, does it matter?")])[0].flags
+    )
     assert "danger" not in split([message("My handlebar tape slips when it rains, which glue?")])[0].flags
 
 

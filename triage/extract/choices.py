@@ -27,6 +27,14 @@ _WISH = form(
     catches="do i need a ",
     leaves="i need lower gears with my ",
 )
+_NOT_YET_FITTED = ("spokes_broken",)
+"""How many are bought, carried or renewed says nothing of how many are broken now: "I bought 2 spokes"."""
+_BOUGHT = form(
+    r"\b(?:bought|buy|buying|ordered|order|purchased|carry|carrying|carried|pack|packed|packing|spare|tape|taped|sold me|got me|bring|took along|"
+    r"replaced|renewed|replacing|(?:wear|marks?|rust|dirt|scratche?s?|scars?|nicks?|tension) (?:on|of|in))\s(?:(?:me|just|only|about|at least|the|a|an|my|last|first|those|these)\s){0,2}$",
+    catches="next day i bought ",
+    leaves="i have just broken ",
+)
 _HEARSAY_IS_NONE = ("link_reuse",)
 """What a part is by its packet alone: "my mate says single use" leaves it open."""
 _HEARSAY = form(
@@ -73,6 +81,9 @@ _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
     "wear_mark": (("there", "faint"), ("there", "gone"), ("faint", "gone")),
 }
 """The lesser value and the graver one: who tells of both has both, and the graver decides."""
+_NOT_AT_ONCE = {"spokes_broken": ("several", "again")}
+"""The graver value that a bare plural names is the other one where that is told too: "another one; all spokes broke at the bend"."""
+_COUNTED = re.compile(r"\d|one|two|three|four|five|several|couple|few")
 _EITHER = re.compile(r"[^.?!;\n]{0,30}\bor\b[^.?!;\n]{0,30}")
 _TURNED = ("is", "are", "is made of", "are made of", "made of")
 _LEFT = form(
@@ -122,6 +133,8 @@ class ChoiceFinder:
             if _is_negated(text[max(0, start - _BACK) : start]):
                 continue
             if name in _WISHED_FOR and _WISH.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
+                continue
+            if name in _NOT_YET_FITTED and _BOUGHT.search(text[max(0, start - _BACK) : start]):
                 continue
             if name in _HEARSAY_IS_NONE and _HEARSAY.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
                 continue
@@ -222,6 +235,7 @@ def _without_both_ends(details: list[Detail], text: str) -> list[Detail]:
 
 def _without_the_lesser(details: list[Detail], text: str) -> list[Detail]:
     """ "Broke three spokes, and some are loose": the three decide; "a crack or a bulge" leaves open which it is."""
+    details = _without_the_uncounted(details)
     return [
         one
         for one in details
@@ -230,6 +244,21 @@ def _without_the_lesser(details: list[Detail], text: str) -> list[Detail]:
             and (one.value, other.value) in _OUTWEIGHED.get(one.name, ())
             and not _EITHER.fullmatch(text[min(one.end, other.end) : max(one.start, other.start)])
             for other in details
+        )
+    ]
+
+
+def _without_the_uncounted(details: list[Detail]) -> list[Detail]:
+    """ "Another spoke went; all the spokes broke at the bend": one after another, and not several at once."""
+    told = {(detail.name, detail.value) for detail in details}
+    return [
+        one
+        for one in details
+        if not (
+            one.name in _NOT_AT_ONCE
+            and one.value == _NOT_AT_ONCE[one.name][0]
+            and (one.name, _NOT_AT_ONCE[one.name][1]) in told
+            and not _COUNTED.match(lowered(one.words))
         )
     ]
 
