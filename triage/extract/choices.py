@@ -27,6 +27,13 @@ _WISH = form(
     catches="do i need a ",
     leaves="i need lower gears with my ",
 )
+_NOT_YET_CHANGED = ("brake_type",)
+"""What a rider thinks of changing to is not there yet: "worth it to convert to discs"."""
+_WOULD_CHANGE = form(
+    r"\b(?:to|would|could|can|should|shall|thinking of|considering|about|i|we)\s(?:convert|change|switch|upgrade|swap|go|move|converting|changing|switching|upgrading|swapping|going|moving)\s(?:it\s|them\s|over\s|both\s|(?:my|the)\s(?:\w+\s){1,2})?to\s(?:an?\s)?$",
+    catches="is it worth it to convert to ",
+    leaves="last year i converted it to ",
+)
 _NOT_YET_FITTED = ("spokes_broken",)
 """How many are bought, carried or renewed says nothing of how many are broken now: "I bought 2 spokes"."""
 _BOUGHT = form(
@@ -133,6 +140,10 @@ class ChoiceFinder:
             if _is_negated(text[max(0, start - _BACK) : start]):
                 continue
             if name in _WISHED_FOR and _WISH.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
+                continue
+            if name in _NOT_YET_CHANGED and _WOULD_CHANGE.search(
+                text[max(0, start - _BACK_TO_A_WISH) : start]
+            ):
                 continue
             if name in _NOT_YET_FITTED and _BOUGHT.search(text[max(0, start - _BACK) : start]):
                 continue
