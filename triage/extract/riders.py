@@ -39,9 +39,9 @@ _MASS = form(rf"({PLAIN})\s?(kgs?|kilos?|kilograms?|lbs?|pounds)\b", catches="11
 _LIMIT_BEFORE = form(
     r"\b(?:(?:rated|limited|certified|approved|tested)\s(?:to|for|up to|at)|(?:weight|mass|rider|system|user)\s(?:weight\s)?(?:limit|rating|maximum|max)|"
     r"max(?:imum|\.)?\s(?:(?:rider|system|total|permitted|permissible|combined|gross|allowed|user|all[- ]up)\s){1,2}(?:weight|load|mass)|"
-    r"(?:permitted|permissible|allowed)\s(?:total\s)?(?:weight|load|mass)|(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|hubs?)\slimit|"
+    r"(?:permitted|permissible|allowed)\s(?:total\s)?(?:weight|load|mass)|(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|hubs?)\slimit|(?:upper|their|its)\slimit|"
     r"(?:maker|manufacturer|manual|handbook|sheet|plate|sticker|website|brochure)\s(?:says|states|allows|gives|quotes|names))"
-    r"(?:\s(?:of|is|at|says|to|only|just|about|for|a)|\s?[=:])*\s?$",
+    r"(?:\s(?:of|is|was|at|says|to|only|just|about|for|a)|\s?[=:])*\s?$",
     catches="wheels rated to ",
     leaves="rider weight ",
 )

@@ -99,6 +99,10 @@ def first_readings(finder: Finder, text: str) -> Names:
         ("it drops from 5 bar to 3 by morning", {"tyre_pressure_kpa": 500, "later_pressure_kpa": 300}),
         ("my cranks are 175, I'd rather have 170", {"crank_length_mm": 175, "new_crank_length_mm": 170}),
         ("I changed a 110 mm stem for a 90 mm one", {"stem_length_mm": 110, "new_stem_length_mm": 90}),
+        (
+            "The shop wrote that their limit was 120 kg, and I weigh 97 kg",
+            {"mass_limit_kg": 120, "rider_mass_kg": 97},
+        ),
         ("I weighed 99 kg, I used to be 105 kg", {"rider_mass_kg": 99}),
         ("The tyre is 28 mm, sorry, 32 mm", {"tyre_width_mm": 32}),
         ("the bolt is marked 5 Nm but I gave it eight", {"stated_torque_n_m": 5, "torque_n_m": 8}),
