@@ -255,6 +255,7 @@ def test_a_number_that_numbers_the_asks_states_nothing(finder: Finder) -> None:
         ("Last year I converted to disc brakes.", "brake_type", ["disc"]),
         ("The frame has no disc tabs. Which kit?", "disc_mounts", ["none"]),
         ("On her new bike the pedals won't spin backwards, why?", "hub_ask", ["what-it-is"]),
+        ("One pad scrapes against the tyre all the time.", "block_place", ["tyre"]),
         ("Another spoke went today. All the spokes broke at the bend.", "spokes_broken", ["again"]),
         ("They keep breaking, and now three spokes broke at once.", "spokes_broken", ["several"]),
         ("There is a crack and a bulge in the rim.", "wheel_damage", ["crack"]),
