@@ -195,7 +195,8 @@ def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[s
     text = " ".join(sentences[i] for i in group).strip()
     words = len(text.split())
     bare = words < FEWEST_WORDS * len(group) or bool(_HOLLOW_ASK.match(text))
-    points_back = words <= MOST_POINTING_WORDS and bool(_POINTS_BACK.search(text))
+    clause = _asking_clause(text)
+    points_back = len(clause.split()) <= MOST_POINTING_WORDS and bool(_POINTS_BACK.search(clause))
     # "Is there an easy way to fix this, or does it take a whole evening": no word in it says what is broken.
     names_nothing = not names_a_part(text)
     if _NEW_ASK.match(sentences[group[0]]) or not (bare or points_back or names_nothing):
@@ -203,7 +204,25 @@ def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[s
     told = _told_before(group[0], asks, sentences)
     if not told and names_nothing:
         told = _told_before(group[-1], asks, sentences)
-    return sorted([*told, *group])
+    if group[0] == 0:
+        told = [*told, *_told_after(group[0], asks, sentences)]
+    return sorted({*told, *group})
+
+
+def _told_after(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
+    """What an ask that opens a message points at, the first sentence after it that names a part: "Is this wear? …"."""
+    for index in range(place + 1, min(place + 1 + LONGEST_STORY, len(sentences))):
+        if index in asks or _NEW_ASK.match(sentences[index]):
+            break
+        if names_a_part(sentences[index]) and not _GREETING.match(sentences[index]):
+            return [index]
+    return []
+
+
+def _asking_clause(text: str) -> str:
+    """The end of an ask whose beginning names no part: "I know it loosens drawers, but how is it on chains?"."""
+    before, _, last = text.rpartition(",")
+    return last if before and not names_a_part(before) else text
 
 
 def _told_before(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
@@ -215,7 +234,14 @@ def _told_before(place: int, asks: Sequence[int], sentences: Sequence[str]) -> l
         told.insert(0, index)
         if _NEW_ASK.match(sentences[index]):
             break
+    # A story's first sentence says what happened: it isn't left out for being one too many.
+    if len(told) == LONGEST_STORY and told[0] == 1 and _opens_a_story(sentences, asks):
+        told.insert(0, 0)
     return told
+
+
+def _opens_a_story(sentences: Sequence[str], asks: Sequence[int]) -> bool:
+    return 0 not in asks and not _GREETING.match(sentences[0]) and not _NEW_ASK.match(sentences[1])
 
 
 def _question(
@@ -265,12 +291,13 @@ _FOLLOW_ON = re.compile(
     r"are they\b|will (?:it|that|this|they)\b|would (?:it|that|this|they)\b|does (?:it|that|this)\b|do they\b|can (?:it|that|they)\b|"
     r"should i\b|what (?:should|can|do|would) i\b|what would\b|what now|any (?:idea|ideas|advice|thoughts|tips|suggestions)\b|"
     r"which (?:one|ones|is|would|order)\b|in what order\b|where (?:do|should|would) i (?:start|look|begin)\b|"
+    r"do (?:you|we|people) (?:think|reckon) (?:it|that|this|they|i|we)\b|"
     r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|"
     r"safe\b|ok to\b|worth it)",
 )
 # "Also", "second question", "another thing" open an ask of their own.
 _NEW_ASK = re.compile(
-    r"^\W*(?:also\b|second(?:ly)?\b|another\b|one more\b|other question|2\)|2\.|ps\b|p\.s\.|by the way|btw|"
+    r"^\W*(?:also\b|as an aside\b|on a side note\b|incidentally\b|second(?:ly)?\b|another\b|one more\b|other question|2\)|2\.|ps\b|p\.s\.|by the way|btw|"
     r"and (?:another|one more|also|while)|while i'?m (?:here|at it)|oh and|unrelated|next|on another|and separately|different (?:topic|question|thing))",
 )
 
@@ -286,8 +313,21 @@ def _grouped(asks: Sequence[int], sentences: Sequence[str]) -> list[list[int]]:
     return groups
 
 
+# "Also, must it be both wheels?" asks on about the same thing; "Also, is it true that …" is longer and doesn't.
+_ALSO_OF_THE_SAME = re.compile(
+    r"^\W*(?:and )?also\W+(?:is|are|does|do|will|would|can|could|should|must)\s(?:it|they|that|this|those|these)\b"
+)
+MOST_WORDS_OF_THE_SAME = 7
+
+
 def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
     """Whether an ask follows on the one before it and nothing between them opens another."""
+    if (
+        index == group[-1] + 1
+        and _ALSO_OF_THE_SAME.match(sentences[index])
+        and len(sentences[index].split()) <= MOST_WORDS_OF_THE_SAME
+    ):
+        return True
     if any(_NEW_ASK.match(sentences[place]) for place in range(group[-1] + 1, index + 1)):
         return False
     sentence = sentences[index]

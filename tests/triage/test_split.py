@@ -278,3 +278,52 @@ def test_what_can_i_say_asks_nothing(message):
     told = "I overtightened the cap, I know it should be finger tight, what can I say. Must I buy a new bottom bracket?"
 
     assert [question.text for question in split([message(told)])] == ["Must I buy a new bottom bracket?"]
+
+
+@pytest.mark.parametrize(
+    ("text", "held"),
+    [
+        (
+            "Is this just age? My brake hoods went sticky and grey this spring. I wash them weekly.",
+            "went sticky and grey",
+        ),
+        (
+            "My uncle dips every chain in melted candles. I know it frees a stiff zip, but how is it for a chain?",
+            "melted candles",
+        ),
+        (
+            "My sister left my bike by a lawn sprinkler overnight. I dried the saddle. The brakes work. "
+            "I oiled the chain. Should I do anything more?",
+            "lawn sprinkler",
+        ),
+    ],
+)
+def test_what_an_ask_points_at_comes_with_it(message, text, held):
+    (only,) = split([message(text)])
+
+    assert held in only.text
+
+
+def test_a_short_also_about_the_same_thing_is_one_ask_with_it(message):
+    (only,) = split([message("Do I need a tool for this spoke size? Also, is it both wheels?")])
+
+    assert only.text.endswith("both wheels?")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "How do I dry a bottom bracket after a flood? As an aside, the bell has gone dull since. What is the cause of the dullness?",
+        "Which oil for the hub? Also, is it true that a chain stretches more in the wet than in the dry?",
+    ],
+)
+def test_an_aside_is_an_ask_of_its_own(message, text):
+    assert len(split([message(text)])) == 2
+
+
+def test_do_you_think_it_will_hold_asks_on_about_the_same_thing(message):
+    (only,) = split(
+        [message("Will my dented fork hold? It has 40 mm tyres. Do you think it can be used on a tour?")]
+    )
+
+    assert "on a tour" in only.text
