@@ -20,7 +20,7 @@ _ABBREVIATION = re.compile(r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view" or "When I took it in, …".
 _ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
-    (?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
+    (?!(?:can|could|should|would|may|might|must)\s(?:of|have|be)\b)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
        (?:has|have)\s(?:i|you|we|they|he|she|it|any|anyone|anybody|the|my|these|those|others|there)\b|
        when\s(?!(?:i|we|you|he|she|they|my|our|the|a|an|it|this|that|these|those|riding|braking|pedalling|pedaling)\b)|
        what|which|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
@@ -418,6 +418,25 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
 _JOKE_WORDS = _any_of("did call knock walk walks difference take n punchline joke tired tyred")
 
 
+# "Why did the chain snap?" and "the difference between a freewheel and a cassette" are asked in earnest; in a joke it is
+# a bicycle that falls over, and a mechanic and a pizza that differ.
+_EARNEST_WHERE_A_PART_FOLLOWS = ("why did the", "what do you call a", "difference between a")
+_REST_OF_SENTENCE = re.compile(r"[^.?!\n]*")
+
+
+def _is_joke(text: str) -> bool:
+    return any(not _in_earnest(joke, text) for joke in _JOKE.finditer(text))
+
+
+def _in_earnest(joke: re.Match[str], text: str) -> bool:
+    rest = _REST_OF_SENTENCE.match(text, joke.end())
+    return (
+        joke.group().endswith(_EARNEST_WHERE_A_PART_FOLLOWS)
+        and rest is not None
+        and names_a_part(rest.group())
+    )
+
+
 def _flags(message: Message) -> tuple[str, ...]:
     text = _lowered(message.text)
     own = _WORDS.findall(text)
@@ -426,7 +445,7 @@ def _flags(message: Message) -> tuple[str, ...]:
         whole = f"{_lowered(message.subject)}\n{text}"
         words = _WORDS.findall(whole)
     flags = list(message.flags)
-    if not _JOKE_WORDS.isdisjoint(words) and _JOKE.search(whole):
+    if not _JOKE_WORDS.isdisjoint(words) and _is_joke(whole):
         flags.append("closer")
     if _is_foreign(message.text, own):
         flags.append("not-english")

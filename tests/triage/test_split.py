@@ -327,3 +327,45 @@ def test_do_you_think_it_will_hold_asks_on_about_the_same_thing(message):
     )
 
     assert "on a tour" in only.text
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "What's the difference between a freewheel and a cassette?",
+        "Hi, whats the difference between a wax lube and a wet lube in the rain?",
+        "Why did the chain snap after only a month?",
+        "What do you call a spindle without threads at its ends?",
+    ],
+)
+def test_what_begins_like_a_joke_and_names_a_part_is_a_question(message, text):
+    (only,) = split([message(text)])
+
+    assert only.is_question
+    assert "closer" not in only.flags
+
+
+def test_the_difference_between_two_people_is_a_joke(message):
+    (only,) = split([message("What's the difference between a cyclist and a banker? One has a bonus.")])
+
+    assert "closer" in only.flags
+
+
+def test_what_must_have_happened_is_told_and_not_asked(message):
+    (only,) = split([message("Must have hit a kerb with that rim last week.\nIs it safe?")])
+
+    assert only.text == "Must have hit a kerb with that rim last week. Is it safe?"
+
+
+def test_what_must_of_happened_parts_no_asks(message):
+    (only,) = split(
+        [
+            message(
+                "Nick in the rim - will it do?\n\nMust of caught a gate with it, pads were fine after.\n"
+                "Do you think it is ok to ride?"
+            )
+        ]
+    )
+
+    assert only.text.startswith("Nick in the rim")
+    assert only.text.endswith("ok to ride?")
