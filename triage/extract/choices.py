@@ -20,7 +20,7 @@ _OF_NEGATIONS = ("no", "n't", "nt", "without", "never", "neither", "instead", "r
 _BACK = 32
 _BACK_TO_A_WISH = 64
 _BOTH_ENDS = "wheel_position"
-_WISHED_FOR = ("cage_length",)
+_WISHED_FOR = ("cage_length", "skip_new_parts")
 """A part's kind that riders name as a cure: "do I need a long cage" says nothing of the one there is."""
 _WISH = form(
     r"\b(?:need|buy|get|want)\b(?:(?!\b(?:my|have|has|had|got|with|this|current|existing|the)\b)[^.,;?!]){0,50}$",
@@ -72,6 +72,21 @@ _RIDDEN_BEFORE = form(
     r"\b(?:ever|only|never|always|previously|before)\s(?:ever\s|really\s)?(?:ridden|rode|owned|had|been on)\s(?:an?\s|my\s|the\s)?$",
     catches="she has only ridden a ",
     leaves="i have always raced ",
+)
+_FREE_SIDE = ("crank_side",)
+"""The side whose part won't come off, or hurts: a side that the rider only names to say that it went well is not it."""
+_WENT_WELL = form(
+    r"[\s,:;–-]{1,3}(?:(?:is|was|has|went|came|come|undid|unscrewed|off|out|undone|perfectly|just|all)\s){0,4}"
+    r"(?:no\s(?:problems?|trouble|bother|issues?|worries)|not a problem|fine\b|ok(?:ay)?\b|easy|easily|without (?:any )?(?:problems?|trouble|a fight))",
+    catches=" came off easily",
+    leaves=" won't come off",
+)
+_A_NEW_CLAUSE = ("skip_new_parts",)
+"""Two parts that "and" may not join: "changed the chain and cassette looks fine" renews one."""
+_GOES_ON = form(
+    r"\s(?:itself\s)?(?:is|was|has|had|looks?|looked|seems?|seemed|isn['’]?t|hasn['’]?t|still|measures?|from|with|at|of)\b",
+    catches=" looks fine",
+    leaves=" and it skips",
 )
 _NO_WHEEL = form(
     r"\s(?:of\b|centre|center|derailleur|mech|changer|chainring|ring\b|triangle|light|rack|bag|dropout|end\b|cog|sprocket)",
@@ -158,6 +173,10 @@ class ChoiceFinder:
             if name in _WONDERED_AT and _WONDER.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
                 continue
             if name in _OF_ANOTHER_BIKE and _RIDDEN_BEFORE.search(text[max(0, start - _BACK) : start]):
+                continue
+            if name in _FREE_SIDE and _WENT_WELL.match(text, end):
+                continue
+            if name in _A_NEW_CLAUSE and _GOES_ON.match(text, end):
                 continue
             if name == _BOTH_ENDS and _NO_WHEEL.match(text, end):
                 continue

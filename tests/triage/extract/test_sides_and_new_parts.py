@@ -1,0 +1,49 @@
+"""Which side is in trouble, and whether chain and cassette are both new."""
+
+from __future__ import annotations
+
+import pytest
+
+from knowledge.base import Knowledge
+from triage.extract import Finder
+
+
+def values(knowledge: Knowledge, text: str, name: str) -> list[object]:
+    return [detail.value for detail in Finder(knowledge).find(text)[0] if detail.name == name]
+
+
+@pytest.mark.parametrize(
+    ("text", "sides"),
+    [
+        ("Right pedal, no trouble at all. The other one laughs at me.", []),
+        ("The right pedal undid easily, the left pedal won't move.", ["left"]),
+        ("My left pedal came unscrewed on a climb.", ["left"]),
+        ("Left crank arm is loose, the right crank is fine.", ["left"]),
+        ("The right pedal is seized.", ["right"]),
+    ],
+)
+def test_a_side_that_went_well_is_not_the_one_in_trouble(
+    knowledge: Knowledge, text: str, sides: list[str]
+) -> None:
+    assert values(knowledge, text, "crank_side") == sides
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("Fitted a new cassette and chain, and it skips.", ["both"]),
+        ("I changed the chain and cassette, it hops in one gear.", ["both"]),
+        ("I changed the chain and cassette looks fine, yet it skips.", []),
+        ("It skips with a new chain, cassette has 9000 km.", []),
+        ("Do I need a new chain and cassette?", []),
+    ],
+)
+def test_chain_and_cassette_are_new_only_where_both_are(
+    knowledge: Knowledge, text: str, told: list[str]
+) -> None:
+    assert values(knowledge, text, "skip_new_parts") == told
+
+
+def test_a_jump_in_the_belt_is_a_jump(knowledge: Knowledge) -> None:
+    assert values(knowledge, "Twice I felt a jump in the belt.", "belt_jump") == ["jumped"]
+    assert values(knowledge, "I'd jump at the chance of a belt.", "belt_jump") == []
