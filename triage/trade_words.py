@@ -18,7 +18,8 @@ _TRADE = re.compile(rf"\b(?:{'|'.join(_PARTS)}|bottom bracket|(?:seat|top|down|h
 _WANTS_TO_KNOW = re.compile(
     r"\b(?:how (?:do|can|should|does|to|would|could|bad|long|often|exactly|much pressure)|can (?:i|you|we|it)|could i|should i|"
     r"will (?:it|this|my|a)|is it (?:ok|okay|safe|possible|normal|worth)|do i (?:need|have)|why (?:do|does|is|are|did|has)|"
-    r"what (?:do|should|is the|are|can|could|causes?|size|kind)|which|any (?:ideas?|advice|experience|tips?|suggestions?|thoughts|clue)|"
+    r"what (?:do|should|is the|are|can|could|causes?|size|kind)|which|would you (?:agree|say|do|recommend|advise)|"
+    r"when (?:is|should|do|does|can)|any (?:ideas?|advice|experience|tips?|suggestions?|thoughts|clue)|"
     r"(?:does|has|did|can) any(?:one|body)|need (?:information|help|advice)|please help|fix|"
     r"any(?:thing|one)? (?:that )?(?:you|you'd|you can|you could|you would) (?:can |could |would )?(?:recommend|suggest|advise))\b",
     re.IGNORECASE,
@@ -48,7 +49,8 @@ _ANOTHERS = re.compile(
 # What no bicycle has. Rotors, rims and callipers are a car's as well, so beside these words they tell nothing.
 _OF_CARS_ONLY = re.compile(
     r"\b(?:hub ?caps?|(?:automatic|manual) (?:transmission|gearbox)|transmission fluid|lug ?nuts?|carburett?ors?|spark plugs?|exhaust pipe|"
-    r"steering wheel|windscreen|windshield|power steering|engine braking|swing ?arm bush(?:es)?)\b|"
+    r"steering wheel|windscreen|windshield|power steering|engine braking|swing ?arm bush(?:es)?|"
+    r"(?:dead|gas|clutch|accelerator) pedals?)\b|"
     # Somebody's own, but not what is only made for one: "motorcycle chain lube" goes on bicycles too.
     r"\b(?:(?:my|our|his|her|this) (?:\w+ )?|(?:on|of|for|off) the )"
     r"(?:motorbike|motorcycle|moped|outboard(?: motor)?|motorboat|lawn ?mower|tractor)s?\b"
@@ -57,7 +59,8 @@ _OF_CARS_ONLY = re.compile(
 )
 _A_BICYCLE = re.compile(
     r"(?<!motor)(?<!motor-)bi(?:ke|cycle)|\bcycl(?:e|es|ing|ist|ists)\b|"
-    r"\b(?:tandem|trike|derailleur|saddle|seat ?post|handlebars?|cassette|spokes?|panniers?|pedal(?:s|ling|ing)?)\b",
+    r"\b(?:tandem|trike|derailleur|saddle|seat ?post|handlebars?|cassette|spokes?|panniers?|"
+    r"(?<!dead )(?<!gas )(?<!clutch )(?<!accelerator )pedal(?:s|ling|ing)?)\b",
     re.IGNORECASE,
 )
 _OF_A_BICYCLE_ONLY = re.compile(

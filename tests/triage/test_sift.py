@@ -33,6 +33,14 @@ def sifted(
         ("What is the best way to get it home?", "A spoke broke on me.", LEAST_OUTSIDE + 0.2, True),
         ("I give up, any ideas?", "The left pedal won't budge.", LEAST_OUTSIDE + 0.2, True),
         ("Has anyone an answer for me?", "The hub lets go in second gear.", LEAST_OUTSIDE + 0.2, True),
+        (
+            "Would you agree that it's too small?",
+            "He tried a bike with 20 inch wheels.",
+            LEAST_OUTSIDE + 0.2,
+            True,
+        ),
+        ("When should a child get gears?", "She rides her bike to school.", LEAST_OUTSIDE + 0.2, True),
+        ("Would you agree to an interview?", "It's for our club paper.", LEAST_OUTSIDE + 0.05, False),
         ("Any ideas for a birthday present?", "My uncle turns 60.", LEAST_OUTSIDE + 0.2, False),
         ("How do I get tickets for the live show?", "", LEAST_OUTSIDE + 0.05, False),
         ("Nice bike, where did you get that jumper?", "", LEAST_OUTSIDE + 0.05, False),
@@ -53,6 +61,8 @@ def test_it_takes_more_to_set_aside_what_asks_about_a_bicycle(
         ("The car tyre ran over my bike, is the wheel scrap?", False),
         ("I drive with the wheels on the car roof, do the rims suffer?", False),
         ("The scooter won't move since I put new batteries in, is it the fuse?", True),
+        ("My clutch pedal sticks to the floor, how do I free it?", True),
+        ("My left pedal sticks, how do I free it?", False),
         ("A scooter ran into my wheel, can it be trued?", False),
     ],
 )

@@ -24,9 +24,15 @@ def in_small_letters(text: str) -> str:
     return low
 
 
+_UP_TO = re.compile(r"(?<=\d)~(?=\d)")
+"""Half the world writes "11~32" for from 11 to 32; "~5 bar" is about five."""
+
+
 def lowered(text: str) -> str:
     """The text in small letters and with plain signs, every letter in its old place."""
     low = in_small_letters(text)
+    if "~" in low:
+        low = _UP_TO.sub("-", low)
     if low.isascii():
         return low
     return low.replace("’", "'").replace("‑", "-").replace("–", "-").replace("−", "-").replace("×", "x")

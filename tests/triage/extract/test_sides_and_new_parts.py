@@ -47,3 +47,12 @@ def test_chain_and_cassette_are_new_only_where_both_are(
 def test_a_jump_in_the_belt_is_a_jump(knowledge: Knowledge) -> None:
     assert values(knowledge, "Twice I felt a jump in the belt.", "belt_jump") == ["jumped"]
     assert values(knowledge, "I'd jump at the chance of a belt.", "belt_jump") == []
+
+
+def test_some_of_the_cogs_are_not_the_number_of_speeds(knowledge: Knowledge) -> None:
+    assert values(knowledge, "Three cogs rub on my 9-speed chain.", "speeds") == []
+    assert values(knowledge, "The block has 7 sprockets.", "speeds") == [7.0]
+
+
+def test_a_wave_between_two_figures_is_a_range(knowledge: Knowledge) -> None:
+    assert values(knowledge, "An 8-speed cassette, 11~30.", "largest_sprocket_teeth") == [30.0]
