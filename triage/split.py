@@ -333,8 +333,29 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
     sentence = sentences[index]
     return (
         len(sentence.split()) <= 4
+        or _is_a_guess(group, index, sentences)
         or _FOLLOW_ON.match(sentence) is not None
         or not speaks_of_a_bicycle(sentence)
+    )
+
+
+_WHAT_IS_IT = re.compile(
+    r"\b(?:what(?:'s| is| could| can| might| may)? (?:it|wrong|this|that|be|cause\w*|happen\w*|going on)\b|what(?:'s| is) (?:the )?(?:cause|matter|problem)\b|why\b)"
+)
+_NO_GUESS = re.compile(
+    r"\b(?:how|what|why|which|who|when|where|can|could|should|shall|will|would|do|does|did|is|are|any|best|recommend\w*|i|we|for)\b"
+)
+MOST_WORDS_OF_A_GUESS = 8
+
+
+def _is_a_guess(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """ "What is it? Worn rings? Rings turned the wrong way round?": right behind it, without a verb, is no ask of its own."""
+    sentence = sentences[index]
+    return (
+        index == group[-1] + 1
+        and len(sentence.split()) <= MOST_WORDS_OF_A_GUESS
+        and _NO_GUESS.search(sentence) is None
+        and any(_WHAT_IS_IT.search(sentences[place]) for place in group)
     )
 
 

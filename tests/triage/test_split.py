@@ -369,3 +369,21 @@ def test_what_must_of_happened_parts_no_asks(message):
 
     assert only.text.startswith("Nick in the rim")
     assert only.text.endswith("ok to ride?")
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        (
+            "The hub clicks under load. What could it be? Loose lockring on the freehub? Spokes rubbing on one another?",
+            1,
+        ),
+        (
+            "What is it that creaks? Dry seatpost in the frame? How tight should the stem bolts be on a carbon bar?",
+            2,
+        ),
+        ("Which chain oil is best in winter? Good tyre pressure with 28 mm tyres and 80 kg?", 2),
+    ],
+)
+def test_guesses_at_a_cause_stay_with_the_ask(message, text, count):
+    assert len(split([message(text)])) == count
