@@ -40,6 +40,7 @@ def sifted(
             True,
         ),
         ("When should a child get gears?", "She rides her bike to school.", LEAST_OUTSIDE + 0.2, True),
+        ("When is the next bike race on the telly?", "", LEAST_OUTSIDE + 0.05, False),
         ("Would you agree to an interview?", "It's for our club paper.", LEAST_OUTSIDE + 0.05, False),
         ("Any ideas for a birthday present?", "My uncle turns 60.", LEAST_OUTSIDE + 0.2, False),
         ("How do I get tickets for the live show?", "", LEAST_OUTSIDE + 0.05, False),
