@@ -54,6 +54,7 @@ _GREETING = re.compile(
 # it take to bed in pads": a joke taken for a question costs a glance, a question taken for a joke is never answered.
 _JOKE = re.compile(
     r"\bwhy did the (?:chicken|cyclist|bike|bicycle|tandem|unicycle|roadie)s?(?: \w+)? (?:fall (?:over|down|asleep)|cross (?:the|a)|go to|stand|take a|sit|quit|get (?:a job|divorced|married|arrested))\b|"
+    r"\bwhy did the \w+ go to (?:school|work|bed|college|the (?:doctor|bar|pub|gym|police|psychiatrist|therapist))\b|"
     r"\bwhat do you call an? [^?\n]{2,60}\? *an? |\bknock,? knock\W+who|"
     r"^\W*(?:an?|two|three) (?:\w+ ){1,3}walks? into a (?:bar|shop|bike shop)\b|"
     r"\bwhat'?s the difference between (?:\w+ ){1,6}and (?:\w+ ){0,5}\w+\? *(?:one of them|only one|you can|you can't|the other|about)\b|"
@@ -163,13 +164,23 @@ def _split(message: Message) -> list[Question]:
     return questions
 
 
+# "If the frame is broken I'll ride the other one": what is feared only is not told.
+_FEARED = re.compile(
+    r"^\W*(?:and |but |so )?if\b[^,;]{0,100}[,;]\s*(?:then )?i(?:['’]ll|['’]d| will| would)\b"
+)
+
+
 def _danger_beside(groups: Sequence[Sequence[int]], sentences: Sequence[str]) -> list[int]:
     """The sentences that tell of danger in the middle of a story whose asks are about something else."""
     asked = {index for group in groups for index in group}
     dangers = [index for index, sentence in enumerate(sentences) if _tells_of_danger(sentence)]
     if asked.intersection(dangers):
         return []
-    return [index for index in dangers if not _OVER.search(sentences[index])]
+    return [
+        index
+        for index in dangers
+        if not _OVER.search(sentences[index]) and not _FEARED.match(sentences[index])
+    ]
 
 
 def _tells_of_danger(sentence: str) -> bool:
@@ -439,22 +450,16 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
 _JOKE_WORDS = _any_of("did call knock walk walks difference take n punchline joke tired tyred")
 
 
-# "Why did the chain snap?" and "the difference between a freewheel and a cassette" are asked in earnest; in a joke it is
-# a bicycle that falls over, and a mechanic and a pizza that differ.
-_EARNEST_WHERE_A_PART_FOLLOWS = ("why did the", "what do you call a", "difference between a")
-_REST_OF_SENTENCE = re.compile(r"[^.?!\n]*")
+# A setup with its answer behind it: a joke, unless a part is named: "Why did the chain snap? It was new."
+_SETUP = re.compile(
+    r"\bwhy did the ([^?\n]{0,60})\?\W*(?:because|'?cause|cos|it|he|she|they|to|so)\b|"
+    r"\bwhat'?s the difference between ([^?\n]{0,60})\?\W*\w"
+)
 
 
 def _is_joke(text: str) -> bool:
-    return any(not _in_earnest(joke, text) for joke in _JOKE.finditer(text))
-
-
-def _in_earnest(joke: re.Match[str], text: str) -> bool:
-    rest = _REST_OF_SENTENCE.match(text, joke.end())
-    return (
-        joke.group().endswith(_EARNEST_WHERE_A_PART_FOLLOWS)
-        and rest is not None
-        and names_a_part(rest.group())
+    return _JOKE.search(text) is not None or any(
+        not names_a_part(setup[1] or setup[2] or "") for setup in _SETUP.finditer(text)
     )
 
 

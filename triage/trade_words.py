@@ -57,6 +57,12 @@ _OF_CARS_ONLY = re.compile(
     rf"(?!['’]?s? (?:chain |brake |fork |tyre |tire )?(?:{_MADE_FOR_ONE})\b)",
     re.IGNORECASE,
 )
+# What tells of an engine, even where the talk is of a bike and its handlebars.
+_WITH_AN_ENGINE = re.compile(
+    r"\b(?:(?:[2-9]|\d{2,3})\s?hp|(?:125|250|[3-9]\d0|1\d00)\s?cc(?! of)|engine (?:crash )?(?:guards?|bars|cover|mounts?)|"
+    r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|petrol tank|gas tank|gearbox oil)\b",
+    re.IGNORECASE,
+)
 _A_BICYCLE = re.compile(
     r"(?<!motor)(?<!motor-)bi(?:ke|cycle)|\bcycl(?:e|es|ing|ist|ists)\b|"
     r"\b(?:tandem|trike|derailleur|saddle|seat ?post|handlebars?|cassette|spokes?|panniers?|"
@@ -106,6 +112,8 @@ def asks_about_a_bicycle(ask: str, context: str) -> bool:
 def speaks_of_another_vehicle(ask: str, context: str) -> bool:
     """Whether a part that moves or stops a car or a mower is named, and nothing that belongs to a bicycle."""
     said = f"{ask} {context}"
+    if _WITH_AN_ENGINE.search(said) is not None:
+        return True
     if _OF_CARS_ONLY.search(said) is not None and _A_BICYCLE.search(said) is None:
         return True
     return _ANOTHERS.search(said) is not None and _OF_A_BICYCLE_ONLY.search(said) is None

@@ -65,6 +65,9 @@ def test_it_takes_more_to_set_aside_what_asks_about_a_bicycle(
         ("My clutch pedal sticks to the floor, how do I free it?", True),
         ("My left pedal sticks, how do I free it?", False),
         ("A scooter ran into my wheel, can it be trued?", False),
+        ("My 650 cc twin fell over, all 200 kg of motorcycle. Are the handlebars still straight?", True),
+        ("A 40 hp one has a hairline in its housing, who welds that?", True),
+        ("I put 125 cc of sealant into the wheel, too much?", False),
     ],
 )
 def test_wheels_of_other_vehicles_are_set_aside_unless_the_sorter_is_sure(

@@ -169,6 +169,22 @@ def test_crack_on_is_no_crack(message):
     assert "danger" not in split([message("My handlebar tape slips when it rains, which glue?")])[0].flags
 
 
+def test_why_did_the_mechanic_is_no_joke_by_itself(message):
+    for text in ("Why did the mechanic put paste on my new bar?", "Why did the chain jump off at the top?"):
+        (question,) = split([message(text)])
+        assert question.is_question
+        assert "closer" not in question.flags
+    (joke,) = split([message("Why did the wheel go to school? Because it wanted to be well spoken.")])
+    assert "closer" in joke.flags
+
+
+def test_what_is_feared_only_is_not_told_beside(message):
+    text = "A thread in the mount has gone. Who can mend that? If the frame is really broken, I'll take the train. {}"
+    assert not any(TOLD_BESIDE in ask.flags for ask in split([message(text.format("Thanks."))]))
+    asks = split([message(text.format("The fork is cracked."))])
+    assert asks[-1].text == "The fork is cracked."
+
+
 @pytest.mark.parametrize(
     "text",
     [
@@ -387,3 +403,8 @@ def test_what_must_of_happened_parts_no_asks(message):
 )
 def test_guesses_at_a_cause_stay_with_the_ask(message, text, count):
     assert len(split([message(text)])) == count
+
+
+def test_a_part_that_did_something_is_no_joke_whatever_follows(message):
+    for text in ("Why did the wheel buckle? It was new.", "Why did the tyre burst? They were at 6 bar."):
+        assert "closer" not in split([message(text)])[0].flags

@@ -65,6 +65,23 @@ _LABELLED_NUMBER = form(
     catches="212",
     leaves="212mm",
 )
+_GAP = r"(?:gap|space|clearance)"
+_A_RULE = r"(?:recommended|magic|usual|suggested|standard|textbook|ideal|proverbial)"
+_GAP_BY_RULE = form(
+    rf"\d+(?:[.,]\d)?\s?mm\s(?:of\s)?{_GAP}\b",
+    catches="3mm space",
+    leaves="3 mm spacer",
+)
+_AS_A_RULE = form(
+    rf"\b{_A_RULE}\s$",
+    catches="the usual recommended ",
+    leaves="i have a ",
+)
+_CALLED_A_RULE = form(
+    rf"\d+(?:[.,]\d)?\s?mm\s(?:as\s)?the\s(?:\w+\s)?{_A_RULE}\s{_GAP}\b",
+    catches="3 mm the magic gap",
+    leaves="3 mm of gap",
+)
 _FEET = form(
     r"\d\s?(?:'|ft\b|feet\b|foot\b)\s?\d{0,2}(?:\s?(?:\"|''|in(?:ch(?:es)?)?\b))?(?!\s?(?:lbs?|pounds?)\b)|1?\d\d\s?cm\s(?:tall|in height)|1[.,]\d\d\s?m\stall",
     catches="5'10\"",
@@ -198,6 +215,11 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
     feet = _FEET.match(text, start)
     if feet is not None and not _FEET_OF_HILL.match(text, feet.end()):
         yield feet.span()
+    for pattern in (_GAP_BY_RULE, _CALLED_A_RULE) if passage.holds("steerer", "top cap", "stem") else ():
+        # What everybody says a gap should be is not the gap that the rider has.
+        match = pattern.match(text, start)
+        if match is not None and (pattern is _CALLED_A_RULE or _AS_A_RULE.search(before)):
+            yield match.span()
     for pattern in _PLAINLY_ASIDE if _ANY_ASIDE.match(text, start) else ():
         match = pattern.match(text, start)
         if match is not None and pattern is _PARCEL and passage.holds("bearing"):

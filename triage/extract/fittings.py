@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from triage.extract.forms import form
-from triage.extract.numbers import NUMBER, number
+from triage.extract.numbers import FRACTION, NUMBER, number
 from triage.extract.passage import Found, Passage, at_numbers_only
 
 _UNDER = form(
@@ -23,6 +23,12 @@ _PROUD = form(
     rf"({NUMBER})\s?mm\s(?:above|over|proud of|higher than|past|out of|beyond)\s(?:the\s|my\s)?(?:top\s(?:edge\s)?of\s(?:the\s|my\s)?)?stem\b",
     catches="2 mm above the stem",
     leaves="2 mm above the headset",
+)
+_STEERER_SIZE = form(
+    rf"({FRACTION}|1(?:[.,](?:125|25|5))?)(?:\"|''|[\s-]?inch(?:es)?\b|[\s-]?in\b)"
+    r"(?=\s(?:(?:carbon|steel|alloy|aluminium|aluminum|threadless|threaded|tapered|straight|full)\s){0,2}(?:steerers?|forks?|headsets?|fork column)\b)",
+    catches='1 1/8" carbon steerer',
+    leaves='1 1/8" spacer',
 )
 _STEERER_STANDS = form(
     r"\b(?:steerer|steerer tube|fork column|fork tube)\b(?:(?!\bspacers?\b)[^.;?!]){0,40}$",
@@ -104,6 +110,13 @@ def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("spacers_above_mm", number(m[1]), *m.span(1))]
     for m in passage.at_numbers(_UNDER):
         yield [Found("spacer_stack_mm", number(m[1]), *m.span(1))]
+
+
+@at_numbers_only(_STEERER_SIZE)
+def steerer_sizes(passage: Passage) -> Iterator[list[Found]]:
+    """ "Spacers on a 1 1/8 inch carbon steerer": the name of the steerer's size, and no height of what sits on it."""
+    for m in passage.at_numbers(_STEERER_SIZE):
+        yield [Found("steerer_diameter_mm", round(number(m[1]) * 25.4, 3), *m.span(1))]
 
 
 @at_numbers_only(_ANGLE_INSTEAD)

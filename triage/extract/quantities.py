@@ -76,6 +76,7 @@ _READERS: tuple[Reader, ...] = (
     sizes.tyre_changes,
     wear.gauge_sides,
     gears.toothed,
+    fittings.steerer_sizes,
     fittings.round_the_stem,
     fittings.stem_angles,
     fittings.post_and_bore,
