@@ -58,7 +58,7 @@ def _middle(said: Said) -> Iterator[str]:
     if said.cautions:
         yield "\n".join(["Please mind:", *(f"- {caution}" for caution in said.cautions)])
     if said.brief.promise:
-        yield "We'll ask, and we'll report back on the show."
+        yield f"We'll {said.brief.promise.split(',')[0]}, and we'll report back on the show."
 
 
 def frame(telling: Telling) -> tuple[str, ...]:
