@@ -58,6 +58,7 @@ _JOKE = re.compile(
     r"\bwhat do you call an? [^?\n]{2,60}\? *an? |\bknock,? knock\W+who|"
     r"^\W*(?:an?|two|three) (?:\w+ ){1,3}walks? into a (?:bar|shop|bike shop)\b|"
     r"\bwhat'?s the difference between (?:\w+ ){1,6}and (?:\w+ ){0,5}\w+\? *(?:one of them|only one|you can|you can't|the other|about)\b|"
+    r"\bwhat'?s the difference between an? (?:cyclist|rider|roadie|mechanic|triathlete|biker|courier|racer) and [^?\n]{1,40}\? *one\b|"
     r"\bhow many (?:cyclists?|riders?|roadies|mechanics|triathletes|bikers|mountain bikers|couriers|racers|engineers) does it take\b|"
     r"\b(?:n\s?\+\s?1|punchline|joke (?:for|of the)|here'?s a joke|two[- ]t[iy]red)\b",
 )
@@ -450,16 +451,13 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
 _JOKE_WORDS = _any_of("did call knock walk walks difference take n punchline joke tired tyred")
 
 
-# A setup with its answer behind it: a joke, unless a part is named: "Why did the chain snap? It was new."
-_SETUP = re.compile(
-    r"\bwhy did the ([^?\n]{0,60})\?\W*(?:because|'?cause|cos|it|he|she|they|to|so)\b|"
-    r"\bwhat'?s the difference between ([^?\n]{0,60})\?\W*\w"
-)
+# A setup with its answer behind it: a joke, unless a part is named: "Why did the chain snap? Because it was new?"
+_SETUP = re.compile(r"\bwhy did the ([^?\n]{0,60})\?\W*(?:because|'?cause|cos)\b")
 
 
 def _is_joke(text: str) -> bool:
     return _JOKE.search(text) is not None or any(
-        not names_a_part(setup[1] or setup[2] or "") for setup in _SETUP.finditer(text)
+        not names_a_part(setup[1]) for setup in _SETUP.finditer(text)
     )
 
 

@@ -408,3 +408,15 @@ def test_guesses_at_a_cause_stay_with_the_ask(message, text, count):
 def test_a_part_that_did_something_is_no_joke_whatever_follows(message):
     for text in ("Why did the wheel buckle? It was new.", "Why did the tyre burst? They were at 6 bar."):
         assert "closer" not in split([message(text)])[0].flags
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "What's the difference between 28s and 32s? I weigh 80 kg.",
+        "What's the difference between the two groups? The dearer one has a carbon arm.",
+        "Why did the shop do that? They said it was worn.",
+    ],
+)
+def test_an_earnest_question_with_more_behind_it_is_no_joke(message, text):
+    assert "closer" not in split([message(text)])[0].flags
