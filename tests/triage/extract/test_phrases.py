@@ -4,18 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from knowledge.base import Knowledge
 from tests.triage.extract.scoring import BLIND, half, phrases, score
 from triage.extract import Finder
 from triage.extract.forms import FORMS, Form
 
 LEAST_F1 = 0.95
-
-
-@pytest.fixture(scope="module")
-def finder(knowledge: Knowledge) -> Finder:
-    """The reader of the shipped knowledge base."""
-    return Finder(knowledge)
 
 
 def test_the_labelled_phrases_are_read(finder: Finder) -> None:

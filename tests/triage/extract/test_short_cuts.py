@@ -18,12 +18,6 @@ EVERYWHERE = re.compile("")
 
 
 @pytest.fixture(scope="module")
-def finder(knowledge: Knowledge) -> Finder:
-    """The reader of the shipped knowledge base."""
-    return Finder(knowledge)
-
-
-@pytest.fixture(scope="module")
 def texts() -> list[str]:
     """The labelled phrases, pairs of them, and every form's own example."""
     told = [phrase.text for phrase in (*phrases(), *phrases(BLIND))]

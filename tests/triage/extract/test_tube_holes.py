@@ -4,14 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from knowledge.base import Knowledge
 from triage.extract import Finder
-
-
-@pytest.fixture(scope="module")
-def finder(knowledge: Knowledge) -> Finder:
-    """The reader of the shipped knowledge base."""
-    return Finder(knowledge)
 
 
 def _read(finder: Finder, text: str, name: str) -> list[object]:

@@ -5,19 +5,9 @@ from __future__ import annotations
 import pytest
 
 from knowledge.base import Knowledge
+from tests.triage.extract.stated import stated
 from triage.extract import Finder, extract
 from triage.records import Classified, Message, Question
-
-
-@pytest.fixture(scope="module")
-def finder(knowledge: Knowledge) -> Finder:
-    """The reader of the shipped knowledge base."""
-    return Finder(knowledge)
-
-
-def stated(finder: Finder, text: str, name: str) -> list[object]:
-    """Every value that the text gives for one quantity or choice."""
-    return [detail.value for detail in finder.find(text)[0] if detail.name == name]
 
 
 @pytest.mark.parametrize(
