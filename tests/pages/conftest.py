@@ -145,7 +145,7 @@ def come_in(browser: Browser, desk: OpenDesk) -> Iterator[Callable[..., Page]]:
         page.get_by_label("Name").fill(f"the {role}")
         page.get_by_label("Password").fill(PASSWORD)
         page.get_by_role("button", name="Come in").click()
-        page.wait_for_url("**/wall")
+        page.wait_for_url("**/wall", wait_until="domcontentloaded")
         return page
 
     yield enter

@@ -17,7 +17,7 @@ WCAG = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "w
 def open_job(page: Page, title: str = CASSETTE) -> None:
     """From the wall to the bench of a card."""
     page.locator(".card .cover", has_text=title).first.click()
-    page.wait_for_url("**/bench/**")
+    page.wait_for_url("**/bench/**", wait_until="domcontentloaded")
 
 
 def question_of(page: Page) -> str:
@@ -31,7 +31,7 @@ def test_from_the_printed_address_to_a_signed_answer(browser, commanded_desk):
     page = browser.new_page()
     page.goto(commanded_desk.one_time)
     page.get_by_role("button", name="Come in").click()
-    page.wait_for_url("**/wall")
+    page.wait_for_url("**/wall", wait_until="domcontentloaded")
     open_job(page)
     page.get_by_role("button", name="Sign it off").click()
 
@@ -129,7 +129,7 @@ def test_search_finds_questions_by_what_riders_call_a_thing(come_in):
     expect(page.get_by_label("Search")).to_be_focused()
     page.keyboard.type("tub")
     page.keyboard.press("Enter")
-    page.wait_for_url("**words=tub**")
+    page.wait_for_url("**words=tub**", wait_until="domcontentloaded")
 
     expect(page.locator(".card").first).to_be_visible()
     titles = " ".join(page.locator(".card").all_inner_texts()).lower()
@@ -142,7 +142,7 @@ def test_the_keyboard_alone_suffices(come_in):
     page.keyboard.press("j")
     expect(page.locator(".card .cover").nth(1)).to_be_focused()
     page.keyboard.press("Enter")
-    page.wait_for_url("**/bench/**")
+    page.wait_for_url("**/bench/**", wait_until="domcontentloaded")
     here = page.url
     page.keyboard.press("g")
     expect(page.locator("#sign-button")).to_be_focused()
@@ -150,9 +150,12 @@ def test_the_keyboard_alone_suffices(come_in):
     expect(page.locator(".seal")).to_be_visible()
     page.wait_for_load_state("load")  # the keys are listened for from then on
     page.keyboard.press("n")
-    page.wait_for_url(lambda url: "/bench/" in url and url.split("?")[0] != here.split("?")[0])
+    page.wait_for_url(
+        lambda url: "/bench/" in url and url.split("?")[0] != here.split("?")[0],
+        wait_until="domcontentloaded",
+    )
     page.keyboard.press("w")
-    page.wait_for_url("**/wall**")
+    page.wait_for_url("**/wall**", wait_until="domcontentloaded")
 
 
 def test_quick_keys_can_be_switched_off(come_in):
@@ -184,7 +187,7 @@ def test_no_page_has_a_serious_barrier(come_in, desk, scheme):
     job = page.url
     page.locator("#reply").fill("Nothing of it.")
     page.get_by_role("button", name="Keep the texts").click()
-    page.wait_for_url("**said=kept**")
+    page.wait_for_url("**said=kept**", wait_until="domcontentloaded")
     found = {}
     for place in (job, f"{desk.address}/wall", f"{desk.address}/replies", f"{desk.address}/episode", f"{desk.address}/week",
                   f"{desk.address}/history", f"{desk.address}/table/brakes/fluids", f"{desk.address}/figure/travel_per_click_mm",
@@ -226,14 +229,14 @@ def test_the_support_desk_takes_signed_replies_in_bulk(come_in, tmp_path: Path):
     editor = come_in("editor")
     for number in (0, 1):
         editor.locator(".hook").nth(number).locator(".cover").first.click()
-        editor.wait_for_url("**/bench/**")
+        editor.wait_for_url("**/bench/**", wait_until="domcontentloaded")
         editor.get_by_role("button", name="Sign it off").click()
         expect(editor.locator(".seal")).to_be_visible()
         editor.get_by_role("link", name="Wall", exact=True).click()
-        editor.wait_for_url("**/wall")
+        editor.wait_for_url("**/wall", wait_until="domcontentloaded")
     page = come_in("desk")
     page.get_by_role("link", name="Replies").click()
-    page.wait_for_url("**/replies")
+    page.wait_for_url("**/replies", wait_until="domcontentloaded")
     with page.expect_download() as download:
         page.get_by_role("button", name="Take as mail files").click()
     download.value.save_as(tmp_path / "replies.zip")
@@ -246,7 +249,7 @@ def test_the_support_desk_takes_signed_replies_in_bulk(come_in, tmp_path: Path):
 def test_the_week_is_told_in_pictures_with_their_numbers(come_in):
     page = come_in("presenter")
     page.get_by_role("link", name="Week").click()
-    page.wait_for_url("**/week")
+    page.wait_for_url("**/week", wait_until="domcontentloaded")
 
     pictures = page.locator("svg.chart")
     assert pictures.count() >= 4

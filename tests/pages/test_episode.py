@@ -26,13 +26,13 @@ def signed(place, knowledge, phrases):
 def test_a_presenter_plans_the_week_and_swaps_an_item(signed, come_in, desk):
     page = come_in("presenter")
     page.get_by_role("link", name="Episode").click()
-    page.wait_for_url("**/episode")
+    page.wait_for_url("**/episode", wait_until="domcontentloaded")
     page.goto(desk.address + PLAN)
     told = page.locator("main").inner_text()
     assert re.search(r"\d+ items, 1[34]:\d\d of 15:00 min", told)
     first = page.locator(".rundown > li b a").first.inner_text()
     page.get_by_role("button", name=re.compile(rf"^Drop\s+{re.escape(first)}$")).click()
-    page.wait_for_url("**/episode?**")
+    page.wait_for_url("**/episode?**", wait_until="domcontentloaded")
 
     titles = page.locator(".rundown > li b a").all_inner_texts()
     assert first not in titles
@@ -45,7 +45,7 @@ def test_the_show_is_read_on_a_tablet_by_key(signed, come_in, desk):
     page = come_in("presenter", viewport={"width": 1024, "height": 768})
     page.goto(desk.address + PLAN)
     page.get_by_role("link", name="Read it on a tablet").click()
-    page.wait_for_url("**/run**")
+    page.wait_for_url("**/run**", wait_until="domcontentloaded")
 
     size = page.evaluate(
         "parseFloat(getComputedStyle(document.querySelector('article p:last-of-type')).fontSize)"

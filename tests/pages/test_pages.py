@@ -107,7 +107,7 @@ def test_the_handbook_finds_a_figure_and_leads_to_its_formula_range_plot_and_sou
     expect(entry.locator("svg.plot")).to_be_visible()
     expect(entry).to_contain_text("published")
     entry.get_by_role("link", name="Gear-changing Dimensions").first.click()
-    page.wait_for_url("**/sources.html#drivetrain-20")
+    page.wait_for_url("**/sources.html#drivetrain-20", wait_until="domcontentloaded")
 
 
 def test_every_page_of_the_handbook_opens_on_a_telephone(page, book):
