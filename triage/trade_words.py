@@ -60,7 +60,7 @@ _OF_CARS_ONLY = re.compile(
 # What tells of an engine, even where the talk is of a bike and its handlebars.
 _WITH_AN_ENGINE = re.compile(
     r"\b(?:(?:[2-9]|\d{2,3})\s?hp|(?:125|250|[3-9]\d0|1\d00)\s?cc(?! of)|engine (?:crash )?(?:guards?|bars|cover|mounts?)|"
-    r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|petrol tank|gas tank|gearbox oil)\b",
+    r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|petrol tank)\b",
     re.IGNORECASE,
 )
 _A_BICYCLE = re.compile(

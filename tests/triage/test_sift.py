@@ -138,6 +138,8 @@ def test_a_bare_wish_for_a_recommendation_is_of_its_story() -> None:
         ("The rear tyre of my old motorbike is cracked and the brake drags.", False),
         ("Two flats in a month on the moped, and the brake drags.", False),
         ("My motorcycle chain lube is on the brake, and it squeals.", True),
+        ("Gearbox oil is what I have in the shed for the chain, and it drags.", True),
+        ("The gas tank bag on my top tube rubs, and the stem creaks.", True),
         ("The bolt came from my motorcycle, the derailleur rattles since.", True),
         ("An automatic transmission doesn't save the brakes on a long hill.", False),
         ("My hub cap fell off and the spokes creak.", True),
