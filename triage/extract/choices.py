@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from knowledge.base import Choice, Knowledge
 from triage.extract.forms import form
@@ -123,6 +123,50 @@ _TO = re.compile(r"\s?(?:\w+\s){0,2}(?:to|on to|onto|for)\s(?:\w+\s){0,2}")
 _SENTENCE_END = re.compile(r"[.!?;\n](?=\s|$)|\n")
 
 
+def _by_name(
+    *rules: tuple[Sequence[str], re.Pattern[str], int],
+) -> dict[str, list[tuple[re.Pattern[str], int]]]:
+    """The patterns of each choice, and how far back each looks."""
+    found: dict[str, list[tuple[re.Pattern[str], int]]] = {}
+    for names, pattern, reach in rules:
+        for name in names:
+            found.setdefault(name, []).append((pattern, reach))
+    return found
+
+
+_NOT_SO_BEHIND = _by_name(
+    (_WISHED_FOR, _WISH, _BACK_TO_A_WISH),
+    (_NOT_YET_CHANGED, _WOULD_CHANGE, _BACK_TO_A_WISH),
+    (_NOT_YET_FITTED, _BOUGHT, _BACK),
+    (_HEARSAY_IS_NONE, _HEARSAY, _BACK_TO_A_WISH),
+    (_WONDERED_AT, _WONDER, _BACK_TO_A_WISH),
+    (_OF_ANOTHER_BIKE, _RIDDEN_BEFORE, _BACK),
+)
+"""Of which choice what words before it say that it is not made."""
+_NOT_SO_AHEAD = {
+    **dict.fromkeys(_FREE_SIDE, _WENT_WELL),
+    **dict.fromkeys(_A_NEW_CLAUSE, _GOES_ON),
+    _BOTH_ENDS: _NO_WHEEL,
+}
+"""The same for words after it."""
+
+
+def _is_not_so(name: str, text: str, start: int, end: int) -> bool:
+    """Whether the words round a choice say that it is wished for, feared, past or another's."""
+    if (
+        name in _MAY_BECOME
+        and text.startswith(("crack", "split"), start)
+        and _BECOMES.search(text[max(0, start - _BACK) : start])
+    ):
+        return True
+    ahead = _NOT_SO_AHEAD.get(name)
+    if ahead is not None and ahead.match(text, end):
+        return True
+    return any(
+        pattern.search(text[max(0, start - reach) : start]) for pattern, reach in _NOT_SO_BEHIND.get(name, ())
+    )
+
+
 class ChoiceFinder:
     """All ways of saying every choice, the longest first, so that "not tubeless" beats "tubeless"."""
 
@@ -154,31 +198,7 @@ class ChoiceFinder:
             last[name] = end
             if _is_negated(text[max(0, start - _BACK) : start]):
                 continue
-            if name in _WISHED_FOR and _WISH.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
-                continue
-            if name in _NOT_YET_CHANGED and _WOULD_CHANGE.search(
-                text[max(0, start - _BACK_TO_A_WISH) : start]
-            ):
-                continue
-            if name in _NOT_YET_FITTED and _BOUGHT.search(text[max(0, start - _BACK) : start]):
-                continue
-            if name in _HEARSAY_IS_NONE and _HEARSAY.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
-                continue
-            if (
-                name in _MAY_BECOME
-                and text.startswith(("crack", "split"), start)
-                and _BECOMES.search(text[max(0, start - _BACK) : start])
-            ):
-                continue
-            if name in _WONDERED_AT and _WONDER.search(text[max(0, start - _BACK_TO_A_WISH) : start]):
-                continue
-            if name in _OF_ANOTHER_BIKE and _RIDDEN_BEFORE.search(text[max(0, start - _BACK) : start]):
-                continue
-            if name in _FREE_SIDE and _WENT_WELL.match(text, end):
-                continue
-            if name in _A_NEW_CLAUSE and _GOES_ON.match(text, end):
-                continue
-            if name == _BOTH_ENDS and _NO_WHEEL.match(text, end):
+            if _is_not_so(name, text, start, end):
                 continue
             first, behind = figured.back(start, end)
             details.append(Detail(name, value, figured.original[first:behind], first, behind))
