@@ -32,12 +32,12 @@ from transformers import AutoModel
 from knowledge.base import Knowledge
 from knowledge.load import load
 from triage.sorter import examples_of
-from triage.sorter.adapted import FOLDER, KEY_SIZE, UNKNOWN, Adapted, key_of
+from triage.sorter.adapted import FOLDER, UNKNOWN, Adapted
 from triage.sorter.encoder import MOST_PIECES, Changes, model_folder
 from triage.sorter.examples import Examples
 from triage.sorter.fold import folder_for
 from triage.sorter.folds import FOLDS, folds
-from triage.sorter.meaning import KnownVectors
+from triage.sorter.meaning import KnownVectors, as_rows, key_of
 from triage.sorter.measure import cross_read_adapted
 
 
@@ -181,7 +181,7 @@ def _folds_of(examples: Examples, knowledge: Knowledge) -> NDArray[np.int8]:
 
 def _learn_what_is_missing(changed: Adapted, examples: Examples, knowledge: Knowledge, model: Path) -> None:
     if not (changed.folder / "folds.npz").exists():
-        keys = np.frombuffer(b"".join(map(key_of, examples.texts)), dtype=np.uint8).reshape(-1, KEY_SIZE)
+        keys = as_rows([key_of(text) for text in examples.texts])
         np.savez_compressed(changed.folder / "folds.npz", keys=keys, numbers=_folds_of(examples, knowledge))
     numbers = changed.numbers(examples.texts)
     labels, coded = np.unique(np.asarray(examples.labels), return_inverse=True)

@@ -19,13 +19,12 @@ from numpy.typing import NDArray
 from triage.alike import leaders_of
 from triage.sorter.encoder import encode
 from triage.sorter.folds import FOLDS, Indices
-from triage.sorter.meaning import Encode
+from triage.sorter.meaning import Encode, key_of
 from triage.sorter.sorter import Weights
 
 FOLDER = Path(__file__).parent / "changes"
 UNKNOWN = -1
 _WEIGHTS = "weights.json"
-KEY_SIZE = 8
 
 
 @dataclass(frozen=True)
@@ -86,11 +85,6 @@ class Adapted:
 
 def _digest(file: Path) -> str:
     return hashlib.sha256(file.read_bytes()).hexdigest()[:12]
-
-
-def key_of(text: str) -> bytes:
-    """What an example is known by, whatever happens to the others."""
-    return hashlib.sha256(text.encode()).digest()[:KEY_SIZE]
 
 
 @lru_cache(maxsize=1)

@@ -99,7 +99,7 @@ class KnownVectors:
 
     def __call__(self, texts: Sequence[str]) -> Vectors:
         """The vectors of the texts, encoded where they are not known: (texts, 384), float32."""
-        keys = [_key(text) for text in texts]
+        keys = [key_of(text) for text in texts]
         new = {key: text for key, text in zip(keys, texts, strict=True) if key not in self._row_of}
         if new:
             self._learn(list(new), list(new.values()))
@@ -107,10 +107,10 @@ class KnownVectors:
 
     def write(self, file: Path, texts: Sequence[str]) -> None:
         """Write those of the texts to a file, for the next time."""
-        keys = list(dict.fromkeys(_key(text) for text in texts))
+        keys = list(dict.fromkeys(key_of(text) for text in texts))
         vectors = self._vectors[[self._row_of[key] for key in keys]].astype(np.float16)
         with file.open("wb") as opened:
-            np.savez(opened, keys=_as_array(keys), vectors=vectors)
+            np.savez(opened, keys=as_rows(keys), vectors=vectors)
 
     def _learn(self, keys: Sequence[bytes], texts: Sequence[str]) -> None:
         some = [texts[start : start + _ENCODED_AT_ONCE] for start in range(0, len(texts), _ENCODED_AT_ONCE)]
@@ -142,11 +142,13 @@ class KnownVectors:
 _KEY_SIZE = 16
 
 
-def _key(text: str) -> bytes:
+def key_of(text: str) -> bytes:
+    """What a text is known by, whatever happens to the others."""
     return hashlib.sha256(text.encode()).digest()[:_KEY_SIZE]
 
 
-def _as_array(keys: Sequence[bytes]) -> NDArray[np.uint8]:
+def as_rows(keys: Sequence[bytes]) -> NDArray[np.uint8]:
+    """The keys for a file: (keys, 16)."""
     return np.frombuffer(b"".join(keys), dtype=np.uint8).reshape(-1, _KEY_SIZE)
 
 

@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 from safetensors.numpy import save_file
 
-from triage.sorter.adapted import FOLDER, UNKNOWN, Adapted, adapted, key_of
+from triage.sorter.adapted import FOLDER, UNKNOWN, Adapted, adapted
 from triage.sorter.encoder import SIZE, Changes, encode
 from triage.sorter.examples import Examples
 from triage.sorter.folds import FOLDS
-from triage.sorter.meaning import KnownVectors
+from triage.sorter.meaning import KnownVectors, as_rows, key_of
 from triage.sorter.measure import cross_read_adapted
 
 RANK = 2
@@ -33,7 +33,7 @@ def changes(size: float) -> Changes:
 def changed(tmp_path: Path) -> Adapted:
     """A folder in which six texts were told apart into folds."""
     texts = [f"text number {number} about a chain" for number in range(6)]
-    keys = np.frombuffer(b"".join(map(key_of, texts)), dtype=np.uint8).reshape(6, -1)
+    keys = as_rows([key_of(text) for text in texts])
     np.savez(tmp_path / "folds.npz", keys=keys, numbers=np.asarray([0, 0, 1, 1, 2, 2], dtype=np.int8))
     for left_out in (None, *range(FOLDS)):
         save_file(changes(0.02 * (left_out or 0)), Adapted(tmp_path).file(left_out))
