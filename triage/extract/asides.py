@@ -65,6 +65,17 @@ _LABELLED_NUMBER = form(
     catches="212",
     leaves="212mm",
 )
+_PRESSURE = form(
+    r"\d{1,3}(?:[.,]\d)?\s?(?:psi|bars?)\b",
+    catches="110 psi",
+    leaves="110 mm",
+)
+_ANOTHER_RIDES = form(
+    r"\b(?:bloke|mate|friend|guy|chap|buddy|brother|neighbou?r|colleague|people|everybody|everyone|he|she|they)\b(?:\s(?!(?:i|we|my|me|mine|our|says?|said|thinks?|told|that)\b)\w+){0,4}?"
+    r"\s(?:runs?|rides?|uses?|pumps?(?:\s(?:his|hers|theirs|them))?|swears by)\s(?:(?:at|to|on|about|around|only|up|a)\s){0,2}$",
+    catches="the bloke at the club runs ",
+    leaves="my mate says that i run ",
+)
 _GAP = r"(?:gap|space|clearance)"
 _A_RULE = r"(?:recommended|magic|usual|suggested|standard|textbook|ideal|proverbial)"
 _GAP_BY_RULE = form(
@@ -220,6 +231,9 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
         match = pattern.match(text, start)
         if match is not None and (pattern is _CALLED_A_RULE or _AS_A_RULE.search(before)):
             yield match.span()
+    theirs = _PRESSURE.match(text, start)
+    if theirs is not None and _ANOTHER_RIDES.search(before):
+        yield theirs.span()
     for pattern in _PLAINLY_ASIDE if _ANY_ASIDE.match(text, start) else ():
         match = pattern.match(text, start)
         if match is not None and pattern is _PARCEL and passage.holds("bearing"):

@@ -158,3 +158,15 @@ def test_a_size_in_full_counts_beside_the_name_of_another_wheel(knowledge: Knowl
     question = Question("q", message, "Will a 700C tube go in?", "", True)
     told = extract([Classified(question, "tyres", 0.9, (("tyres/size-names", 0.9),))], knowledge)[0]
     assert [d.value for d in told.details if d.name == "bead_seat_diameter_mm"] == [630.0, 622.0]
+
+
+@pytest.mark.parametrize(
+    ("text", "own"),
+    [
+        ("Should my 28 mm tyres be harder? The bloke at the club runs 110 psi.", []),
+        ("My neighbour pumps his to 7 bar, I ride 5 bar on 30 mm tyres.", [500.0]),
+        ("My mate says that I run 80 psi too hard on 30 mm tyres.", [pytest.approx(551.58, abs=0.01)]),
+    ],
+)
+def test_what_another_rides_is_nobodys_pressure_here(finder: Finder, text: str, own: list[object]) -> None:
+    assert stated(finder, text, "tyre_pressure_kpa") == own
