@@ -309,7 +309,7 @@ _FOLLOW_ON = re.compile(
 )
 # "Also", "second question", "another thing" open an ask of their own.
 _NEW_ASK = re.compile(
-    r"^\W*(?:also\b|as an aside\b|on a side note\b|incidentally\b|second(?:ly)?\b|another\b|one more\b|other question|2\)|2\.|ps\b|p\.s\.|by the way|btw|"
+    r"^\W*(?:also\b|as an aside\b|on a side note\b|incidentally\b|second(?:ly\b|\s(?:question|one|thing|ask|query|matter|issue|problem)\b|\s?[,:–-])|another\b|one more\b|other question|2\)|2\.|ps\b|p\.s\.|by the way|btw|"
     r"and (?:another|one more|also|while)|while i'?m (?:here|at it)|oh and|unrelated|next|on another|and separately|different (?:topic|question|thing))",
 )
 

@@ -23,6 +23,14 @@ from triage.split import split
             ["What oil for my chain?", "Also, will 11-34 fit my derailleur?"],
         ),
         ("wondering if my carbon bar is ok after a fall", ["wondering if my carbon bar is ok after a fall"]),
+        (
+            "One shop calls my cracked post sound. Second shop told me to bin it. Who's right?",
+            ["One shop calls my cracked post sound. Second shop told me to bin it. Who's right?"],
+        ),
+        (
+            "What oil for my chain? Second question: will 11-34 fit my derailleur?",
+            ["What oil for my chain?", "Second question: will 11-34 fit my derailleur?"],
+        ),
         ("I rode 100 km, who's with me?", ["I rode 100 km, who's with me?"]),
         ("How are you all?", []),
         ("One bolt holds it, which is an 8 mm one. The arm knocks.", []),

@@ -27,7 +27,7 @@ _THING_TO = form(
     leaves=" to ",
 )
 _NEW_SIDE = form(
-    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love|switch(?:ing)? to|whether an?|try(?:ing)?)\b",
+    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love|switch(?:ing)? to|whether an?|try(?:ing)?|(?:can|could|may) (?:i|we) (?:put|fit|get|run|use|mount|stick|throw))\b",
     catches="the new one is ",
     leaves="newton ",
 )
@@ -116,6 +116,16 @@ _AT_THE_REAR = form(
 )
 _OF_A_DISC = form(r"\b(?:rotor|rotors|disc|disk)\b", catches="the disc", leaves="the discount")
 _OF_A_WHEEL = form(r"\b(?:wheel|rim|wheels)\b", catches="the wheel", leaves="the brim")
+_WHEELS_INTO = form(
+    r"\s(?:wheels?|wheelset|rims?)?\s?(?:\w+\s){0,2}?(?:in|into|on|onto|to|inside)\s(?:an?|my|the|this|our|his|her)\s(?:(?!my\b)\w+\s){0,3}$",
+    catches=" wheels in my old ",
+    leaves=" wheels and a ",
+)
+_WHEELS_ASKED_FOR = form(
+    r"\b(?:can|could|may|will|would|should|want|like to|thinking of|convert\w*|swap\w*|switch\w*|fit|run|go|change)\b",
+    catches="can i get ",
+    leaves="it came on ",
+)
 _STATED_BEHIND = form(
     r"[^.;?!,]{0,24}\b(?:says?|printed|marked|stated|stamped|etched|engraved|max|limit|recommended|allowed)\b",
     catches=" is printed",
@@ -126,6 +136,7 @@ _TO_NOTHING = form(
     catches=" to nothing",
     leaves=" to noting",
 )
+_WHEEL = "bead_seat_diameter_mm"
 _SIDED = "flange_offset_mm"
 _NOT_NEW = frozenset(
     {
@@ -176,6 +187,7 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
             earlier[named.name] = named
         passage.found[index] = named
     _add_flat(passage)
+    _name_the_wheel_to_come(passage)
     _first_pressure_is_the_earlier(passage, order)
     passage.found[:] = list(_those_that_stand(passage))
 
@@ -194,6 +206,26 @@ def _first_pressure_is_the_earlier(passage: Passage, order: list[int]) -> None:
         if second.value < first.value and sentence_start(passage.text, second.start) <= first.start:
             passage.found[one] = replace(first, name="tyre_pressure_kpa")
             passage.found[other] = replace(second, name="later_pressure_kpa")
+
+
+def _name_the_wheel_to_come(passage: Passage) -> None:
+    """ "650b wheels in my 700c frame", "a 26 inch mountain bike, can I fit 700c": which of two wheel sizes is there already."""
+    widths = {found.start for found in passage.found if found.name == "tyre_width_mm"}
+    named = [
+        (index, found)
+        for index, found in enumerate(passage.found)
+        if found.name == _WHEEL and found.start not in widths
+    ]
+    if len(named) != 2 or named[0][1].value == named[1][1].value:
+        return
+    (one, first), (other, second) = sorted(named, key=lambda pair: pair[1].start)
+    between = passage.text[first.end : second.start]
+    if "tyre" in between or "tire" in between or "tube" in between:
+        return
+    if _WHEELS_INTO.match(between):
+        passage.found[one] = replace(first, name=f"new_{_WHEEL}")
+    elif _WHEELS_ASKED_FOR.search(between):
+        passage.found[other] = replace(second, name=f"new_{_WHEEL}")
 
 
 def _add_flat(passage: Passage) -> None:

@@ -96,6 +96,7 @@ _NO_WHEEL = form(
 _SAID_OF = {"brake_fluid": "brake_made_for"}
 """What stands in the words for the second is no choice of the first: "says DOT 5.1" tells the brake's fluid, not the filled one."""
 _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
+    "sun_place": (("open-sun", "closed-car"), ("open-sun", "car-boot"), ("closed-car", "car-boot")),
     "spokes_broken": (("one", "again"), ("one", "several"), ("again", "several"), ("slack", "several")),
     "wheel_damage": (("dent", "crack"), ("dent", "ripple"), ("ripple", "crack")),
     "brake_fluid": (("mineral", "other-oil"),),

@@ -19,6 +19,16 @@ _SPACERS_OVER = form(
     catches="25 mm of spacers on top",
     leaves="25 mm of spacers under",
 )
+_AND_ON_TOP = form(
+    rf"({NUMBER})\s?(?:mm)?\s(?:on top|above(?:\s(?:it|the stem))?|over (?:it|the stem)|atop)\b(?!\sof\s(?:the\s)?(?:headset|head ?tube|bearing))",
+    catches="10 on top",
+    leaves="10 on top of the headset",
+)
+_UNDER_OR_SPACERS = form(
+    r"\b(?:spacers?|under(?:neath)?|beneath|below)\b[^.;?!]{0,40}$",
+    catches="spacers under the stem and ",
+    leaves="the stem is ",
+)
 _PROUD = form(
     rf"({NUMBER})\s?mm\s(?:above|over|proud of|higher than|past|out of|beyond)\s(?:the\s|my\s)?(?:top\s(?:edge\s)?of\s(?:the\s|my\s)?)?stem\b",
     catches="2 mm above the stem",
@@ -98,7 +108,7 @@ _CLAUSE = re.compile(r"[,;.?!](?=\s)|\b(?:but|and|while|whereas|so)\b")
 _WHEEL_NAME = 27.5
 
 
-@at_numbers_only(_UNDER, _PROUD, _SPACERS_OVER)
+@at_numbers_only(_UNDER, _PROUD, _SPACERS_OVER, _AND_ON_TOP)
 def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
     """ "I have 55 mm under now" where the talk is of spacers, "the steerer is 3 mm above the stem"."""
     for m in passage.at_numbers(_PROUD):
@@ -108,6 +118,9 @@ def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
         return
     for m in passage.at_numbers(_SPACERS_OVER):
         yield [Found("spacers_above_mm", number(m[1]), *m.span(1))]
+    for m in passage.at_numbers(_AND_ON_TOP):
+        if _UNDER_OR_SPACERS.search(passage.before(m.start(), 60)):
+            yield [Found("spacers_above_mm", number(m[1]), *m.span(1))]
     for m in passage.at_numbers(_UNDER):
         yield [Found("spacer_stack_mm", number(m[1]), *m.span(1))]
 

@@ -77,6 +77,8 @@ ONLY_WITH = {
     "new_rotor_diameter_mm": ("rotor", "disc", "disk", "brake"),
     "thread_engaged_mm": ("thread",),
     "flange_offset_mm": ("flange", "hub", "spoke", "dish"),
+    "left_flange_diameter_mm": ("flange", "hub", "spoke"),
+    "right_flange_diameter_mm": ("flange", "hub", "spoke"),
     "left_flange_offset_mm": ("flange", "hub", "spoke", "dish"),
     "right_flange_offset_mm": ("flange", "hub", "spoke", "dish"),
     "left_arm_reach_mm": ("crank", "arm", "pedal"),

@@ -58,6 +58,12 @@ _INCH_ON_WHEEL = form(
     catches="2.3 29er",
     leaves="2.3 mm",
 )
+_WHEEL_NAMED = form(
+    r"(26|27[.,]5|29)(?:\"|''|″|[\s-]?inch(?:er|es)?\b|er\b)(?!\s?(?:x|\*|\d|(?:\w+\s)?(?:frame|inseam|seat|inside leg|from|long|tall|above|bars?|handlebars?)))",
+    catches='26" wheel',
+    leaves="26 inch frame",
+)
+_OFF_ROAD = ("mtb", "mountain", "downhill", "dirt jump", "trail bike", "hardtail", "rigid")
 _TYRE_C = form(r"(1[89]|[2-5]\d|6[0-2])c(?!\w)", catches="28c", leaves="28 cm")
 _TYRE_PLURAL = form(
     rf"(1[89]|[2-5]\d|6[0-2])(?:'?s(?![\w-]|\sof\b)|(?=\s?(?:mm\s)?{_KIND_OF_TYRE}{_TYRE_WORD}))",
@@ -272,6 +278,14 @@ def inch_sizes(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("tyre_width_mm", round(number(m[1]) * 25.4, 1), *m.span(1))]
     for m in passage.at_numbers(_INCH_ON_WHEEL):
         yield [Found("tyre_width_mm", round(number(m[1]) * 25.4, 1), *m.span(1))]
+
+
+@at_numbers_only(_WHEEL_NAMED)
+def named_wheels(passage: Passage) -> Iterator[list[Found]]:
+    """ "A 26 inch mountain bike", "a 29er": off the road the name of a wheel is that of one rim."""
+    for m in passage.at_numbers(_WHEEL_NAMED):
+        if m[1] != "26" or passage.holds(*_OFF_ROAD):
+            yield [Found("bead_seat_diameter_mm", float(_WHEEL_NAMES[m[1].replace(",", ".")]), *m.span())]
 
 
 def _inches(words: str) -> float:

@@ -43,6 +43,12 @@ _HOLE_CIRCLE = form(
     catches="58 mm pcd",
     leaves="110 pcd crank",
 )
+_CIRCLE_OF = form(
+    r"\bpcd\s?(?:of\s|is\s|=\s?|:\s?)?(?P<size>\d{2,3}(?:[.,]\d{1,2})?)(?![\d.,]*\d)",
+    catches="pcd 45",
+    leaves="pcd left 45",
+)
+_RADIAL = form(r"\bradial(?:ly)?\b", catches="24h radial", leaves="gradial")
 _TWO_FLANGES = form(
     r"(\d{1,2}(?:[.,]\d)?)\s?(?:mm\s)?(?:/|and|&)\s?(\d{1,2}(?:[.,]\d)?)(?!\d|[.,]\d|\s?(?:teeth|t\b|years?|holes?|spokes?))",
     catches="20/34",
@@ -52,6 +58,32 @@ _FLANGES_ARE = form(
     r"\bflanges?\s(?:(?:are|at|sit|of|is|distance|offsets?)\s)?$",
     catches="the flanges are ",
     leaves="the flanges have ",
+)
+_SIDED_PAIR = form(
+    r"\b(?:(?P<first>left|right|l|r|nds|ds|non[- ]drive(?:[- ]side)?|drive(?:[- ]side)?)\s?(?:side\s)?(?:(?:is|at|=|:)\s?)?(?P<one>\d{1,2}(?:[.,]\d{1,2})?)\s?(?:mm)?\s?(?:,|;|/|and|&)?\s?"
+    r"(?:left|right|l|r|nds|ds|non[- ]drive(?:[- ]side)?|drive(?:[- ]side)?)\s?(?:side\s)?(?:(?:is|at|=|:)\s?)?(?P<other>\d{1,2}(?:[.,]\d{1,2})?)"
+    r"|(?P<one_>\d{1,2}(?:[.,]\d{1,2})?)\s?(?:mm)?\s(?:(?:on|to|at)\sthe\s)?(?P<first_>left|right|drive side|non[- ]drive side)\s?(?:,|;|/|and|&|with)?\s?"
+    r"(?P<other_>\d{1,2}(?:[.,]\d{1,2})?)\s?(?:mm)?\s(?:(?:on|to|at)\sthe\s)?(?:left|right|drive side|non[- ]drive side))(?![\d.,]*\d)",
+    catches="left 37 right 20",
+    leaves="left 37 on the right",
+)
+_PAIR_OF_OFFSETS = form(
+    r"\b(?:offsets?|wl\s?/\s?wr|(?:flange )?distances?|(?:centre|center|middle) to (?:the )?flanges?)\s(?:(?:are|of|is|=|:)\s)?(?P<one>\d{1,2}(?:[.,]\d{1,2})?)\s?(?:mm)?\s?(?:/|and|&)\s?(?P<other>\d{1,2}(?:[.,]\d{1,2})?)(?![\d.,]*\d)",
+    catches="offsets 37/21",
+    leaves="offset 2.5 and a",
+)
+_OF_THE_CIRCLE = form(
+    r"\b(?:pcds?|diameters?|dia|circles?|hole circles?)\b[^.;?!]{0,16}$",
+    catches="flange pcd, ",
+    leaves="flange ",
+)
+_OF_THE_LOCKNUT = form(
+    r"\b(?:lock ?nuts?|old)\b[^.;?!]{0,20}$", catches="locknut to flange ", leaves="flange "
+)
+_OF_THE_FLANGE = form(
+    r"\b(?:flanges?|offsets?|(?:centre|center|middle))\b[^.;?!\d]{0,24}$",
+    catches="hub centre to flange ",
+    leaves="cassette on the ",
 )
 _WOBBLE = form(
     r"(\d{1,2}(?:[.,]\d)?)\s?mm\s(?:of\s)?(?:sideways\s|side to side\s|lateral\s)?(?:wobble|buckle|sway|kink)\b",
@@ -99,9 +131,70 @@ def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     if passage.holds("wheel", "rim") and not passage.holds(*_NO_WHEELS_WOBBLE):
         for m in passage.at_numbers(_WOBBLE):
             yield [Found("runout_mm", number(m[1]), *m.span(1))]
-    for m in passage.at_numbers(_TWO_FLANGES) if passage.holds("flange") else ():
-        if _FLANGES_ARE.search(passage.before(m.start())):
-            for side in (1, 2):
-                yield [Found("flange_offset_mm", number(m[side]), *m.span(side))]
+    yield from _two_flanges(passage)
     for m in passage.at_numbers(_HOLES):
         yield [Found("spokes", float(m[1]), *m.span())]
+
+
+def _two_flanges(passage: Passage) -> Iterator[list[Found]]:
+    """ "Flanges 58 and 45": hole circles where the distances from the middle stand beside them, else these distances."""
+    if not passage.holds("flange"):
+        return
+    has_distances = _has_distances(passage)
+    for m in passage.at_numbers(_TWO_FLANGES):
+        if not _FLANGES_ARE.search(passage.before(m.start())):
+            continue
+        if not has_distances:
+            for side in (1, 2):
+                yield [Found("flange_offset_mm", number(m[side]), *m.span(side))]
+        elif number(m[1]) == number(m[2]):
+            yield [Found("flange_diameter_mm", number(m[1]), *m.span())]
+        else:
+            yield [
+                Found("left_flange_diameter_mm", number(m[1]), *m.span(1)),
+                Found("right_flange_diameter_mm", number(m[2]), *m.span(2)),
+            ]
+
+
+def _has_distances(passage: Passage) -> bool:
+    return _PAIR_OF_OFFSETS.search(passage.text) is not None or any(
+        _kind_of_pair(passage, m.start()) == "flange_offset_mm" for m in _SIDED_PAIR.finditer(passage.text)
+    )
+
+
+def _kind_of_pair(passage: Passage, place: int) -> str | None:
+    """What is measured on either side, by the words before it."""
+    before = passage.before(place, 48)
+    if _OF_THE_LOCKNUT.search(before):
+        return "locknut_to_flange_mm"
+    if _OF_THE_CIRCLE.search(before):
+        return "flange_diameter_mm"
+    return "flange_offset_mm" if _OF_THE_FLANGE.search(before) else None
+
+
+def sided_flanges(passage: Passage) -> Iterator[list[Found]]:
+    """ "Hub centre to flange left 37 right 20", "offsets 37/21": of a pair without sides the left one stands first."""
+    if passage.holds("hub", "flange", "erd", "spoke") and not passage.holds(*_OF_A_CRANK):
+        for m in passage.around(_CIRCLE_OF, "pcd"):
+            yield [Found("flange_diameter_mm", number(m["size"]), *m.span("size"))]
+    if passage.holds("erd", "effective"):
+        yield from ([Found("crosses", 0.0, *m.span())] for m in passage.around(_RADIAL, "radial"))
+    if not passage.holds("flange", "offset"):
+        return
+    for m in passage.around(_SIDED_PAIR, "left", "right", "drive", "ds ", "l "):
+        kind = _kind_of_pair(passage, m.start())
+        if kind is None:
+            continue
+        one, other = ("one", "other") if m["one"] else ("one_", "other_")
+        first = m["first"] or m["first_"]
+        sides = ("left", "right") if first.startswith(("l", "n")) else ("right", "left")
+        yield [
+            Found(f"{side}_{kind}", number(m[part]), *m.span(part))
+            for side, part in zip(sides, (one, other), strict=True)
+        ]
+    for m in passage.around(_PAIR_OF_OFFSETS, "offset", "wl", "distance", "flange"):
+        if not passage.holds("rim offset", "offset rim", "asymmetric"):
+            yield [
+                Found("left_flange_offset_mm", number(m["one"]), *m.span("one")),
+                Found("right_flange_offset_mm", number(m["other"]), *m.span("other")),
+            ]

@@ -1,0 +1,48 @@
+"""Hubs and spokes: which figure is a hole circle, which a distance from the middle, and on which side."""
+
+from __future__ import annotations
+
+import pytest
+
+from knowledge.base import Knowledge
+from tests.triage.extract.stated import stated
+from triage.extract import Finder
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        (
+            "ERD 600, flanges 54 and 61, hub centre to flange left 36 right 19.",
+            "left_flange_diameter_mm",
+            [54.0],
+        ),
+        (
+            "ERD 600, flanges 54 and 61, hub centre to flange left 36 right 19.",
+            "right_flange_diameter_mm",
+            [61.0],
+        ),
+        (
+            "ERD 600, flanges 54 and 61, hub centre to flange left 36 right 19.",
+            "left_flange_offset_mm",
+            [36.0],
+        ),
+        (
+            "ERD 600, flanges 54 and 61, hub centre to flange left 36 right 19.",
+            "right_flange_offset_mm",
+            [19.0],
+        ),
+        ("ERD 600, flanges 54/54, offsets 36/19.", "flange_diameter_mm", [54.0]),
+        ("ERD 600, flanges 54/54, offsets 36/19.", "right_flange_offset_mm", [19.0]),
+        ("Centre to flange is 21 on the left and 36 on the right.", "right_flange_offset_mm", [36.0]),
+        ("Flange PCD left 44 right 52, what do I order?", "right_flange_diameter_mm", [52.0]),
+        ("The locknut to flange is left 33 and right 47.", "right_locknut_to_flange_mm", [47.0]),
+        ("What lengths when the flanges are 20/34?", "flange_offset_mm", [20.0, 34.0]),
+        ("Hub PCD 45, ERD 539, laced radial.", "flange_diameter_mm", [45.0]),
+        ("Hub PCD 45, ERD 539, laced radial.", "crosses", [0.0]),
+        ("Chainring PCD 110, and the hub is fine.", "flange_diameter_mm", []),
+        ("The flange has a crack, left pedal 9 right pedal 10.", "left_flange_offset_mm", []),
+    ],
+)
+def test_flanges(knowledge: Knowledge, text: str, name: str, values: list[object]) -> None:
+    assert stated(Finder(knowledge), text, name) == values
