@@ -93,7 +93,7 @@ _NO_BRAKES = re.compile(
     r"\b(?:went|flew|threw me|sent me|pitched me|put me) (?:straight |right |clean )?over the (?:handle)?bars\b|"
     r"\b(?:levers?|callipers?|calipers?|brakes?|hoses?)\b[^.?!,;\n]{0,24}\b(?:drip|drips|dripping|leak|leaks|leaking|leaked|weeps|weeping)\b|"
     r"\b(?:drip|drips|dripping|leak|leaking|leaks) (?:[\w']+ ){0,3}(?:lever|calliper|caliper|brake hose)\b|"
-    r"\blever (?:goes|going|went|comes|coming|came|pulls|pulled) (?:right |straight |all the way )?(?:to|back to) the (?:bar|grip)|"
+    r"\blever (?:goes|going|went|comes|coming|came|pulls|pulled) (?:right |straight |all the way )?(?:to|back to) (?:the )?(?:handle)?(?:bars?|grips?)\b|"
     r"\blever (?:would |will |can |still |now |just ){0,2}(?:hit|hits|hitting|touch|touches|touching|meets|reaches|bottoms out (?:on|against)) the (?:handle)?(?:bars?|grips?)\b"
 )
 _URGENT = re.compile(
@@ -330,6 +330,10 @@ _ALSO_OF_THE_SAME = re.compile(
     r"^\W*(?:and )?also\W+(?:is|are|does|do|will|would|can|could|should|must)\s(?:it|they|that|this|those|these)\b"
 )
 MOST_WORDS_OF_THE_SAME = 7
+# "How tight is the cap? And the two pinch bolts?": without a verb it asks the same of something else.
+_AND_ANOTHER_PART = re.compile(
+    r"^\W*(?:and|or)\s(?:the|for|my|on|in|with|what about|how about|at)\b(?!.*\b(?:is|are|do|does|can|could|should|will|would|how|which|why|when)\b)"
+)
 
 
 def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
@@ -343,6 +347,8 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
     if any(_NEW_ASK.match(sentences[place]) for place in range(group[-1] + 1, index + 1)):
         return False
     sentence = sentences[index]
+    if _AND_ANOTHER_PART.match(sentence) and len(sentence.split()) <= MOST_WORDS_OF_THE_SAME:
+        return True
     return (
         len(sentence.split()) <= 4
         or _is_a_guess(group, index, sentences)

@@ -31,6 +31,14 @@ from triage.split import split
             "What oil for my chain? Second question: will 11-34 fit my derailleur?",
             ["What oil for my chain?", "Second question: will 11-34 fit my derailleur?"],
         ),
+        (
+            "How tight is the cap on my cranks? And the two pinch bolts?",
+            ["How tight is the cap on my cranks? And the two pinch bolts?"],
+        ),
+        (
+            "How tight is the cap on my cranks? And the chain, how long does that last?",
+            ["How tight is the cap on my cranks?", "And the chain, how long does that last?"],
+        ),
         ("I rode 100 km, who's with me?", ["I rode 100 km, who's with me?"]),
         ("How are you all?", []),
         ("One bolt holds it, which is an 8 mm one. The arm knocks.", []),

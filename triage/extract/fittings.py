@@ -34,6 +34,31 @@ _PROUD = form(
     catches="2 mm above the stem",
     leaves="2 mm above the headset",
 )
+_PARTLY_CLAMPED = form(
+    rf"({NUMBER})\s?(?:mm)?\s(?:out\s)?of\s(?:its|the|a|an|my|their)\s(?:\w+\s)?({NUMBER})(?:\s?mm)?(?![\d.,]*\d)",
+    catches="32 mm of its 40 mm",
+    leaves="32 mm of spacers",
+)
+_STEM_HOLDS = form(
+    r"\b(?:stem|clamp)\b[^.;?!]{0,20}\b(?:clamps?|clamping|holds?|grips?|gripping|bites?|has|gets|catches)\b[^.;?!\d]{0,16}$",
+    catches="the stem only clamps about ",
+    leaves="the stem is ",
+)
+_CUT_TOO_SHORT = form(
+    rf"({NUMBER})\s?mm\s(?:too\s)?(?:short|low)\b",
+    catches="8 mm too short",
+    leaves="8 mm spacer",
+)
+_TOO_SHORT_BY = form(
+    rf"\btoo (?:short|low) by\s(?:about\s)?({NUMBER})\s?mm\b",
+    catches="too short by 8mm",
+    leaves="too short by a lot",
+)
+_STEERER_CUT = form(
+    r"\b(?:steerer|fork column|fork tube)\b[^.;?!]{0,40}\b(?:cut|sawn|sawed|is|was|ended up|came out|trimmed)\b[^.;?!]{0,16}$",
+    catches="the steerer was cut ",
+    leaves="the steerer takes ",
+)
 _STEERER_SIZE = form(
     rf"({FRACTION}|1(?:[.,](?:125|25|5))?)(?:\"|''|[\s-]?inch(?:es)?\b|[\s-]?in\b)"
     r"(?=\s(?:(?:carbon|steel|alloy|aluminium|aluminum|threadless|threaded|tapered|straight|full)\s){0,2}(?:steerers?|forks?|headsets?|fork column)\b)",
@@ -123,6 +148,27 @@ def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("spacers_above_mm", number(m[1]), *m.span(1))]
     for m in passage.at_numbers(_UNDER):
         yield [Found("spacer_stack_mm", number(m[1]), *m.span(1))]
+
+
+def partly_clamped(passage: Passage) -> Iterator[list[Found]]:
+    """ "The stem only clamps 32 mm of its 40 mm": how far inside the stem a steerer ends."""
+    if not passage.holds("steerer", "fork column", "fork tube") or not passage.holds("stem"):
+        return
+    for m in passage.at_numbers(_PARTLY_CLAMPED):
+        held, whole = number(m[1]), number(m[2])
+        if held < whole and _STEM_HOLDS.search(passage.before(m.start(), 48)):
+            yield [
+                Found("steerer_below_top_mm", whole - held, *m.span(1)),
+                Found("stem_clamp_height_mm", whole, *m.span(2)),
+            ]
+    if passage.has_found("steerer_below_top_mm"):
+        return
+    for m in [
+        *passage.around(_TOO_SHORT_BY, "too short by", "too low by"),
+        *passage.at_numbers(_CUT_TOO_SHORT),
+    ]:
+        if _STEERER_CUT.search(passage.before(m.start(), 60)):
+            yield [Found("steerer_below_top_mm", number(m[1]), *m.span(1))]
 
 
 @at_numbers_only(_STEERER_SIZE)

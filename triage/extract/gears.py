@@ -153,6 +153,17 @@ _WISHED = form(
 )
 _NEAR = 40
 _SENTENCE = 70
+_TWO_RINGS = form(r"[3-5]\d\s?/\s?[2-4]\d(?!\d)", catches="46/30", leaves="46-30")
+_ONE_RING = form(
+    r"([2-5]\d)\s?t?(?:\s(?:tooth|teeth))?(?:\s(?:ring|chainring|up front|in front|at the front))?(?![\d.,]*\d|\s?(?:mm|psi|bar|kg|%|/|-))",
+    catches="40t ring",
+    leaves="40 mm",
+)
+_GOING_SINGLE = form(
+    r"(?:\b1\s?x\b|\bone[ -]by\b|\bsingle (?:chain)?ring)(?!\d)[^.?!\d]{0,24}$",
+    catches="i want to go 1x with a ",
+    leaves="my 1x11 with a ",
+)
 _WANTED_SPEEDS = form(
     r"\b(?:(?:want|like|hope|plan|going|try)\w*\s(?:to\s)?(?:put|fit|go|use|run|mount|convert|move|change|upgrade)(?:\sto)?|go(?:ing)?\sto|upgrade\sto|convert(?:ing)?\s(?:it\s)?to|move\sto|chang(?:e|ing)\s(?:it\s)?to|"
     r"(?:can|could|will|would)\si\s(?:put|fit|use|run|mount))\s(?:an?\s|on\s)?$",
@@ -168,6 +179,18 @@ _LEAST_LARGEST = {"9": 27, "10": 23}
 """A cassette that begins so small ends large; 9/16 is a pedal's thread."""
 FEWEST_RING_STEP, MOST_RING_STEP = 9, 26
 """Teeth between two rings of a crankset; "34/28" is a ring over a sprocket."""
+
+
+@at_numbers_only(_ONE_RING)
+def one_ring(passage: Passage) -> Iterator[list[Found]]:
+    """ "1x with a 40t ring" beside the two rings that there are: the ring that is to come."""
+    if not passage.holds("1x", "1 x", "one by", "one-by", "single ring", "single chainring"):
+        return
+    if not any(passage.at_numbers(_TWO_RINGS)):
+        return
+    for m in passage.at_numbers(_ONE_RING):
+        if _GOING_SINGLE.search(passage.before(m.start(), 48)):
+            yield [Found("new_ring_teeth", float(m[1]), *m.span())]
 
 
 @at_numbers_only(_LOWEST_GEAR, _SINGLE)
@@ -287,7 +310,9 @@ def speeds(passage: Passage) -> Iterator[list[Found]]:
     """ "2x11", "7 speed thumb shifters", "8/9/10 speed freehub", "the wheels are 10-speed"."""
     for m in passage.at_numbers(_BY_SPEEDS):
         if not passage.after(m.end(), 9).startswith((" spoke", " cross", " pattern", " laced")):
-            yield [Found("speeds", float(m[2]), *m.span())]
+            role = _ROLE_AFTER.match(passage.text, m.end())
+            name = "chain_speeds" if role and role["chain"] else "speeds"
+            yield [Found(name, float(m[2]), *m.span())]
     for m in passage.at_numbers(_COGS):
         yield [Found("speeds", float(m[1]), *m.span())]
     for m in passage.at_numbers(_SPEEDS):

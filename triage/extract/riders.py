@@ -129,3 +129,28 @@ def stones(passage: Passage) -> Iterator[list[Found]]:
             continue
         mass = number(m[1]) * STONE_KG + (float(m[2]) if m[2] else 0.0) * POUND_KG
         yield [Found("rider_mass_kg", round(mass, 1), *m.span())]
+
+
+_FRAME_NAMED = form(
+    r"(4[4-9]|5\d|6[0-6])(?:[.,]5)?\s?(?:cm\b|centimet\w+)?[\s-]?(?:frames?|framesets?)\b(?!\s?(?:spokes|number))",
+    catches="58cm frame",
+    leaves="58 mm frame",
+)
+_FRAME_IS = form(
+    r"\bframe(?:\ssize)?(?:'s)?\s(?:(?:is|was|of|size|measures|=|marked|says)\s){1,2}(?:an?\s)?$",
+    catches="the frame size is a ",
+    leaves="the frame takes ",
+)
+_FRAME_SIZE = form(r"(4[4-9]|5\d|6[0-6])\s?cm\b", catches="58 cm", leaves="58 mm")
+
+
+@at_numbers_only(_FRAME_NAMED, _FRAME_SIZE)
+def frame_sizes(passage: Passage) -> Iterator[list[Found]]:
+    """ "83 inseam, is a 58 cm frame right": a frame's own size, and nobody's leg."""
+    if not passage.holds("frame"):
+        return
+    for m in passage.at_numbers(_FRAME_NAMED):
+        yield [Found("seat_tube_length_mm", number(m[1]) * 10, *m.span(1))]
+    for m in passage.at_numbers(_FRAME_SIZE):
+        if _FRAME_IS.search(passage.before(m.start(), 30)):
+            yield [Found("seat_tube_length_mm", number(m[1]) * 10, *m.span(1))]
