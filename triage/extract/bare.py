@@ -109,6 +109,7 @@ class BareReader:
             for name, base in (
                 ("new_rim_wall_mm", "rim_wall_mm"),
                 ("new_pad_thickness_mm", "pad_thickness_mm"),
+                ("new_rotor_thickness_mm", "rotor_thickness_mm"),
             ):
                 if passage.has_found(base):
                     yield Found(name, number(m[1]), *m.span(1))

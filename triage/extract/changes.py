@@ -52,6 +52,11 @@ _WHAT_IT_SPANS = form(
     leaves="my ",
 )
 """What a tube's box or a frame's sheet allows runs from one size to another without any change."""
+_COMING_FROM = form(
+    r"\b(?:coming|came|come|moving|moved|down|up|switching|switched|changing|upgrading|going) from\s(?:an?\s|my\s|the\s)?(?:old\s|present\s|current\s)?$",
+    catches="i'm coming from ",
+    leaves="it comes from the ",
+)
 _OLD_SIDE = form(
     r"\b(?:old|present|current|existing|original|now|was|came off|so far|at the moment|mine (?:is|are))\b",
     catches="the old one is ",
@@ -178,6 +183,18 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
             and _is_new(before, named, passage, start)
         ):
             named = replace(named, name=new)
+        elif (
+            new in kinds
+            and new not in _NOT_NEW
+            and before is not None
+            and before.value != named.value
+            and before.end <= named.start
+            and _COMING_FROM.search(passage.before(named.start, 40))
+        ):
+            place = next((i for i, one in enumerate(passage.found) if one is before), None)
+            if place is not None:
+                passage.found[place] = replace(before, name=new)
+            earlier[named.name] = named
         elif before is not None and _is_later(before, named, passage, start):
             named = replace(named, name="later_pressure_kpa")
         else:

@@ -24,6 +24,11 @@ _RINGS = form(
     catches="50/34",
     leaves="50-34 psi",
 )
+_RINGS_SPACED = form(
+    r"([3-6]\d)\s([2-4]\d)\s?t?\s(?:crank\s?sets?|chain\s?sets?|cranks?|chain\s?rings?|rings|double|compact)\b",
+    catches="52 36 crankset",
+    leaves="52 36 psi",
+)
 _SINGLE = form(
     rf"([3-6]\d)\s?(?:t\s?)?([x/:]|by|\s[x:]\s)\s?(1\d|2[0-4])\s?t?\b{_NOT_A_RATIO}",
     catches="46x18",
@@ -259,7 +264,7 @@ def _leaning(passage: Passage, place: int) -> int:
     return (new > old) - (old > new)
 
 
-@at_numbers_only(_RING_LIST, _RINGS)
+@at_numbers_only(_RING_LIST, _RINGS, _RINGS_SPACED)
 def rings(passage: Passage) -> Iterator[list[Found]]:
     """ "50/34", "48/38/28" in either order."""
     for m in passage.at_numbers(_RING_LIST):
@@ -270,6 +275,12 @@ def rings(passage: Passage) -> Iterator[list[Found]]:
             yield [
                 Found("largest_ring_teeth", teeth[0], *m.span()),
                 Found("smallest_ring_teeth", teeth[-1], *m.span()),
+            ]
+    for m in passage.at_numbers(_RINGS_SPACED):
+        if FEWEST_RING_STEP <= float(m[1]) - float(m[2]) <= MOST_RING_STEP:
+            yield [
+                Found("largest_ring_teeth", float(m[1]), *m.span(1)),
+                Found("smallest_ring_teeth", float(m[2]), *m.span(2)),
             ]
     for m in passage.at_numbers(_RINGS):
         teeth = [float(group) for group in m.groups() if group]

@@ -288,7 +288,7 @@ class NearbyReader:
 
 
 _NEVER_IN_SERIES = word_set(
-    "leak_time_days distance_km age_years altitude_m temperature_degc rider_mass_kg tyre_load_limit_kg mass_limit_kg"
+    "leak_time_days distance_km age_years altitude_m temperature_degc rider_mass_kg tyre_load_limit_kg mass_limit_kg bead_seat_diameter_mm"
 )
 
 

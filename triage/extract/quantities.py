@@ -76,6 +76,7 @@ _READERS: tuple[Reader, ...] = (
     cranks.crank_lengths,
     sizes.tyre_changes,
     wear.gauge_sides,
+    wear.uneven_pads,
     gears.one_ring,
     gears.toothed,
     fittings.partly_clamped,

@@ -59,7 +59,7 @@ _INCH_ON_WHEEL = form(
     leaves="2.3 mm",
 )
 _WHEEL_NAMED = form(
-    r"(26|27[.,]5|29)(?:\"|''|″|[\s-]?inch(?:er|es)?\b|er\b)(?!\s?(?:x|\*|\d|(?:\w+\s)?(?:frame|inseam|seat|inside leg|from|long|tall|above|bars?|handlebars?)))",
+    r"(26|27[.,]5|29)(?:\s?\+(?=\s|[,.;?!]|$)|\"|''|″|[\s-]?inch(?:er|es)?\b|er\b)(?!\s?(?:x|\*|\d|(?:\w+\s)?(?:frame|inseam|seat|inside leg|from|long|tall|above|bars?|handlebars?)))",
     catches='26" wheel',
     leaves="26 inch frame",
 )

@@ -14,6 +14,18 @@ _PASSES_NOT = form(
     catches="0.5 but not 0.75",
     leaves="0.5 and 0.75",
 )
+_ONE_SIDE_OTHER_SIDE = form(
+    rf"({PLAIN})\s?(?:mm)?[^.?!\n\d]{{0,24}}?\b(?:the\s)?(?:other|left|right|inner|outer|inside|outside)(?:\s(?:side|one|pad|is|has|was|at|only|still)){{0,3}}\s({PLAIN})\s?mm\b",
+    catches="1.2 mm, other 2.3 mm",
+    leaves="1.2 mm and 2.3 mm",
+)
+_OF_ONE_SIDE = form(
+    r"\b(?:one|left|right|inner|outer|inside|outside)(?:\s(?:side|pad|one|is|has|was|at|only)){0,3}\s$",
+    catches="one side is ",
+    leaves="my rotor is ",
+)
+_NO_PAD = ("rotor", "chain", "rim wall", "spoke", "gap", "axle")
+THICKEST_LINING_MM = 6.0
 MOST_GAUGED_PCT = 1.5
 _TO_THE_METAL = form(
     r"\b(?:pads?|blocks?|shoes?|linings?)\b[^.?!\n]{0,30}\b(?:(?:down|worn|gone|through) to (?:the )?(?:bare )?(?:metal|backing|steel)|"
@@ -51,3 +63,16 @@ def worn_through(passage: Passage) -> Iterator[list[Found]]:
     for told in (_TO_THE_METAL, _LINING_OFF):
         for m in told.finditer(passage.text):
             yield [Found("pad_thickness_mm", 0.0, *m.span())]
+
+
+def uneven_pads(passage: Passage) -> Iterator[list[Found]]:
+    """ "Change the pads in pairs? One side is 1.2 mm, the other 2.3 mm": two linings of one calliper."""
+    if not passage.holds("pad", "lining") or passage.holds(*_NO_PAD):
+        return
+    for m in passage.at_numbers(_ONE_SIDE_OTHER_SIDE):
+        sizes = (number(m[1]), number(m[2]))
+        if max(sizes) <= THICKEST_LINING_MM and _OF_ONE_SIDE.search(passage.before(m.start())):
+            yield [
+                Found("pad_thickness_mm", size, *m.span(group))
+                for group, size in zip((1, 2), sizes, strict=True)
+            ]
