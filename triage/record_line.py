@@ -89,7 +89,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
             {"when": r.when, "verdict": r.verdict, "headline": r.headline, "reply": r.reply}
             for r in draft.ready
         ],
-        "doubts": list(finding.doubts),
+        "doubts": [*finding.doubts, *finding.unworked],
         "props": list(brief.props) if brief else [],
         "sources": list(dict.fromkeys([*finding.decider_sources, *(brief.sources if brief else ())])),
         "nearest_briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],

@@ -281,8 +281,10 @@ class Finding:
     """What the figures say about a matched question.
 
     `sureness` says over what the verdict holds: over everything ("sure"), over the usual range of what was left out
-    ("assumed"), by little enough for the measuring to matter ("close"), or not yet ("open"). `conflicts` tell the
-    editor where a table and a calculation disagree. `ready` holds the answer for each side of what is asked first.
+    ("assumed"), by little enough for the measuring to matter ("close"), or not yet ("open"). `doubts` are for everybody;
+    `unworked` tells the editor alone, in the program's own names, which deciding figures could not be worked out.
+    `conflicts` tell the editor where a table and a calculation disagree. `ready` holds the answer for each side of what is
+    asked first.
     """
 
     matched: Matched
@@ -298,6 +300,7 @@ class Finding:
     conflicts: tuple[str, ...] = ()
     nearest: tuple[Nearest, ...] = ()
     ready: tuple[tuple[Side, Finding], ...] = ()
+    unworked: tuple[str, ...] = ()
 
     @property
     def question(self) -> Question:

@@ -39,10 +39,10 @@ _ASKS_WITHIN = re.compile(
     what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
     re.X,
 )
-# "Right?" and "you know?" end a story; alone they ask nothing.
+# "Right?", "you know?" and "guess what I found?" belong to a story; alone they ask nothing.
 _HOLLOW = re.compile(
     r"^\W*(?:right|you know|know what i mean|what'?s not to love|how are you(?: all)?(?: doing)?|how's it going|"
-    r"who'?s with me|am i right|remember me|guess what|really|ok|huh|eh|anyone else|why not)\W*\?+\W*$",
+    r"who'?s with me|am i right|remember me|guess what(?: \w[^?]{0,60})?|really|ok|huh|eh|anyone else|why not)\W*\?+\W*$",
 )
 # A mark that stands for a part whose name the rider doesn't know: "a Brand X mech, ? chain, 8 speed cassette".
 _UNNAMED = re.compile(r"[,;:(]\s*\?+\W*$")
@@ -318,11 +318,22 @@ def _grouped(asks: Sequence[int], sentences: Sequence[str]) -> list[list[int]]:
     """The asks that belong together, by the lowered sentences in which they stand."""
     groups: list[list[int]] = []
     for index in asks:
-        if groups and _goes_with(groups[-1], index, sentences):
+        if groups and _is_one_list(groups[-1][-1], index, sentences):
+            groups[-1].extend(range(groups[-1][-1] + 1, index + 1))
+        elif groups and _goes_with(groups[-1], index, sentences):
             groups[-1].append(index)
         else:
             groups.append([index])
     return groups
+
+
+_ITEM_NUMBER = re.compile(r"^\W*(?:\d{1,2}|[a-h]|i{1,3})[.):]?\W*$")
+
+
+def _is_one_list(place: int, index: int, sentences: Sequence[str]) -> bool:
+    """ "Was it 1. the rim; 2. a second hole; 3. or the patch?": what semicolons join is one ask, numbered or not."""
+    items = [text.rstrip() for text in sentences[place:index] if not _ITEM_NUMBER.match(text)]
+    return all(text.endswith(";") for text in items)
 
 
 # "Also, must it be both wheels?" asks on about the same thing; "Also, is it true that …" is longer and doesn't.

@@ -126,7 +126,8 @@ def test_a_figure_outside_its_formula_is_no_consent(finding):
     )
 
     assert found.verdict == "need-more"
-    assert any("actuation_ratio" in doubt for doubt in found.doubts)
+    assert any("actuation_ratio" in why for why in found.unworked)
+    assert found.doubts == ()
 
 
 # ---- what measuring leaves open, conflicts, ready answers, and the nearest thing that works ---------

@@ -436,3 +436,32 @@ def test_a_part_that_did_something_is_no_joke_whatever_follows(message):
 )
 def test_an_earnest_question_with_more_behind_it_is_no_joke(message, text):
     assert "closer" not in split([message(text)])[0].flags
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        (
+            "The new leak is beside the old one. Was it\n1. a burr on the rim;\n2. a second hole;\n3. or did I misplace the patch?",
+            1,
+        ),
+        ("Is it the hub bearing; or is it the freehub; or is the axle bent?", 1),
+        ("1. Which oil suits a wet winter chain? 2. What pressure for 28 mm tyres and 80 kg?", 2),
+    ],
+)
+def test_what_semicolons_join_is_one_ask(message, text, count):
+    questions = split([message(text)])
+
+    assert len(questions) == count
+
+
+def test_every_item_of_such_a_list_stands_in_the_ask(message):
+    text = "Was it\n1. a burr on the rim;\n2. a second hole;\n3. or did I misplace the patch?"
+
+    assert "a second hole" in split([message(text)])[0].text
+
+
+def test_guess_what_i_found_asks_nothing(message):
+    text = "I patched it. Guess what I found the next morning? Flat again. Does a patch need longer to dry?"
+
+    assert len(split([message(text)])) == 1

@@ -82,7 +82,8 @@ def _for_a_person(matched: Matched) -> Finding:
 def _finding(trial: Trial, answered: str | None) -> Finding:
     """The finding; `answered` names the fact that the rider has given in answer, as a stretch."""
     doubts = [why for name, why in trial.matched.extracted.doubts if name in trial.values]
-    judged = judge(trial, doubts)
+    unworked: list[str] = []
+    judged = judge(trial, unworked)
     asked: tuple[Ask, ...] = ()
     if judged.verdict == "need-more":
         asked = tuple(asks(trial, again=judged.hangs_on_measuring))
@@ -97,6 +98,7 @@ def _finding(trial: Trial, answered: str | None) -> Finding:
         asks=asked,
         assumed=tuple(_assumed(trial, verdict)),
         doubts=tuple(dict.fromkeys(doubts)),
+        unworked=tuple(dict.fromkeys(unworked)),
         decider_sources=judged.sources,
         sureness=judged.sureness,
         conflicts=tuple(conflicts(trial)) if decided else (),

@@ -31,14 +31,14 @@ class Judgement:
     hangs_on_measuring: bool = False
 
 
-def judge(trial: Trial, doubts: list[str]) -> Judgement:
-    """One verdict over all cases of a trial; figures that could not be worked out are told in `doubts`."""
+def judge(trial: Trial, unworked: list[str]) -> Judgement:
+    """One verdict over all cases of a trial; figures that could not be worked out are told in `unworked`."""
     brief = trial.brief
     if brief.verdict is not None:
         reasons = (_rendered(brief.because, trial, trial.centre),) if brief.because else ()
         return Judgement(brief.verdict, "sure", reasons)
     told = _codes(trial.cases, told=True)
-    unsettled = _unsettled(trial, doubts)
+    unsettled = _unsettled(trial, unworked)
     every = np.unique(told)
     if len(every) == 1 and every[0] != SILENT and not (unsettled and every[0] < SEVERITY["inspect-first"]):
         return _as_measured(trial, int(every[0]))
@@ -108,13 +108,13 @@ def _is_assumed(trial: Trial) -> bool:
     return any(trial.values[name].origin == "usual" for name in trial.deciding_needs())
 
 
-def _unsettled(trial: Trial, doubts: list[str]) -> bool:
+def _unsettled(trial: Trial, unworked: list[str]) -> bool:
     """Whether a deciding figure could not be worked out, so that silence is not consent."""
     broken: dict[str, str] = {}
     for case in trial.cases:
         broken |= case.broken
     deciding = [decider.figure for decider in trial.brief.deciders if decider.figure in broken]
-    doubts.extend(broken[name] for name in deciding if name is not None)
+    unworked.extend(broken[name] for name in deciding if name is not None)
     return bool(deciding)
 
 

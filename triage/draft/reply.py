@@ -109,7 +109,7 @@ def _figure_lines(said: Said) -> str:
         for figure in said.figures
         if figure.wanted
         and (
-            (figure.decides and not _is_anything(figure))
+            (figure.decides and not _is_anything(figure) and not _is_nobodys(figure, said))
             or (figure.name in named and _is_worth_a_line(figure, said))
         )
         and not said.limits.exceeds(figure)
@@ -124,6 +124,11 @@ def _is_anything(figure: ToldFigure) -> bool:
     if figure.value is not None or low is None or high is None:
         return False
     return low < 0 < high or 0 < low * WIDEST < high
+
+
+def _is_nobodys(figure: ToldFigure, said: Said) -> bool:
+    """In an explanation no band spoke: a stretch of the figure is what is usual, and nobody's own."""
+    return said.told.verdict == "explain" and figure.value is None
 
 
 def _is_worth_a_line(figure: ToldFigure, said: Said) -> bool:

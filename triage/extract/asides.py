@@ -195,9 +195,15 @@ _FRAME_LABEL = form(
     leaves="54 teeth",
 )
 _OF_A_RIDER = ("inseam", "inside leg", "inside-leg", "tall", "height", "frame", "5ft", "6ft", "5'", "6'")
+_TYRE_DROP = form(
+    rf"{PLAIN}\s?(?:%|percent|per cent|pct)?\s(?:tyre|tire)\s(?:deflection|drop|sag|squash)\b",
+    catches="15 tire deflection",
+    leaves="28 tyre clearance",
+)
+"""How far a tyre is let down under the rider is none of its measures."""
 _PLAINLY_ASIDE = (
     _DATE, _MONEY, _TELEPHONE, _HOUR, _AGE, _TOOL, _OUTING, _RATE, _OPINION, _COUNT, _STREET, _POWERED, _DURATION, _CALENDAR,
-    _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD,
+    _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP,
 )  # fmt: skip
 _ANY_ASIDE = any_of(*_PLAINLY_ASIDE)
 

@@ -37,7 +37,7 @@ _TYRE_FRENCH = form(
     leaves="700 g",
 )
 _TYRE_FRACTION = form(
-    rf"({_WHEELS}){_INCH}?\s?[x*]\s?((?:\d\s?[-\s]\s?)?\d/\d{{1,2}}){_INCH}?(?!\d)"
+    rf"({_WHEELS}){_INCH}?\s?(?:[x*]|(?:and|by)(?=\s\d\s?[-\s]\s?\d/\d))\s?((?:\d\s?[-\s]\s?)?\d/\d{{1,2}}){_INCH}?(?!\d)"
     r"(?:\s?[x*]\s?((?:\d\s?[-\s]\s?)?\d/\d{1,2})(?!\d))?",
     catches="26 x 1 3/8",
     leaves="26x1.75",

@@ -36,7 +36,8 @@ WRITTEN: dict[str, str] = {
     r"kgs|kg's|kgg|kg|kilo's|kilos?|kilograms?|kilogrammes?": "kilogram",
     r"f(?:oo)?t[\s-]?lbs?|foot[\s-]pounds?|lbs?[\s-]ft": "force_pound*foot",
     r"feet|ft": "foot",
-    r"lbs?|ibs|pounds?(?! per)": "pound",
+    # "300# all up": a mark behind a figure, and not the one before a number.
+    r"lbs?|ibs|pounds?(?! per)|\#(?=[\s.,;:)?!]|$)": "pound",
     rf"stones?|st{_END}": "stone",
     r"grams?|grammes?|gr|g": "gram",
     r"oz|ounces?": "ounce",

@@ -170,3 +170,30 @@ def test_a_size_in_full_counts_beside_the_name_of_another_wheel(knowledge: Knowl
 )
 def test_what_another_rides_is_nobodys_pressure_here(finder: Finder, text: str, own: list[object]) -> None:
     assert stated(finder, text, "tyre_pressure_kpa") == own
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "expected"),
+    [
+        ("I am 180# and the bike 22#, 32 mm tyres.", "rider_mass_kg", [81.6]),
+        ("I keep 105# in the tyres.", "tyre_pressure_kpa", [723.9]),
+        ("Spoke #20 broke on a 28 mm tyre.", "rider_mass_kg", []),
+        ("The rim size is 26 and 1 1/4.", "bead_seat_diameter_mm", [597.0]),
+        ("The rim size is 26 and 1 1/4.", "tyre_width_mm", [31.8]),
+        ("It says 28 by 1 1/2 on the side.", "bead_seat_diameter_mm", [635.0]),
+        ("I had 26 and 1 of them burst, 3/4 worn.", "bead_seat_diameter_mm", []),
+        ("For a 15 percent tyre drop, how hard do I pump 28 mm tyres?", "tyre_width_mm", [28.0]),
+        ("Is 20 tire deflection too much?", "tyre_width_mm", []),
+        ("My laptop and other work gear weigh 9 kg, and I am 80 kg.", "load_mass_kg", [9.0]),
+        ("My tools weigh 10-12 kg.", "load_mass_kg", [(10.0, 12.0)]),
+        ("The rear stays are only 124 mm apart.", "frame_spacing_mm", [124.0]),
+    ],
+)
+def test_pound_signs_drops_gear_and_stays(
+    finder: Finder, text: str, name: str, expected: list[object]
+) -> None:
+    assert [_rounded(value) for value in stated(finder, text, name)] == expected
+
+
+def _rounded(value: object) -> object:
+    return round(value, 1) if isinstance(value, float) else value
