@@ -29,7 +29,7 @@ _ASKS = re.compile(
 )
 _ASKS_WITHIN = re.compile(
     r"""\b(?:i(?:'m|\sam|\swas|'ve\sbeen|\shave\sbeen)?\s*(?:just\s)?wonder(?:ing|ed)?\s(?:if|whether|what|how|why|which)|
-    (?:i|we)\s(?:want|would\slike|'d\slike|need|'d\slove|would\slove)\sto\s(?:know|understand|ask|check|be\ssure)|(?:i'm|i\sam)\snot\ssure\s(?:if|whether|what|how|why|which)|
+    (?:i|we)\s(?:want|wanted|would\slike|'d\slike|need|needed|'d\slove|would\slove)\sto\s(?:know|understand|ask|check|be\ssure)|(?:i'm|i\sam)\snot\ssure\s(?:if|whether|what|how|why|which)|
     (?:can|could|would)\syou\s(?:please\s)?(?:tell|explain|help|say|advise|recommend|suggest|confirm|settle)|
     any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
@@ -199,6 +199,10 @@ _HOLLOW_ASK = re.compile(
 # "Do I need to change it?": what "it" is stands in the sentences before.
 _POINTS_BACK = re.compile(r"\b(?:it|it's|its|this|that|them|they|these|those|both|either|one)\b")
 MOST_POINTING_WORDS = 14
+# "As this size is hard to find, …": a long ask that opens by pointing back. Must not catch "that" in "As that shop says".
+_OPENS_BACK = re.compile(
+    r"^\W*(?:(?:as|since|because|given that|now that) )?(?:this|these) (?:size|sizes|one|ones|kind|type|part|parts|tyre|tyres|tire|tires|wheel|wheels|rim|rims|hub|hubs|model|is|are|isn't|aren't)\b"
+)
 LONGEST_STORY = 3
 
 
@@ -209,8 +213,14 @@ def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[s
     bare = words < FEWEST_WORDS * len(group) or bool(_HOLLOW_ASK.match(text))
     clause = _asking_clause(text)
     points_back = len(clause.split()) <= MOST_POINTING_WORDS and bool(_POINTS_BACK.search(clause))
+    points_back = points_back or bool(_OPENS_BACK.match(text))
     # "Is there an easy way to fix this, or does it take a whole evening": no word in it says what is broken.
     names_nothing = not names_a_part(text)
+    if _is_numbered(group[0], sentences) and words <= MOST_WORDS_OF_AN_ITEM * len(group):
+        # "2) Do I need new tyres? They are six years old.": what it is about stands behind it.
+        behind = _told_after(group[0], asks, sentences) or _told_after(group[-1], asks, sentences)
+        if behind:
+            return sorted({*group, *behind})
     if _NEW_ASK.match(sentences[group[0]]) or not (bare or points_back or names_nothing):
         return group
     told = _told_before(group[0], asks, sentences)
@@ -221,8 +231,18 @@ def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[s
     return sorted({*told, *group})
 
 
+MOST_WORDS_OF_AN_ITEM = 10
+_NUMBERED = re.compile(r"^\W*\d{1,2}\)")
+
+
+def _is_numbered(place: int, sentences: Sequence[str]) -> bool:
+    return bool(
+        _NUMBERED.match(sentences[place]) or (place and re.match(r"^\W*\d{1,2}\.\W*$", sentences[place - 1]))
+    )
+
+
 def _told_after(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
-    """What an ask that opens a message points at, the first sentence after it that names a part: "Is this wear? …"."""
+    """What an ask that opens a message or an item of a list points at, the first sentence after it that names a part: "Is this wear? …"."""
     for index in range(place + 1, min(place + 1 + LONGEST_STORY, len(sentences))):
         if index in asks or _NEW_ASK.match(sentences[index]):
             break
@@ -327,6 +347,8 @@ def _grouped(asks: Sequence[int], sentences: Sequence[str]) -> list[list[int]]:
     return groups
 
 
+# "The tube is from 2004. It looks sound, but could age be the reason?": "it" is the tube, not what was asked before.
+_ABOUT_WHAT_CAME = re.compile(r"^\W*(?:it|they) (?:looks?|seems?|appears?|feels?|sounds?)\b")
 _ITEM_NUMBER = re.compile(r"^\W*(?:\d{1,2}|[a-h]|i{1,3})[.):]?\W*$")
 
 
@@ -360,6 +382,8 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
     sentence = sentences[index]
     if _AND_ANOTHER_PART.match(sentence) and len(sentence.split()) <= MOST_WORDS_OF_THE_SAME:
         return True
+    if index > group[-1] + 1 and _ABOUT_WHAT_CAME.match(sentence) and names_a_part(sentences[index - 1]):
+        return False
     return (
         len(sentence.split()) <= 4
         or _is_a_guess(group, index, sentences)

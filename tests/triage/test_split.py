@@ -461,7 +461,42 @@ def test_every_item_of_such_a_list_stands_in_the_ask(message):
     assert "a second hole" in split([message(text)])[0].text
 
 
+def test_an_item_of_a_numbered_list_has_what_stands_behind_it(message):
+    text = "I commute. 1) Do I pump more? I keep the rear tyre at 6 bar. 2) Should I buy new ones? These tyres are from 2019."
+    asks = [question.text for question in split([message(text)])]
+
+    assert len(asks) == 2
+    assert "6 bar" in asks[0] and "2019" not in asks[0]
+    assert "2019" in asks[1]
+
+
 def test_guess_what_i_found_asks_nothing(message):
     text = "I patched it. Guess what I found the next morning? Flat again. Does a patch need longer to dry?"
 
     assert len(split([message(text)])) == 1
+
+
+def test_an_ask_that_opens_by_pointing_back_has_what_it_points_at(message):
+    text = (
+        "I was given an old racer. The tyres say 26 x 1 1/4. As this size isn't kept by any shop near me, "
+        "I wanted to know whether there's another that goes on the same rims and leaves the brakes as they are."
+    )
+
+    assert "1 1/4" in split([message(text)])[0].text
+
+
+def test_what_a_rider_wanted_to_know_is_an_ask(message):
+    text = "The rims are 26 x 1 1/4. No shop stocks that, so I wanted to know if another size fits without new brakes."
+    questions = split([message(text)])
+
+    assert len(questions) == 1
+    assert questions[0].is_question
+    assert "story" not in questions[0].flags
+
+
+def test_what_it_looks_like_is_asked_of_the_sentence_before(message):
+    text = "Is the rim tape too soft? The tube is from 2004. It looks sound, but could it be its age?"
+    asks = [question.text for question in split([message(text)])]
+
+    assert len(asks) == 2
+    assert "2004" in asks[1]
