@@ -180,8 +180,38 @@ def _danger_beside(groups: Sequence[Sequence[int]], sentences: Sequence[str]) ->
     return [
         index
         for index in dangers
-        if not _OVER.search(sentences[index]) and not _FEARED.match(sentences[index])
+        if not _OVER.search(sentences[index])
+        and not _FEARED.match(sentences[index])
+        and not _is_of_a_renewed_part(sentences[index], _renewed_in(sentences[index:]))
     ]
+
+
+# "The stem cracked. I've changed the stem": what is off the bicycle endangers nobody; what was changed before it broke does.
+# Must not catch "I replaced the stem bolts", "should I have replaced the fork" or "they changed the fork's oil".
+_RENEWED = re.compile(
+    rf"\b(?:i|we|they|he|she|shop|mechanic|dealer)(?:['’]ve|['’]s|['’]d)?\s(?:(?:have|has|had|just|now|since|already|then|therefore|at once|straight away)\s){{0,3}}"
+    rf"(?:changed|replaced|swapped|exchanged|renewed|binned|scrapped)\s(?:out\s)?(?:the|my|that|it for a new)\s(?:whole\s|broken\s|cracked\s|old\s|front\s|rear\s)?"
+    rf"({_PARTS_THAT_HURT})\b(?!['’]|\s(?:bolts?|screws?|cap|oil|seals?|pads?|blocks?|cables?|levers?|tape|grips?|bearings?|spokes?|height|length|angle)\b)"
+)
+_SLIPPED = re.compile(r"\b(?:stem|(?:handle)?bars?)\b[^.?!,;\n]{0,20}\b(?:slipped|twisted|rotated|wobbled)\b")
+
+
+def _renewed_in(sentences: Sequence[str]) -> set[str]:
+    return {_singular(part) for sentence in sentences for part in _RENEWED.findall(sentence)}
+
+
+def _singular(part: str) -> str:
+    return part.replace(" ", "").removeprefix("handle").removesuffix("s")
+
+
+def _is_of_a_renewed_part(sentence: str, renewed: set[str]) -> bool:
+    """Whether all that a sentence tells of danger is of parts that were renewed since; a bar slips in its stem."""
+    if not renewed:
+        return False
+    if "stem" in renewed and _SLIPPED.search(sentence):
+        return True
+    named = {_singular(part) for part in re.findall(rf"\b(?:{_PARTS_THAT_HURT})\b", sentence)}
+    return bool(named) and named <= renewed
 
 
 def _tells_of_danger(sentence: str) -> bool:
@@ -325,7 +355,9 @@ _FOLLOW_ON = re.compile(
     r"which (?:one|ones|is|would|order)\b|in what order\b|where (?:do|should|would) i (?:start|look|begin)\b|"
     r"do (?:you|we|people) (?:think|reckon) (?:it|that|this|they|i|we)\b|"
     r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|"
-    r"safe\b|ok to\b|worth it)",
+    r"safe\b|ok to\b|worth it|"
+    # "My question is, will it hold" says again what was asked above; "my other question is" doesn't.
+    r"(?:so |anyway,? |and so )?(?:my|the|our) (?:actual |real |main |basic |simple |burning )?question (?:is|was)\b)",
 )
 # "Also", "second question", "another thing" open an ask of their own.
 _NEW_ASK = re.compile(
@@ -386,12 +418,30 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         return False
     return (
         len(sentence.split()) <= 4
+        or _is_a_heading(group, index, sentences)
         or _is_a_guess(group, index, sentences)
         or _FOLLOW_ON.match(sentence) is not None
         or not speaks_of_a_bicycle(sentence)
     )
 
 
+MOST_WORDS_OF_A_HEADING = 8
+
+
+def _is_a_heading(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """ "Brake broken? Took it off for the mudguards, …": with a story behind it, a catchword heads the ask and isn't another."""
+    heading = sentences[0]
+    return (
+        group == [0]
+        and index > 1
+        and len(heading.split()) <= MOST_WORDS_OF_A_HEADING
+        and _ASKS.match(heading) is None
+        and _ASKS_WITHIN.search(heading) is None
+        and _EITHER_OR.search(heading) is None
+    )
+
+
+_EITHER_OR = re.compile(r"\b(?:or|versus|vs)\b|/")
 _WHAT_IS_IT = re.compile(
     r"\b(?:what(?:'s| is| could| can| might| may)? (?:it|wrong|this|that|be|cause\w*|happen\w*|going on)\b|what(?:'s| is) (?:the )?(?:cause|matter|problem)\b|why\b)"
 )

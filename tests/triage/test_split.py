@@ -500,3 +500,30 @@ def test_what_it_looks_like_is_asked_of_the_sentence_before(message):
 
     assert len(asks) == 2
     assert "2004" in asks[1]
+        ("Gears dead? I moved the rack last night. Since then nothing clicks. Did I knock the cable out?", 1),
+        ("Squeaky seat post? It started in May. I greased it twice. Which paste stops it for good?", 1),
+        ("Do I need a new rim? The track is hollow. My question is whether it lasts the winter.", 1),
+        ("Do I need a new rim? The track is hollow. My other question is which chain oil to buy?", 2),
+        ("Oil or wax? My chain is new. How long must it be for a 42 sprocket?", 2),
+        ("Will a 28 mm tyre fit? My rim is old. Which chain oil is best in winter?", 2),
+    ],
+)
+def test_a_catchword_at_the_top_heads_the_ask_below_it(message, text, count):
+    assert len(split([message(text)])) == count
+
+
+@pytest.mark.parametrize(
+    ("text", "beside"),
+    [
+        ("My stem cracked on the way home. I've now changed the stem.", False),
+        ("The bars slipped forward. I've since replaced the stem.", False),
+        ("My stem cracked on the way home. I've changed the grips.", True),
+        ("My stem cracked. I have replaced the stem bolts.", True),
+        ("My fork and my stem cracked. I've changed the stem.", True),
+        ("I've changed the stem. The bars have slipped again since.", True),
+        ("I replaced the fork. On the way home the fork cracked.", True),
+    ],
+)
+def test_a_broken_part_that_was_changed_since_endangers_nobody(message, text, beside):
+    asks = split([message(f"{text} Which oil is best for a chain in winter?")])
+    assert any(TOLD_BESIDE in question.flags for question in asks) is beside
