@@ -20,7 +20,8 @@ _ABBREVIATION = re.compile(r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view" or "When I took it in, …".
 _ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
-    (?!(?:can|could|should|would|may|might|must)\s(?:of|have|be)\b)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
+    (?!(?:can|could|should|would|may|might|must)\s(?:of|have|be)\b)(?!(?:please|pls|plz)\s(?:bear|forgive|excuse|ignore|note|be\s(?:kind|gentle|patient)|don['’]t\slaugh)\b)
+    (?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
        (?:has|have)\s(?:i|you|we|they|he|she|it|any|anyone|anybody|the|my|these|those|others|there)\b|
        when\s(?!(?:i|we|you|he|she|they|my|our|the|a|an|it|this|that|these|those|riding|braking|pedalling|pedaling)\b)|
        what|which|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
@@ -33,7 +34,7 @@ _ASKS_WITHIN = re.compile(
     (?:can|could|would)\syou\s(?:please\s)?(?:tell|explain|help|say|advise|recommend|suggest|confirm|settle)|
     any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
-    (?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
+    (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
     what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
     (?<!,\s)which\sis\b|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
     what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
@@ -394,6 +395,10 @@ def _is_one_list(place: int, index: int, sentences: Sequence[str]) -> bool:
 _ALSO_OF_THE_SAME = re.compile(
     r"^\W*(?:and )?also\W+(?:is|are|does|do|will|would|can|could|should|must)\s(?:it|they|that|this|those|these)\b"
 )
+# "Also, does this happen often with those?" asks on however long it is.
+_ALSO_HAPPENS = re.compile(
+    r"^\W*(?:and )?also\W+(?:does|do|did|will|could|can)\s(?:it|that|this|these)\s(?:\w+\s)?happen\b"
+)
 MOST_WORDS_OF_THE_SAME = 7
 # "How tight is the cap? And the two pinch bolts?": without a verb it asks the same of something else.
 _AND_ANOTHER_PART = re.compile(
@@ -406,7 +411,10 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
     if (
         index == group[-1] + 1
         and _ALSO_OF_THE_SAME.match(sentences[index])
-        and len(sentences[index].split()) <= MOST_WORDS_OF_THE_SAME
+        and (
+            len(sentences[index].split()) <= MOST_WORDS_OF_THE_SAME
+            or _ALSO_HAPPENS.match(sentences[index])
+        )
     ):
         return True
     if any(_NEW_ASK.match(sentences[place]) for place in range(group[-1] + 1, index + 1)):
@@ -453,13 +461,18 @@ MOST_WORDS_OF_A_GUESS = 8
 
 def _is_a_guess(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
     """ "What is it? Worn rings? Rings turned the wrong way round?": right behind it, without a verb, is no ask of its own."""
-    sentence = sentences[index]
     return (
         index == group[-1] + 1
-        and len(sentence.split()) <= MOST_WORDS_OF_A_GUESS
-        and _NO_GUESS.search(sentence) is None
-        and any(_WHAT_IS_IT.search(sentences[place]) for place in group)
+        and _is_without_a_verb(sentences[index])
+        and (
+            any(_WHAT_IS_IT.search(sentences[place]) for place in group)
+            or all(_is_without_a_verb(sentences[place]) for place in group)
+        )
     )
+
+
+def _is_without_a_verb(sentence: str) -> bool:
+    return len(sentence.split()) <= MOST_WORDS_OF_A_GUESS and _NO_GUESS.search(sentence) is None
 
 
 _ANY_WORD = re.compile(r"\w")

@@ -24,6 +24,12 @@ _WANTS_TO_KNOW = re.compile(
     r"any(?:thing|one)? (?:that )?(?:you|you'd|you can|you could|you would) (?:can |could |would )?(?:recommend|suggest|advise))\b",
     re.IGNORECASE,
 )
+# "Do clip-in pedals let go in a crash?" asks about the part itself. Must not catch "is your bike for sale?".
+_ASKS_OF_A_PART = re.compile(
+    rf"\b(?:do|does|are|is) (?!you\b|your\b)(?:[\w-]+ ){{0,3}}(?:{'|'.join(_PARTS[8:])})\b"
+    r"(?![^.?!]*\b(?:sale|stock|available|price|cost|costs)\b)[^.?!]{2,80}\?",
+    re.IGNORECASE,
+)
 
 
 _VEHICLES = (
@@ -60,7 +66,11 @@ _OF_CARS_ONLY = re.compile(
 # What tells of an engine, even where the talk is of a bike and its handlebars.
 _WITH_AN_ENGINE = re.compile(
     r"\b(?:(?:[2-9]|\d{2,3})\s?hp|(?:125|250|[3-9]\d0|1\d00)\s?cc(?! of)|engine (?:crash )?(?:guards?|bars|cover|mounts?)|"
-    r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|petrol tank)\b",
+    r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|petrol tank|"
+    # "The engine is the rider" is said of bicycles, and engine oil is put on their chains; nobody turns either off.
+    r"engine (?:(?:is|was|being|when) )?(?:turned |switched )?(?:off|running|idling|revving)|engine (?:is|was) (?:under|cold|hot|warm)|"
+    r"(?:turn(?:s|ed|ing)?|switch(?:es|ed|ing)?|start(?:s|ed|ing)?|rev(?:s|ved|ving)?) (?:off )?(?:the|my|its) engine|"
+    r"(?:twist|open|blip|crack)(?:s|ed|ing)? the throttle)\b",
     re.IGNORECASE,
 )
 _A_BICYCLE = re.compile(
@@ -106,6 +116,8 @@ def tells_of_trouble(text: str) -> bool:
 
 def asks_about_a_bicycle(ask: str, context: str) -> bool:
     """Whether an ask wants to know or do something, and it or its story names a bicycle's part."""
+    if _ASKS_OF_A_PART.search(ask) is not None:
+        return True
     return _WANTS_TO_KNOW.search(ask) is not None and speaks_of_a_bicycle(f"{ask} {context}")
 
 

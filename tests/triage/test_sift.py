@@ -45,6 +45,13 @@ def sifted(
         ("Any ideas for a birthday present?", "My uncle turns 60.", LEAST_OUTSIDE + 0.2, False),
         ("How do I get tickets for the live show?", "", LEAST_OUTSIDE + 0.05, False),
         ("Nice bike, where did you get that jumper?", "", LEAST_OUTSIDE + 0.05, False),
+        (
+            "You said on Monday that cleats let go by themselves. Do toe clips and cleats open in a fall?",
+            "",
+            LEAST_OUTSIDE + 0.2,
+            True,
+        ),
+        ("Are those wheels behind you for sale?", "", LEAST_OUTSIDE + 0.05, False),
     ],
 )
 def test_it_takes_more_to_set_aside_what_asks_about_a_bicycle(
@@ -68,6 +75,10 @@ def test_it_takes_more_to_set_aside_what_asks_about_a_bicycle(
         ("My 650 cc twin fell over, all 200 kg of motorcycle. Are the handlebars still straight?", True),
         ("A 40 hp one has a hairline in its housing, who welds that?", True),
         ("I put 125 cc of sealant into the wheel, too much?", False),
+        ("The chain clacks even when I push it with the engine switched off, worn sprocket?", True),
+        ("It surges as I open the throttle, is that the chain or the clutch?", True),
+        ("I'm the engine on a tandem, which chain lasts longest?", False),
+        ("Does engine oil on a chain do any harm?", False),
     ],
 )
 def test_wheels_of_other_vehicles_are_set_aside_unless_the_sorter_is_sure(

@@ -73,6 +73,20 @@ from triage.split import split
         ("I have two rims, which is better.", ["I have two rims, which is better."]),
         ("Which lever for it? Have normal ones and they are soft.", ["Which lever for it?"]),
         ("has anyone tried longer blocks on these", ["has anyone tried longer blocks on these"]),
+        (
+            "What must have happened is that the sprocket walked off its thread. Can a hub with a spoilt thread be saved by anybody?",
+            ["Can a hub with a spoilt thread be saved by anybody?"],
+        ),
+        ("What I did was grease the thread.", []),
+        ("What is the best grease for a thread", ["What is the best grease for a thread"]),
+        (
+            "The left arm sits askew. Please bear with me, I'm new to this. May I ride a crank with a crooked left arm home?",
+            ["May I ride a crank with a crooked left arm home?"],
+        ),
+        (
+            "I hated to do that but wanted to see if that would work. Which joining link goes on a wide chain?",
+            ["Which joining link goes on a wide chain?"],
+        ),
     ],
 )
 def test_asks_are_found_in_the_riders_own_words(message, text, asks):
@@ -527,3 +541,15 @@ def test_a_catchword_at_the_top_heads_the_ask_below_it(message, text, count):
 def test_a_broken_part_that_was_changed_since_endangers_nobody(message, text, beside):
     asks = split([message(f"{text} Which oil is best for a chain in winter?")])
     assert any(TOLD_BESIDE in question.flags for question in asks) is beside
+def test_an_also_about_how_often_it_happens_goes_with_what_happened(message):
+    text = "How did the wire come out of my lever? Also, does that happen a lot with levers of this kind?"
+
+    (only,) = split([message(text)])
+
+    assert only.text == text
+
+
+def test_questions_without_a_verb_in_a_row_are_one_ask(message):
+    (only,) = split([message("The hub axle has gone blue. Too soft? Brittle? Bolts and nuts welded together?")])
+
+    assert only.text.endswith("Too soft? Brittle? Bolts and nuts welded together?")
