@@ -9,6 +9,7 @@ from triage.records import Question
 from triage.sorter import Sorted
 from triage.trade_words import (
     asks_about_a_bicycle,
+    has_an_engine,
     speaks_of_a_bicycle,
     speaks_of_another_vehicle,
     tells_of_trouble,
@@ -55,10 +56,12 @@ def sift(questions: Sequence[Question], sorted_: Sorted) -> list[Question]:
 def _sifted(question: Question, outside: float, kind: str) -> Question:
     if NEVER_SIFTED.intersection(question.flags):
         return question
-    if (
-        question.is_question
-        and outside >= LEAST_OUTSIDE_OF_ANOTHER_VEHICLE
-        and speaks_of_another_vehicle(question.text, question.context)
+    if question.is_question and (
+        has_an_engine(question.text, question.context)
+        or (
+            outside >= LEAST_OUTSIDE_OF_ANOTHER_VEHICLE
+            and speaks_of_another_vehicle(question.text, question.context)
+        )
     ):
         return replace(
             question, is_question=False, flags=tuple(dict.fromkeys((*question.flags, "other-subject")))

@@ -411,10 +411,7 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
     if (
         index == group[-1] + 1
         and _ALSO_OF_THE_SAME.match(sentences[index])
-        and (
-            len(sentences[index].split()) <= MOST_WORDS_OF_THE_SAME
-            or _ALSO_HAPPENS.match(sentences[index])
-        )
+        and (len(sentences[index].split()) <= MOST_WORDS_OF_THE_SAME or _ALSO_HAPPENS.match(sentences[index]))
     ):
         return True
     if any(_NEW_ASK.match(sentences[place]) for place in range(group[-1] + 1, index + 1)):

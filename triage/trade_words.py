@@ -66,11 +66,13 @@ _OF_CARS_ONLY = re.compile(
 # What tells of an engine, even where the talk is of a bike and its handlebars.
 _WITH_AN_ENGINE = re.compile(
     r"\b(?:(?:[2-9]|\d{2,3})\s?hp|(?:125|250|[3-9]\d0|1\d00)\s?cc(?! of)|engine (?:crash )?(?:guards?|bars|cover|mounts?)|"
-    r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|petrol tank|"
-    # "The engine is the rider" is said of bicycles, and engine oil is put on their chains; nobody turns either off.
-    r"engine (?:(?:is|was|being|when) )?(?:turned |switched )?(?:off|running|idling|revving)|engine (?:is|was) (?:under|cold|hot|warm)|"
-    r"(?:turn(?:s|ed|ing)?|switch(?:es|ed|ing)?|start(?:s|ed|ing)?|rev(?:s|ved|ving)?) (?:off )?(?:the|my|its) engine|"
-    r"(?:twist|open|blip|crack)(?:s|ed|ing)? the throttle)\b",
+    r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|petrol tank)\b",
+    re.IGNORECASE,
+)
+# "I'm the engine on a tandem" is said of bicycles, and engine oil is put on their chains; but nobody turns either off.
+_HAS_AN_ENGINE = re.compile(
+    r"\bengine (?:(?:is|was|being|when) )?(?:turned |switched )?(?:off|running|idling|revving)\b|"
+    r"\b(?:turn(?:s|ed|ing)?|switch(?:es|ed|ing)?|start(?:s|ed|ing)?|rev(?:s|ved|ving)?) (?:off )?(?:the|my|its) engine\b",
     re.IGNORECASE,
 )
 _A_BICYCLE = re.compile(
@@ -129,3 +131,8 @@ def speaks_of_another_vehicle(ask: str, context: str) -> bool:
     if _OF_CARS_ONLY.search(said) is not None and _A_BICYCLE.search(said) is None:
         return True
     return _ANOTHERS.search(said) is not None and _OF_A_BICYCLE_ONLY.search(said) is None
+
+
+def has_an_engine(ask: str, context: str) -> bool:
+    """Whether the thing itself is told to have an engine that runs: no sorter need be asked then."""
+    return _HAS_AN_ENGINE.search(f"{ask} {context}") is not None

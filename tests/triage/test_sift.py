@@ -75,10 +75,6 @@ def test_it_takes_more_to_set_aside_what_asks_about_a_bicycle(
         ("My 650 cc twin fell over, all 200 kg of motorcycle. Are the handlebars still straight?", True),
         ("A 40 hp one has a hairline in its housing, who welds that?", True),
         ("I put 125 cc of sealant into the wheel, too much?", False),
-        ("The chain clacks even when I push it with the engine switched off, worn sprocket?", True),
-        ("It surges as I open the throttle, is that the chain or the clutch?", True),
-        ("I'm the engine on a tandem, which chain lasts longest?", False),
-        ("Does engine oil on a chain do any harm?", False),
     ],
 )
 def test_wheels_of_other_vehicles_are_set_aside_unless_the_sorter_is_sure(
@@ -176,3 +172,19 @@ def test_a_few_words_are_taken_up_where_they_name_a_part_and_its_trouble(
     message: Callable[..., Message], text: str, taken_up: bool
 ) -> None:
     assert sifted(message(text), text, 0.01, is_ask=False).is_question is taken_up
+
+
+@pytest.mark.parametrize(
+    ("text", "is_told"),
+    [
+        ("The chain clacks even when I push it with the engine switched off, worn sprocket?", True),
+        ("It rattles until I start the engine, is it the chain?", True),
+        ("I'm the engine on a tandem, which chain lasts longest?", False),
+        ("Does engine oil on a chain do any harm?", False),
+        ("My e-bike clicks with the motor off, is it the chain?", False),
+    ],
+)
+def test_what_has_an_engine_that_runs_is_set_aside_however_sure_the_sorter_is(
+    message: Callable[..., Message], text: str, is_told: bool
+) -> None:
+    assert sifted(message(text), text, 0.0).is_question == (not is_told)

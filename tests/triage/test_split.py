@@ -550,6 +550,8 @@ def test_an_also_about_how_often_it_happens_goes_with_what_happened(message):
 
 
 def test_questions_without_a_verb_in_a_row_are_one_ask(message):
-    (only,) = split([message("The hub axle has gone blue. Too soft? Brittle? Bolts and nuts welded together?")])
+    (only,) = split(
+        [message("The hub axle has gone blue. Too soft? Brittle? Bolts and nuts welded together?")]
+    )
 
     assert only.text.endswith("Too soft? Brittle? Bolts and nuts welded together?")
