@@ -17,14 +17,15 @@ from triage.trade_words import names_a_part, speaks_of_a_bicycle
 # A sentence ends at . ! ? or … before white space, or at a line break between paragraphs.
 _SENTENCE = re.compile(r"[^.!?…\n]+(?:\.(?=\S)[^.!?…\n]*)*[.!?…]*[\"'”)]*\s*|\n+")
 _ABBREVIATION = re.compile(r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr|mrs|st|incl|int|ext)\.\s*$")
-# Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view" or "When I took it in, …".
+# Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view", "When I took it in, …" or
+# "Which sounds easy, but …".
 _ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
     (?!(?:can|could|should|would|may|might|must)\s(?:of|have|be)\b)(?!(?:please|pls|plz)\s(?:bear|forgive|excuse|ignore|note|be\s(?:kind|gentle|patient)|don['’]t\slaugh)\b)
     (?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
        (?:has|have)\s(?:i|you|we|they|he|she|it|any|anyone|anybody|the|my|these|those|others|there)\b|
        when\s(?!(?:i|we|you|he|she|they|my|our|the|a|an|it|this|that|these|those|riding|braking|pedalling|pedaling)\b)|
-       what|which|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
+       what|which\s(?!(?:i|we|he|she|they|it|was|were|sounds?|means?|meant|makes?|made|seems?|looks?|feels?|leaves?|left|brings?|gives?|gave|has|had|happened)\b)|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
        anyone|anybody|does\sanyone|help|please|pls|plz|need\shelp|looking\sfor\sadvice|wondering|curious)\b""",
     re.X,
 )
@@ -40,6 +41,10 @@ _ASKS_WITHIN = re.compile(
     what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
     re.X,
 )
+# "No matter how much I use" and "depending on how far I ride" ask nothing.
+_NO_ASK = re.compile(
+    r"\b(?:no matter|regardless of|depend(?:s|ing) on|that's|that is|this is)\s(?:how|what|which|why)\b"
+)
 # "Right?", "you know?" and "guess what I found?" belong to a story; alone they ask nothing.
 _HOLLOW = re.compile(
     r"^\W*(?:right|you know|know what i mean|what'?s not to love|how are you(?: all)?(?: doing)?|how's it going|"
@@ -47,6 +52,12 @@ _HOLLOW = re.compile(
 )
 # A mark that stands for a part whose name the rider doesn't know: "a Brand X mech, ? chain, 8 speed cassette".
 _UNNAMED = re.compile(r"[,;:(]\s*\?+\W*$")
+# A doubt in brackets about a word or a figure: "the derailer (sp?) was dirty", "a long cage (105?)". Must not catch "(is it safe?)".
+_DOUBT = re.compile(
+    r"\((?![^()]*\b(?:is|are|can|could|should|would|will|do|does|did|why|how|what|which|who|safe|worth|ok|okay|normal|possible|any|"
+    r"right|enough|true|legal|help)\b)[^()?!\s]{1,20}(?: [^()?!\s]{1,20}){0,2}\s?\?+\)"
+)
+_ENDS_IN_A_DOUBT = re.compile(rf"{_DOUBT.pattern}\s*$")
 _GREETING = re.compile(
     r"^\W*(?:hi|hello|hey|hiya|dear|good (?:morning|evening|afternoon|day)|greetings|morning|evening|thanks|thank you|"
     r"cheers|regards|best|kind regards|all the best|love the show|great show|keep (?:it )?up|ta|many thanks|best wishes)\b[^?]{0,80}$",
@@ -63,8 +74,9 @@ _JOKE = re.compile(
     r"\bhow many (?:cyclists?|riders?|roadies|mechanics|triathletes|bikers|mountain bikers|couriers|racers|engineers) does it take\b|"
     r"\b(?:n\s?\+\s?1|punchline|joke (?:for|of the)|here'?s a joke|two[- ]t[iy]red)\b",
 )
-_PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|tyre|tire|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|pedal"
-_BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|crack(?:ed|s|ing)?|broke(?:n)?|gave way|fell off|fallen off|came off|(?<!’t )(?<!\bto )come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?|bulg(?:e|es|ed|ing)"
+_PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|tyre|tire|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|pedal|weld|hinge"
+# Must not catch the noise: "the frame is fine when the crack occurs", "a loud crack".
+_BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|(?<!\bloud )(?<!\bsharp )(?<!\baudible )crack(?:ed|s|ing)?(?! (?:occurs|occurred|happens|is heard))|broke(?:n)?|gave way|fell off|fallen off|came off|(?<!’t )(?<!\bto )come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?|bulg(?:e|es|ed|ing)"
 _NOT_DENIED = r"(?<!\bno )(?<!\bany )(?<!\bnot )(?<!n't )(?<!n’t )(?<!\bnever )(?<!\bwithout )"
 # A part that carries the rider, broken. Must not catch "crack on with the brakes" or "no cracks in the frame".
 _BROKEN = re.compile(
@@ -235,6 +247,10 @@ _OPENS_BACK = re.compile(
     r"^\W*(?:(?:as|since|because|given that|now that) )?(?:this|these) (?:size|sizes|one|ones|kind|type|part|parts|tyre|tyres|tire|tires|wheel|wheels|rim|rims|hub|hubs|model|is|are|isn't|aren't)\b"
 )
 LONGEST_STORY = 3
+# "Any advice on the following would be welcome:" is told after it.
+_POINTS_FORWARD = re.compile(
+    r"\b(?:the following|as follows|here(?:'s| is) (?:the|my) (?:problem|story|situation|set-?up))\b|:\s*$"
+)
 
 
 def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
@@ -252,8 +268,10 @@ def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[s
         behind = _told_after(group[0], asks, sentences) or _told_after(group[-1], asks, sentences)
         if behind:
             return sorted({*group, *behind})
-    if _NEW_ASK.match(sentences[group[0]]) or not (bare or points_back or names_nothing):
+    if _opens_another(sentences[group[0]], asks=True) or not (bare or points_back or names_nothing):
         return group
+    if names_nothing and _POINTS_FORWARD.search(sentences[group[-1]]):
+        return sorted({*group, *_what_follows(group[-1], asks, sentences)})
     told = _told_before(group[0], asks, sentences)
     if not told and names_nothing:
         told = _told_before(group[-1], asks, sentences)
@@ -275,11 +293,21 @@ def _is_numbered(place: int, sentences: Sequence[str]) -> bool:
 def _told_after(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
     """What an ask that opens a message or an item of a list points at, the first sentence after it that names a part: "Is this wear? …"."""
     for index in range(place + 1, min(place + 1 + LONGEST_STORY, len(sentences))):
-        if index in asks or _NEW_ASK.match(sentences[index]):
+        if index in asks or _opens_another(sentences[index]):
             break
         if names_a_part(sentences[index]) and not _GREETING.match(sentences[index]):
             return [index]
     return []
+
+
+def _what_follows(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
+    """The sentences that an ask announces, up to the next ask or what opens another matter."""
+    told: list[int] = []
+    for index in range(place + 1, min(place + 2 + LONGEST_STORY, len(sentences))):
+        if index in asks or _NEW_ASK.match(sentences[index]):
+            break
+        told.append(index)
+    return told
 
 
 def _asking_clause(text: str) -> str:
@@ -295,7 +323,7 @@ def _told_before(place: int, asks: Sequence[int], sentences: Sequence[str]) -> l
         if index in asks or _GREETING.match(sentences[index]):
             break
         told.insert(0, index)
-        if _NEW_ASK.match(sentences[index]):
+        if _opens_another(sentences[index]):
             break
     # A story's first sentence says what happened: it isn't left out for being one too many.
     if len(told) == LONGEST_STORY and told[0] == 1 and _opens_a_story(sentences, asks):
@@ -304,7 +332,7 @@ def _told_before(place: int, asks: Sequence[int], sentences: Sequence[str]) -> l
 
 
 def _opens_a_story(sentences: Sequence[str], asks: Sequence[int]) -> bool:
-    return 0 not in asks and not _GREETING.match(sentences[0]) and not _NEW_ASK.match(sentences[1])
+    return 0 not in asks and not _GREETING.match(sentences[0]) and not _opens_another(sentences[1])
 
 
 def _question(
@@ -316,11 +344,17 @@ def _question(
 
 def _sentences(text: str) -> list[str]:
     found: list[str] = []
+    if _holds_a_list(_lowered(text)):
+        text = _BEFORE_A_LIST_MARK.sub("\n", text)
     for match in _SENTENCE.finditer(text):
         piece = match.group()
         if piece.isspace():
             continue
-        if found and _ends_in_an_abbreviation(found[-1]):
+        if found and (
+            _BARE_LIST_MARK.match(_lowered(found[-1]))
+            or _ends_in_an_abbreviation(found[-1])
+            or _goes_on_after_a_doubt(found[-1], piece)
+        ):
             found[-1] += piece
         else:
             found.append(piece)
@@ -336,8 +370,24 @@ def _lowered(text: str) -> str:
     return text.replace("İ", "i").lower()
 
 
+def _holds_a_list(text: str) -> bool:
+    """Whether a lowered text counts its asks in one line: "1) can I … 2) how often …"."""
+    return any(
+        (begun := first.search(text)) is not None and second.search(text, begun.end() - 1) is not None
+        for first, second in _FIRST_AND_SECOND_MARK
+    )
+
+
+def _goes_on_after_a_doubt(sentence: str, piece: str) -> bool:
+    """Whether a bracket with a mark in it ended no sentence: "the derailer (sp?) was dirty"."""
+    return (not piece[0].isupper() or piece.startswith("I ")) and _ENDS_IN_A_DOUBT.search(
+        _lowered(sentence)
+    ) is not None
+
+
 def _is_ask(sentence: str) -> bool:
     """Whether a lowered sentence asks for something."""
+    sentence = _DOUBT.sub("", _LIST_MARK.sub("", sentence))
     if "?" in sentence:
         if _HOLLOW.match(sentence) or _UNNAMED.search(sentence):
             return False
@@ -345,7 +395,9 @@ def _is_ask(sentence: str) -> bool:
             return True
     if _GREETING.match(sentence):
         return False
-    return bool(_ASKS.match(sentence) and len(sentence.split()) > 3) or bool(_ASKS_WITHIN.search(sentence))
+    return bool(_ASKS.match(sentence) and len(sentence.split()) > 3) or bool(
+        _ASKS_WITHIN.search(_NO_ASK.sub("", sentence))
+    )
 
 
 # A follow-on asks about the same thing: "If not, what would?", "Or should I …", "Why?", "Is it safe?"
@@ -362,9 +414,36 @@ _FOLLOW_ON = re.compile(
 )
 # "Also", "second question", "another thing" open an ask of their own.
 _NEW_ASK = re.compile(
-    r"^\W*(?:also\b|as an aside\b|on a side note\b|incidentally\b|second(?:ly\b|\s(?:question|one|thing|ask|query|matter|issue|problem)\b|\s?[,:–-])|another\b|one more\b|other question|2\)|2\.|ps\b|p\.s\.|by the way|btw|"
+    r"^\W*(?:also\b|as an aside\b|on a side note\b|incidentally\b|second(?:ly\b|\s(?:question|one|thing|ask|query|matter|issue|problem)\b|\s?[,:–-])|another\b|one more\b|other question|ps\b|p\.s\.|by the way|btw|"
     r"and (?:another|one more|also|while)|while i'?m (?:here|at it)|oh and|unrelated|next|on another|and separately|different (?:topic|question|thing))",
 )
+
+
+# "2. Which tyre …", "b) how often": the mark of a list, which opens an ask of its own only where that names something.
+_LIST_MARK = re.compile(r"^\W*(?:([1-9])[.)]|([a-f])\))\s+")
+# "So I have two questions:" closes what was asked before it.
+_ANNOUNCES = re.compile(r"\b(?:two|three|four|few|couple of|some|following|my|other) (?:more )?questions\W*$")
+# "2. Is it the pads?", "b) If it does, which grease?"
+_ASKS_ON = re.compile(
+    r"^\W*(?:(?:and|or) )?(?:if (?:not|so|yes|it|that|they)|(?:is|does|will|would|can|could) (?:it|that|this)|(?:are|do) they|why)\b"
+)
+_BARE_LIST_MARK = re.compile(r"^\W*(?:[1-9][.)]|[a-f]\))\s*$")
+_FIRST_AND_SECOND_MARK = tuple(
+    (re.compile(rf"(?:^|[\s:(]){first}\)\s"), re.compile(rf"[\s(]{second}\)\s"))
+    for first, second in (("1", "2"), ("a", "b"))
+)
+_BEFORE_A_LIST_MARK = re.compile(r"[^\S\n]+(?=\(?(?:[1-9]|[a-f])\)\s)")
+
+
+def _opens_another(sentence: str, asks: bool = False) -> bool:
+    """Whether a lowered sentence opens a matter of its own; an ask in a list only where it names something."""
+    mark = _LIST_MARK.match(sentence)
+    if mark is None:
+        return _NEW_ASK.match(sentence) is not None or _ANNOUNCES.search(sentence) is not None
+    if _NEW_ASK.match(sentence[mark.end() :]) is not None:
+        return True
+    own = names_a_part(sentence) and _ASKS_ON.match(sentence[mark.end() :]) is None
+    return (mark[1] or mark[2]) not in {"1", "a"} and (own or not asks)
 
 
 def _grouped(asks: Sequence[int], sentences: Sequence[str]) -> list[list[int]]:
@@ -414,9 +493,11 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         and (len(sentences[index].split()) <= MOST_WORDS_OF_THE_SAME or _ALSO_HAPPENS.match(sentences[index]))
     ):
         return True
-    if any(_NEW_ASK.match(sentences[place]) for place in range(group[-1] + 1, index + 1)):
+    if _opens_another(sentences[index], asks=True):
         return False
-    sentence = sentences[index]
+    if any(_opens_another(sentences[place]) for place in range(group[-1] + 1, index)):
+        return False
+    sentence = _LIST_MARK.sub("", sentences[index])
     if _AND_ANOTHER_PART.match(sentence) and len(sentence.split()) <= MOST_WORDS_OF_THE_SAME:
         return True
     if index > group[-1] + 1 and _ABOUT_WHAT_CAME.match(sentence) and names_a_part(sentences[index - 1]):
@@ -424,6 +505,7 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
     return (
         len(sentence.split()) <= 4
         or _is_a_heading(group, index, sentences)
+        or _is_a_title(group, index, sentences)
         or _is_a_guess(group, index, sentences)
         or _FOLLOW_ON.match(sentence) is not None
         or not speaks_of_a_bicycle(sentence)
@@ -447,6 +529,22 @@ def _is_a_heading(group: Sequence[int], index: int, sentences: Sequence[str]) ->
 
 
 _EITHER_OR = re.compile(r"\b(?:or|versus|vs)\b|/")
+
+
+MOST_WORDS_OF_A_TITLE = 3
+
+
+def _is_a_title(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """Whether all that was asked is a title without a part: "How often? How often do you all wash your chains?"."""
+    title = sentences[group[0]]
+    return (
+        len(group) == 1
+        and index == group[0] + 1
+        and len(title.split()) <= MOST_WORDS_OF_A_TITLE
+        and not speaks_of_a_bicycle(title)
+    )
+
+
 _WHAT_IS_IT = re.compile(
     r"\b(?:what(?:'s| is| could| can| might| may)? (?:it|wrong|this|that|be|cause\w*|happen\w*|going on)\b|what(?:'s| is) (?:the )?(?:cause|matter|problem)\b|why\b)"
 )

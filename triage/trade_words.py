@@ -60,6 +60,10 @@ _OF_CARS_ONLY = re.compile(
     # Somebody's own, but not what is only made for one: "motorcycle chain lube" goes on bicycles too.
     r"\b(?:(?:my|our|his|her|this) (?:\w+ )?|(?:on|of|for|off) the )"
     r"(?:motorbike|motorcycle|moped|outboard(?: motor)?|motorboat|lawn ?mower|tractor)s?\b"
+    rf"(?!['’]?s? (?:chain |brake |fork |tyre |tire )?(?:{_MADE_FOR_ONE})\b)|"
+    # The one that is worked on, before anybody calls it theirs: "I am rebuilding a 1974 motorcycle".
+    r"\b(?:restor|rebuild|rebuilt|refurbish|repaint|own|bought|ride|riding)\w*\s(?:up\s)?(?:an?|some|old)\s(?:[\w-]+\s){0,3}"
+    r"(?:motorbike|motorcycle|moped|motorboat|lawn ?mower|tractor)s?\b"
     rf"(?!['’]?s? (?:chain |brake |fork |tyre |tire )?(?:{_MADE_FOR_ONE})\b)",
     re.IGNORECASE,
 )

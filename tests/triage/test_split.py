@@ -39,6 +39,20 @@ from triage.split import split
             "How tight is the cap on my cranks? And the chain, how long does that last?",
             ["How tight is the cap on my cranks?", "And the chain, how long does that last?"],
         ),
+        (
+            "What must have happened is that the sprocket walked off its thread. Can a hub with a spoilt thread be saved by anybody?",
+            ["Can a hub with a spoilt thread be saved by anybody?"],
+        ),
+        ("What I did was grease the thread.", []),
+        ("What is the best grease for a thread", ["What is the best grease for a thread"]),
+        (
+            "The left arm sits askew. Please bear with me, I'm new to this. May I ride a crank with a crooked left arm home?",
+            ["May I ride a crank with a crooked left arm home?"],
+        ),
+        (
+            "I hated to do that but wanted to see if that would work. Which joining link goes on a wide chain?",
+            ["Which joining link goes on a wide chain?"],
+        ),
         ("I rode 100 km, who's with me?", ["I rode 100 km, who's with me?"]),
         ("How are you all?", []),
         ("One bolt holds it, which is an 8 mm one. The arm knocks.", []),
@@ -73,20 +87,6 @@ from triage.split import split
         ("I have two rims, which is better.", ["I have two rims, which is better."]),
         ("Which lever for it? Have normal ones and they are soft.", ["Which lever for it?"]),
         ("has anyone tried longer blocks on these", ["has anyone tried longer blocks on these"]),
-        (
-            "What must have happened is that the sprocket walked off its thread. Can a hub with a spoilt thread be saved by anybody?",
-            ["Can a hub with a spoilt thread be saved by anybody?"],
-        ),
-        ("What I did was grease the thread.", []),
-        ("What is the best grease for a thread", ["What is the best grease for a thread"]),
-        (
-            "The left arm sits askew. Please bear with me, I'm new to this. May I ride a crank with a crooked left arm home?",
-            ["May I ride a crank with a crooked left arm home?"],
-        ),
-        (
-            "I hated to do that but wanted to see if that would work. Which joining link goes on a wide chain?",
-            ["Which joining link goes on a wide chain?"],
-        ),
     ],
 )
 def test_asks_are_found_in_the_riders_own_words(message, text, asks):
@@ -514,6 +514,11 @@ def test_what_it_looks_like_is_asked_of_the_sentence_before(message):
 
     assert len(asks) == 2
     assert "2004" in asks[1]
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
         ("Gears dead? I moved the rack last night. Since then nothing clicks. Did I knock the cable out?", 1),
         ("Squeaky seat post? It started in May. I greased it twice. Which paste stops it for good?", 1),
         ("Do I need a new rim? The track is hollow. My question is whether it lasts the winter.", 1),
@@ -541,6 +546,8 @@ def test_a_catchword_at_the_top_heads_the_ask_below_it(message, text, count):
 def test_a_broken_part_that_was_changed_since_endangers_nobody(message, text, beside):
     asks = split([message(f"{text} Which oil is best for a chain in winter?")])
     assert any(TOLD_BESIDE in question.flags for question in asks) is beside
+
+
 def test_an_also_about_how_often_it_happens_goes_with_what_happened(message):
     text = "How did the wire come out of my lever? Also, does that happen a lot with levers of this kind?"
 
@@ -555,3 +562,115 @@ def test_questions_without_a_verb_in_a_row_are_one_ask(message):
     )
 
     assert only.text.endswith("Too soft? Brittle? Bolts and nuts welded together?")
+
+
+def _asked(message, text: str) -> list[str]:
+    return [question.text for question in split([message(text)]) if question.is_question]
+
+
+@pytest.mark.parametrize(
+    "aside",
+    ["the derailleur hangar (sp?) was loose", "the long cage (105?) touches", "a nut (or screw?) fell out"],
+)
+def test_a_doubt_in_brackets_neither_asks_nor_parts_a_sentence(message, aside):
+    assert _asked(message, f"Yesterday {aside} on the way home. Which tool do I need for the cassette?") == [
+        "Which tool do I need for the cassette?"
+    ]
+
+
+def test_a_question_in_brackets_is_asked(message):
+    assert _asked(message, "I would fit titanium bolts to the stem (is it safe?).")
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "It smears, no matter how much cleaner I spray on.",
+        "I oil it twice or three times a month, depending on how far I ride.",
+        "Which means another evening in the cellar for me.",
+        "Which sounds simple until you have lain under the bike.",
+    ],
+)
+def test_what_only_goes_on_telling_is_no_ask(message, told):
+    assert _asked(message, f"How do I get the tar off my rims? {told}") == [
+        "How do I get the tar off my rims?"
+    ]
+
+
+@pytest.mark.parametrize("ask", ["Which is better, wax or oil", "which would you buy for a winter commuter"])
+def test_which_without_a_mark_still_asks(message, ask):
+    assert _asked(message, ask) == [ask]
+
+
+def test_a_title_is_one_ask_with_what_it_is_the_title_of(message):
+    text = "How long? How long should a rear hub run before it wants new grease?"
+    assert _asked(message, text) == [text]
+
+
+def test_what_an_ask_announces_is_told_after_it(message):
+    (ask,) = _asked(
+        message,
+        "Hello. I'd be glad of any advice on the following:\n\nThe freewheel slips when it is cold. By noon it bites again.",
+    )
+    assert "The freewheel slips when it is cold. By noon it bites again." in ask
+
+
+def test_the_crack_of_a_whip_is_no_crack(message):
+    (question,) = split(
+        [message("I filmed the frame when the crack occurs and the chain jumps. What makes that noise?")]
+    )
+    assert "danger" not in question.flags
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The weld behind the saddle has broken. What now?",
+        "My folder's main hinge is loose and rattles. Which bolt is it?",
+    ],
+)
+def test_a_weld_or_a_hinge_that_gives_is_a_danger(message, text):
+    assert "danger" in split([message(text)])[0].flags
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        (
+            "Two things.\n1. How do I stop cables from freezing?\n2. Which grease goes on the saddle post?",
+            ["1. How do I stop cables from freezing?", "2. Which grease goes on the saddle post?"],
+        ),
+        (
+            "There's rust below the bottle bosses. 1. Does it matter? 2. If it does, who mends such things?",
+            [
+                "There's rust below the bottle bosses. 1. Does it matter? 2. If it does, who mends such things?"
+            ],
+        ),
+        (
+            "Hello, 1) can I oil the hub gear myself 2) how often 3) what oil",
+            ["1) can I oil the hub gear myself 2) how often 3) what oil"],
+        ),
+        (
+            "Can I fit 32 mm tyres? I have two more questions: a) Why is the rear brake so weak? b) Is it the pads?",
+            [
+                "Can I fit 32 mm tyres?",
+                "I have two more questions: a) Why is the rear brake so weak? b) Is it the pads?",
+            ],
+        ),
+        (
+            "Please tell me what I do wrong:\n1. I wash the chain.\n2. I dry it.\n3. I oil it.",
+            ["Please tell me what I do wrong: 1. I wash the chain. 2. I dry it. 3. I oil it."],
+        ),
+        ("Tyres 40 mm wide, pressure 2.5 bar. Is that enough?", None),
+    ],
+)
+def test_a_list_is_parted_where_its_items_name_something(message, text, asks):
+    assert _asked(message, text) == (asks if asks is not None else [text])
+
+
+def test_what_came_to_mind_on_todays_ride_is_not_urgent(message):
+    (told,) = split([message("A thought on my ride home today: may a chain be washed with a jet?")])
+    (coming,) = split([message("My ride is tomorrow: may a chain be washed with a jet?")])
+
+    assert "urgent" not in told.flags
+    assert "urgent" in coming.flags
