@@ -13,6 +13,7 @@ from triage.trade_words import (
     speaks_of_a_bicycle,
     speaks_of_another_vehicle,
     tells_of_trouble,
+    works_on_another_vehicle,
 )
 
 LEAST_OUTSIDE = 0.12
@@ -58,6 +59,7 @@ def _sifted(question: Question, outside: float, kind: str) -> Question:
         return question
     if question.is_question and (
         has_an_engine(question.text, question.context)
+        or works_on_another_vehicle(question.text, question.context)
         or (
             outside >= LEAST_OUTSIDE_OF_ANOTHER_VEHICLE
             and speaks_of_another_vehicle(question.text, question.context)

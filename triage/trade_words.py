@@ -60,8 +60,11 @@ _OF_CARS_ONLY = re.compile(
     # Somebody's own, but not what is only made for one: "motorcycle chain lube" goes on bicycles too.
     r"\b(?:(?:my|our|his|her|this) (?:\w+ )?|(?:on|of|for|off) the )"
     r"(?:motorbike|motorcycle|moped|outboard(?: motor)?|motorboat|lawn ?mower|tractor)s?\b"
-    rf"(?!['’]?s? (?:chain |brake |fork |tyre |tire )?(?:{_MADE_FOR_ONE})\b)|"
-    # The one that is worked on, before anybody calls it theirs: "I am rebuilding a 1974 motorcycle".
+    rf"(?!['’]?s? (?:chain |brake |fork |tyre |tire )?(?:{_MADE_FOR_ONE})\b)",
+    re.IGNORECASE,
+)
+# One that is worked on, before anybody calls it theirs: "I am rebuilding a 1974 motorcycle".
+_WORKED_ON = re.compile(
     r"\b(?:restor|rebuild|rebuilt|refurbish|repaint|own|bought|ride|riding)\w*\s(?:up\s)?(?:an?|some|old)\s(?:[\w-]+\s){0,3}"
     r"(?:motorbike|motorcycle|moped|motorboat|lawn ?mower|tractor)s?\b"
     rf"(?!['’]?s? (?:chain |brake |fork |tyre |tire )?(?:{_MADE_FOR_ONE})\b)",
@@ -125,6 +128,12 @@ def asks_about_a_bicycle(ask: str, context: str) -> bool:
     if _ASKS_OF_A_PART.search(ask) is not None:
         return True
     return _WANTS_TO_KNOW.search(ask) is not None and speaks_of_a_bicycle(f"{ask} {context}")
+
+
+def works_on_another_vehicle(ask: str, context: str) -> bool:
+    """Whether the rider says that it is a motorcycle, and speaks of no bicycle: rust looks the same on both."""
+    said = f"{ask} {context}"
+    return _WORKED_ON.search(said) is not None and _A_BICYCLE.search(said) is None
 
 
 def speaks_of_another_vehicle(ask: str, context: str) -> bool:

@@ -146,9 +146,6 @@ def test_a_bare_wish_for_a_recommendation_is_of_its_story() -> None:
         ("Two flats in a month on the moped, and the brake drags.", False),
         ("My motorcycle chain lube is on the brake, and it squeals.", True),
         ("Gearbox oil is what I have in the shed for the chain, and it drags.", True),
-        ("I am rebuilding a 1974 Italian motorcycle, what takes the rust off its rims?", False),
-        ("I bought a motorcycle chain cleaner, will it hurt the rims and seals?", True),
-        ("I ride a motorcycle too, but why does the derailleur of my other one rattle?", True),
         ("The gas tank bag on my top tube rubs, and the stem creaks.", True),
         ("The bolt came from my motorcycle, the derailleur rattles since.", True),
         ("An automatic transmission doesn't save the brakes on a long hill.", False),
@@ -191,3 +188,18 @@ def test_what_has_an_engine_that_runs_is_set_aside_however_sure_the_sorter_is(
     message: Callable[..., Message], text: str, is_told: bool
 ) -> None:
     assert sifted(message(text), text, 0.0).is_question == (not is_told)
+
+
+@pytest.mark.parametrize(
+    ("text", "is_ours"),
+    [
+        ("I am rebuilding a 1974 Italian motorcycle, what takes the rust off its rims?", False),
+        ("We bought an old moped for the island. Which grease for its hubs?", False),
+        ("I bought a motorcycle chain cleaner, will it hurt the rims and seals?", True),
+        ("I ride a motorcycle too, but why does the derailleur of my other one rattle?", True),
+    ],
+)
+def test_a_motorcycle_that_is_worked_on_is_none_of_ours_however_its_rust_looks(
+    message: Callable[..., Message], text: str, is_ours: bool
+) -> None:
+    assert sifted(message(text), text, 0.001).is_question is is_ours
