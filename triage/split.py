@@ -110,7 +110,7 @@ _NO_BRAKES = re.compile(
     r"\blever (?:would |will |can |still |now |just ){0,2}(?:hit|hits|hitting|touch|touches|touching|meets|reaches|bottoms out (?:on|against)) the (?:handle)?(?:bars?|grips?)\b"
 )
 _URGENT = re.compile(
-    r"\b(?:(?:race|ride|event|sportive|tour|trip|leaving|start|setting off|flight|commute)\b[^.?!\n]{0,30}\b(?:tomorrow|tonight|today|in the morning|this weekend|in two days)|"
+    r"\b(?:(?<!\bon my )(?<!\bon the )(?<!\bon our )(?:race|ride|event|sportive|tour|trip|leaving|start|setting off|flight|commute)\b[^.?!\n]{0,30}\b(?:tomorrow|tonight|today|in the morning|this weekend|in two days)|"
     r"(?:have|got|before|for|there's|there is|my|next) (?:an?|the|my|our|next|big|club)? ?(?:\w+ )?(?:race|ride|event|sportive|tour|trip) (?:is )?(?:on|this|next) (?:mon|tues|wednes|thurs|fri|satur|sun)day|"
     r"(?<!in the )(?<!in a )(?<!last )\b(?:race|event|sportive|tour|trip)(?:'s| is| starts?| begins?)? (?:on|this|next) (?:mon|tues|wednes|thurs|fri|satur|sun)day|"
     r"tomorrow(?:'s)? (?:race|ride|event|sportive|morning)|stranded|stuck (?:here|at the roadside|by the road|miles)|urgent(?:ly)?|asap|emergency|right now at the roadside)\b",
