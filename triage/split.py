@@ -263,7 +263,7 @@ def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[s
     points_back = points_back or bool(_OPENS_BACK.match(text))
     # "Is there an easy way to fix this, or does it take a whole evening": no word in it says what is broken.
     names_nothing = not names_a_part(text)
-    if _is_numbered(group[0], sentences) and words <= MOST_WORDS_OF_AN_ITEM * len(group):
+    if _LIST_MARK.match(sentences[group[0]]) and words <= MOST_WORDS_OF_AN_ITEM * len(group):
         # "2) Do I need new tyres? They are six years old.": what it is about stands behind it.
         behind = _told_after(group[0], asks, sentences) or _told_after(group[-1], asks, sentences)
         if behind:
@@ -281,13 +281,6 @@ def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[s
 
 
 MOST_WORDS_OF_AN_ITEM = 10
-_NUMBERED = re.compile(r"^\W*\d{1,2}\)")
-
-
-def _is_numbered(place: int, sentences: Sequence[str]) -> bool:
-    return bool(
-        _NUMBERED.match(sentences[place]) or (place and re.match(r"^\W*\d{1,2}\.\W*$", sentences[place - 1]))
-    )
 
 
 def _told_after(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
