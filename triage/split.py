@@ -38,7 +38,7 @@ _ASKS_WITHIN = re.compile(
     (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
     what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
     (?<!,\s)which\sis\b|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
-    what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
+    ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
     re.X,
 )
 # "No matter how much I use" and "depending on how far I ride" ask nothing.
@@ -108,6 +108,15 @@ _NO_BRAKES = re.compile(
     r"\b(?:drip|drips|dripping|leak|leaking|leaks) (?:[\w']+ ){0,3}(?:lever|calliper|caliper|brake hose)\b|"
     r"\blever (?:goes|going|went|comes|coming|came|pulls|pulled) (?:right |straight |all the way )?(?:to|back to) (?:the )?(?:handle)?(?:bars?|grips?)\b|"
     r"\blever (?:would |will |can |still |now |just ){0,2}(?:hit|hits|hitting|touch|touches|touching|meets|reaches|bottoms out (?:on|against)) the (?:handle)?(?:bars?|grips?)\b"
+)
+# A crash that was ridden on from. Must not catch "the computer crashed".
+_CRASHED = re.compile(
+    r"\b(?:i|we|he|she|(?:my )?(?:wife|husband|son|daughter|friend)) (?:\w+ )?crashed\b|\b(?:in|after|since|from|had|survived) (?:an?|my|the|this|that|his|her) (?:\w+ ){0,2}(?:crash|accident|pile-?up)\b|"
+    r"\bcrashed (?:my|the|it|into|hard|on|at|in)\b|\b(?:hit|knocked (?:off|over)|run over|rear-ended|doored) by an? (?:car|van|lorry|truck|taxi|bus|driver)\b|"
+    r"\bbroke my (?:collar ?bone|wrist|arm|elbow|hip|leg|shoulder|ribs?|hand)\b"
+)
+_LOOKED_OVER = re.compile(
+    r"\b(?:inspected|checked over|looked over by|cleared by|passed (?:it|the)|x-?rayed|ultrasound|scanned|new frame|written off)\b"
 )
 _URGENT = re.compile(
     r"\b(?:(?<!\bon my )(?<!\bon the )(?<!\bon our )(?:race|ride|event|sportive|tour|trip|leaving|start|setting off|flight|commute)\b[^.?!\n]{0,30}\b(?:tomorrow|tonight|today|in the morning|this weekend|in two days)|"
@@ -187,7 +196,8 @@ _FEARED = re.compile(
 def _danger_beside(groups: Sequence[Sequence[int]], sentences: Sequence[str]) -> list[int]:
     """The sentences that tell of danger in the middle of a story whose asks are about something else."""
     asked = {index for group in groups for index in group}
-    dangers = [index for index, sentence in enumerate(sentences) if _tells_of_danger(sentence)]
+    crashed = _crashed_on_carbon(" ".join(sentences))
+    dangers = [index for index, sentence in enumerate(sentences) if _tells_of_danger(sentence, crashed)]
     if asked.intersection(dangers):
         return []
     return [
@@ -227,7 +237,14 @@ def _is_of_a_renewed_part(sentence: str, renewed: set[str]) -> bool:
     return bool(named) and named <= renewed
 
 
-def _tells_of_danger(sentence: str) -> bool:
+def _crashed_on_carbon(text: str) -> bool:
+    """Whether a lowered text tells of a crash on carbon that nobody who knows it has looked at since."""
+    return "carbon" in text and _CRASHED.search(text) is not None and _LOOKED_OVER.search(text) is None
+
+
+def _tells_of_danger(sentence: str, crashed: bool = False) -> bool:
+    if crashed and _CRASHED.search(sentence):
+        return True
     return _BROKEN.search(sentence) is not None or _NO_BRAKES.search(sentence) is not None
 
 
@@ -247,6 +264,8 @@ _OPENS_BACK = re.compile(
     r"^\W*(?:(?:as|since|because|given that|now that) )?(?:this|these) (?:size|sizes|one|ones|kind|type|part|parts|tyre|tyres|tire|tires|wheel|wheels|rim|rims|hub|hubs|model|is|are|isn't|aren't)\b"
 )
 LONGEST_STORY = 3
+MOST_SENTENCES_OF_A_STORY = 5
+"""As long as none names a part: "I am 92 kilos. My wife says a shop. I don't. Who is right?"."""
 # "Any advice on the following would be welcome:" is told after it.
 _POINTS_FORWARD = re.compile(
     r"\b(?:the following|as follows|here(?:'s| is) (?:the|my) (?:problem|story|situation|set-?up))\b|:\s*$"
@@ -303,23 +322,33 @@ def _what_follows(place: int, asks: Sequence[int], sentences: Sequence[str]) -> 
     return told
 
 
+# "Which is it, and what torque?": what stands before the comma asks as well.
+_POINTS_AND_ASKS = re.compile(
+    r"^\W*(?:so\s)?(?:which|what|who|why|how|where|is|are|was|does|do|should|can)\b(?!.*\bbut\b)"
+)
+
+
 def _asking_clause(text: str) -> str:
     """The end of an ask whose beginning names no part: "I know it loosens drawers, but how is it on chains?"."""
     before, _, last = text.rpartition(",")
-    return last if before and not names_a_part(before) else text
+    return (
+        last if before and not names_a_part(before) and not _POINTS_AND_ASKS.match(_lowered(before)) else text
+    )
 
 
 def _told_before(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
-    """Up to three sentences before a place, back to an ask, a greeting or what opens another matter."""
+    """Up to three sentences before a place, more where none of them names a part, back to an ask, a greeting or what opens another matter."""
     told: list[int] = []
-    for index in range(place - 1, max(place - 1 - LONGEST_STORY, -1), -1):
-        if index in asks or _GREETING.match(sentences[index]):
+    telling = 0
+    for index in range(place - 1, max(place - 1 - MOST_SENTENCES_OF_A_STORY, -1), -1):
+        if (len(told) >= LONGEST_STORY and telling) or index in asks or _GREETING.match(sentences[index]):
             break
         told.insert(0, index)
+        telling += names_a_part(sentences[index])
         if _opens_another(sentences[index]):
             break
     # A story's first sentence says what happened: it isn't left out for being one too many.
-    if len(told) == LONGEST_STORY and told[0] == 1 and _opens_a_story(sentences, asks):
+    if len(told) >= LONGEST_STORY and told[0] == 1 and _opens_a_story(sentences, asks):
         told.insert(0, 0)
     return told
 
@@ -668,6 +697,8 @@ def _flags(message: Message) -> tuple[str, ...]:
     for telling, pattern, named in _FLAGGED:
         if not telling.isdisjoint(words) and pattern.search(whole):
             flags += named
+    if _crashed_on_carbon(whole):
+        flags += ("danger", "urgent")
     if any(a.content_type.startswith(("image/", "video/")) for a in message.attachments):
         flags.append("picture")
     return tuple(dict.fromkeys(flags))

@@ -19,7 +19,8 @@ _WANTS_TO_KNOW = re.compile(
     r"\b(?:how (?:do|can|should|does|to|would|could|bad|long|often|exactly|much pressure)|can (?:i|you|we|it)|could i|should i|"
     r"will (?:it|this|my|a)|is it (?:ok|okay|safe|possible|normal|worth)|do i (?:need|have)|why (?:do|does|is|are|did|has)|"
     r"what (?:do|should|is the|are|can|could|causes?|size|kind)|which|would you (?:agree|recommend|advise)|"
-    r"when (?:should|is it|do i|can i)|any (?:ideas?|advice|experience|tips?|suggestions?|thoughts|clue)|"
+    r"when (?:should|is it|do i|can i)|(?:what|so|and) now\b|now what|what (?:next|else)|"
+    r"any (?:ideas?|advice|experience|tips?|suggestions?|thoughts|clue)|"
     r"(?:does|has|did|can) any(?:one|body)|need (?:information|help|advice)|please help|fix|"
     r"any(?:thing|one)? (?:that )?(?:you|you'd|you can|you could|you would) (?:can |could |would )?(?:recommend|suggest|advise))\b",
     re.IGNORECASE,
