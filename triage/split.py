@@ -74,7 +74,7 @@ _JOKE = re.compile(
     r"\bhow many (?:cyclists?|riders?|roadies|mechanics|triathletes|bikers|mountain bikers|couriers|racers|engineers) does it take\b|"
     r"\b(?:n\s?\+\s?1|punchline|joke (?:for|of the)|here'?s a joke|two[- ]t[iy]red)\b",
 )
-_PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|tyre|tire|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|pedal|weld|hinge"
+_PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|tyre|tire|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|(?:bottom bracket|bb) shell|pedal|weld|hinge"
 # Must not catch the noise: "the frame is fine when the crack occurs", "a loud crack".
 _BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|(?<!\bloud )(?<!\bsharp )(?<!\baudible )crack(?:ed|s|ing)?(?! (?:occurs|occurred|happens|is heard))|broke(?:n)?|gave way|fell off|fallen off|came off|(?<!’t )(?<!\bto )come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?|bulg(?:e|es|ed|ing)"
 _NOT_DENIED = r"(?<!\bno )(?<!\bany )(?<!\bnot )(?<!n't )(?<!n’t )(?<!\bnever )(?<!\bwithout )"
@@ -112,7 +112,7 @@ _NO_BRAKES = re.compile(
 # A crash that was ridden on from. Must not catch "the computer crashed".
 _CRASHED = re.compile(
     r"\b(?:i|we|he|she|(?:my )?(?:wife|husband|son|daughter|friend)) (?:\w+ )?crashed\b|\b(?:in|after|since|from|had|survived) (?:an?|my|the|this|that|his|her) (?:\w+ ){0,2}(?:crash|accident|pile-?up)\b|"
-    r"\bcrashed (?:my|the|it|into|hard|on|at|in)\b|\b(?:hit|knocked (?:off|over)|run over|rear-ended|doored) by an? (?:car|van|lorry|truck|taxi|bus|driver)\b|"
+    r"(?<!computer )(?<!unit )(?<!app )(?<!phone )(?<!software )(?<!program )\bcrashed (?:my|the|it|into|hard|on|at|in)\b|\b(?:hit|knocked (?:off|over)|run over|rear-ended|doored) by an? (?:car|van|lorry|truck|taxi|bus|driver)\b|"
     r"\bbroke my (?:collar ?bone|wrist|arm|elbow|hip|leg|shoulder|ribs?|hand)\b"
 )
 _LOOKED_OVER = re.compile(
@@ -503,7 +503,7 @@ _ALSO_HAPPENS = re.compile(
 MOST_WORDS_OF_THE_SAME = 7
 # "How tight is the cap? And the two pinch bolts?": without a verb it asks the same of something else.
 _AND_ANOTHER_PART = re.compile(
-    r"^\W*(?:and|or)\s(?:the|for|my|on|in|with|what about|how about|at)\b(?!.*\b(?:is|are|do|does|can|could|should|will|would|how|which|why|when)\b)"
+    r"^\W*(?:and|or)\s(?:(?:do|should|must|can|may)\s(?:i|we)\s(?:need|use|have|put)\b(?:\s\w+){0,2}\W*$|(?:the|for|my|on|in|with|what about|how about|at)\b)(?!.*\b(?:is|are|do|does|can|could|should|will|would|how|which|why|when)\b)"
 )
 
 

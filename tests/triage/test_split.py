@@ -53,6 +53,20 @@ from triage.split import split
             "I hated to do that but wanted to see if that would work. Which joining link goes on a wide chain?",
             ["Which joining link goes on a wide chain?"],
         ),
+        (
+            "How tight is a cassette's lockring? And do I need grease?",
+            ["How tight is a cassette's lockring? And do I need grease?"],
+        ),
+        (
+            "I was told to grease the taper of my cranks, and never to. It's all apart now. Which is it, and what torque?",
+            [
+                "I was told to grease the taper of my cranks, and never to. It's all apart now. Which is it, and what torque?"
+            ],
+        ),
+        (
+            "Is my chain too long? Also tyre pressure please, I weigh 64 kg.",
+            ["Is my chain too long?", "Also tyre pressure please, I weigh 64 kg."],
+        ),
         ("I rode 100 km, who's with me?", ["I rode 100 km, who's with me?"]),
         ("How are you all?", []),
         ("One bolt holds it, which is an 8 mm one. The arm knocks.", []),
@@ -563,6 +577,20 @@ def test_questions_without_a_verb_in_a_row_are_one_ask(message):
     )
 
     assert only.text.endswith("Too soft? Brittle? Bolts and nuts welded together?")
+
+
+@pytest.mark.parametrize(
+    ("text", "beside"),
+    [
+        ("I broke my wrist in a crash on my carbon bike. It creaks since.", True),
+        ("I crashed my carbon bike in May. A repairer has inspected it since.", False),
+        ("I broke my wrist in a crash on my steel bike. It creaks since.", False),
+        ("My computer crashed on the carbon bike's first ride.", False),
+    ],
+)
+def test_a_crash_on_carbon_is_told_beside_what_is_asked(message, text, beside):
+    asks = split([message(f"{text} Which oil is best for a chain in winter?")])
+    assert any(TOLD_BESIDE in question.flags for question in asks) is beside
 
 
 def _asked(message, text: str) -> list[str]:

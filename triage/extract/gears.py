@@ -65,7 +65,7 @@ _ROLE_AFTER = form(
 )
 _ROLE_BEFORE = form(
     r"\b(?:(?P<shifter>shifters?|levers?|brifters?)|(?P<derailleur>derailleurs?|mechs?)|(?P<chain>chains?)|(?P<cassette>cassettes?|block)|"
-    r"(?P<hub>hubs?|freehubs?|wheels?|wheelset|freehub body))\s(?:is|are|was|were|that is|that's|which is|for|=|:)\s(?:an?\s|all\s|only\s|for\s)?$",
+    r"(?P<hub>hubs?|freehubs?|wheels?|wheelset|freehub body))\s(?:(?:is|are|was|were|that is|that's|which is|for|=|:)\s(?:an?\s|all\s|only\s|for\s)?)?$",
     catches="wheels are ",
     leaves="wheels with ",
 )

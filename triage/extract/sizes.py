@@ -63,6 +63,11 @@ _WHEEL_NAMED = form(
     catches='26" wheel',
     leaves="26 inch frame",
 )
+_DEEP_RIM = form(
+    r"(3[5-9]|[4-9]\d)\s?mm\s(?:deep\s)?(?!wide\b)(?:(?!(?:tyres?|tires?|on|for|in|with|and|to)\b)[\w'-]+\s){0,3}(?:rims?|wheels|wheelset)\b",
+    catches="46mm carbon style rims",
+    leaves="40 mm tyres on rims",
+)
 _OFF_ROAD = ("mtb", "mountain", "downhill", "dirt jump", "trail bike", "hardtail", "rigid")
 _TYRE_C = form(r"(1[89]|[2-5]\d|6[0-2])c(?!\w)", catches="28c", leaves="28 cm")
 _TYRE_PLURAL = form(
@@ -280,6 +285,15 @@ def inch_sizes(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("tyre_width_mm", round(number(m[1]) * 25.4, 1), *m.span(1))]
 
 
+@at_numbers_only(_DEEP_RIM)
+def deep_rims(passage: Passage) -> Iterator[list[Found]]:
+    """ "46 mm carbon rims": wider than any road rim is inside, so it is how deep they are."""
+    if passage.holds("fat bike", "fatbike", "internal", "inner width", "inside width"):
+        return
+    for m in passage.at_numbers(_DEEP_RIM):
+        yield [Found("rim_depth_mm", float(m[1]), *m.span(1))]
+
+
 @at_numbers_only(_WHEEL_NAMED)
 def named_wheels(passage: Passage) -> Iterator[list[Found]]:
     """ "A 26 inch mountain bike", "a 29er": off the road the name of a wheel is that of one rim."""
@@ -430,3 +444,25 @@ def _fractional() -> dict[tuple[str, float], float]:
     for inches in (1.0, 1.125, 1.25, 1.375):
         seats.setdefault(("27", inches), {630.0})
     return {name: next(iter(found)) for name, found in seats.items() if len(found) == 1}
+
+
+_WIDTH_ALONE = form(
+    r"(2[0-9]|3[0-9]|4[0-9]|5[0-9]|6[0-2])\s?mm(?=\s(?:at|and|for|with|when)\b|[.,;?!]|$)",
+    catches="32mm at",
+    leaves="32mm inside",
+)
+_IN_OR_FOR = form(
+    r"\b(?:in|for|on|with|into)\s(?:an?\s|my\s|some\s)?$", catches="enough for ", leaves="enough of "
+)
+
+
+@at_numbers_only(_WIDTH_ALONE)
+def widths_beside_a_pressure(passage: Passage) -> Iterator[list[Found]]:
+    """ "Is 60 psi enough for 32 mm at 100 kg": where the talk is of pressure a bare width is the tyre's."""
+    if not passage.holds("psi", " bar", "pressure") or passage.has_found("tyre_width_mm"):
+        return
+    if passage.holds("fork", "shock", "travel", "stanchion"):
+        return
+    for m in passage.at_numbers(_WIDTH_ALONE):
+        if _IN_OR_FOR.search(passage.before(m.start())):
+            yield [Found("tyre_width_mm", float(m[1]), *m.span())]
