@@ -206,7 +206,19 @@ def _danger_beside(groups: Sequence[Sequence[int]], sentences: Sequence[str]) ->
         if not _OVER.search(sentences[index])
         and not _FEARED.match(sentences[index])
         and not _is_of_a_renewed_part(sentences[index], _renewed_in(sentences[index:]))
+        and not any(
+            _is_asked_about(sentences[index], " ".join(sentences[i] for i in group)) for group in groups
+        )
     ]
+
+
+FEWEST_PARTS_OF_ONE_MATTER = 2
+
+
+def _is_asked_about(danger: str, ask: str) -> bool:
+    """ "The brake broke off the frame. The brake is off the frame, can that be mended?": the same two parts, the same matter."""
+    named = _parts_in(danger)
+    return len(named) >= FEWEST_PARTS_OF_ONE_MATTER and named <= _parts_in(ask)
 
 
 # "The stem cracked. I've changed the stem": what is off the bicycle endangers nobody; what was changed before it broke does.
@@ -233,8 +245,15 @@ def _is_of_a_renewed_part(sentence: str, renewed: set[str]) -> bool:
         return False
     if "stem" in renewed and _SLIPPED.search(sentence):
         return True
-    named = {_singular(part) for part in re.findall(rf"\b(?:{_PARTS_THAT_HURT})\b", sentence)}
+    named = _parts_in(sentence)
     return bool(named) and named <= renewed
+
+
+_PARTS = re.compile(rf"\b(?:{_PARTS_THAT_HURT})\b")
+
+
+def _parts_in(sentence: str) -> set[str]:
+    return {_singular(part) for part in _PARTS.findall(sentence)}
 
 
 def _crashed_on_carbon(text: str) -> bool:
@@ -252,7 +271,10 @@ FEWEST_WORDS = 6
 """An ask shorter than this says nothing without the sentence before it: "Any ideas?", "Will it fit?"."""
 _HOLLOW_ASK = re.compile(
     r"^\W*(?:any (?:idea|ideas|advice|thoughts|tips|suggestions|clue|help)|what (?:should|do|can|would|could) (?:i|you|we) (?:do|think|suggest|recommend|try)|"
-    r"what(?:'s| is) (?:wrong|going on|happening|up)|thoughts|is (?:this|that|it) (?:ok|okay|normal|safe|true|right|a problem|bad)|please help|help)\b[^.]{0,40}$",
+    r"what(?:'s| is) (?:wrong|going on|happening|up)|thoughts|is (?:this|that|it) (?:ok|okay|normal|safe|true|right|a problem|bad)|please help|help)\b[^.]{0,40}$|"
+    # "Any ideas before I throw the frame away?", "Anyone else had similar trouble with rims?": what the matter is was told above.
+    r"^\W*any (?:idea|advice|thought|tip|suggestion|clue|help)s?\b(?! (?:on|about|for|of|how|why|what|which|where|who|if|whether|regarding|as to|with)\b)[^.]*$|"
+    r"^\W*(?:(?:has|have|did|does) )?any(?:one|body)(?: else)?(?: here)? (?:had|got|have|has|having|get|gets|experienced?|seen|see|came across|come across|noticed|with) (?:an?y? |the )?(?:similar|same|this|these|such|like)\b[^.]*$",
 )
 
 
@@ -276,7 +298,11 @@ def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[s
     """A bare ask with up to three sentences before it, back to the ask before that."""
     text = " ".join(sentences[i] for i in group).strip()
     words = len(text.split())
-    bare = words < FEWEST_WORDS * len(group) or bool(_HOLLOW_ASK.match(text))
+    bare = (
+        words < FEWEST_WORDS * len(group)
+        or bool(_HOLLOW_ASK.match(text))
+        or (len(group) > 1 and _is_a_heading(group[:1], group[1], sentences))
+    )
     clause = _asking_clause(text)
     points_back = len(clause.split()) <= MOST_POINTING_WORDS and bool(_POINTS_BACK.search(clause))
     points_back = points_back or bool(_OPENS_BACK.match(text))
@@ -292,7 +318,7 @@ def _with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[s
     if names_nothing and _POINTS_FORWARD.search(sentences[group[-1]]):
         return sorted({*group, *_what_follows(group[-1], asks, sentences)})
     told = _told_before(group[0], asks, sentences)
-    if not told and names_nothing:
+    if not told and (names_nothing or group[0] == 0):
         told = _told_before(group[-1], asks, sentences)
     if group[0] == 0:
         told = [*told, *_told_after(group[0], asks, sentences)]

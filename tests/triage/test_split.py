@@ -703,3 +703,34 @@ def test_what_came_to_mind_on_todays_ride_is_not_urgent(message):
 
     assert "urgent" not in told.flags
     assert "urgent" in coming.flags
+
+
+@pytest.mark.parametrize(
+    ("text", "held"),
+    [
+        (
+            "The stem won't leave the fork. Any ideas before I throw the frame in the bin?",
+            "The stem won't leave",
+        ),
+        ("Rims have a groove since May. Anyone else had similar trouble with theirs?", "Rims have a groove"),
+        (
+            "Gears dead? I moved the rack last night. Did I knock the cable out?",
+            "I moved the rack last night.",
+        ),
+    ],
+)
+def test_an_ask_that_says_nothing_by_itself_takes_its_story_along(message, text, held):
+    assert held in split([message(text)])[0].text
+
+
+def test_advice_on_something_says_what_it_is_on(message):
+    text = "I ride to work. Any advice on which brake pads last longest in rain and salt?"
+    assert split([message(text)])[0].text == "Any advice on which brake pads last longest in rain and salt?"
+
+
+def test_a_danger_to_the_same_two_parts_is_what_is_asked_about(message):
+    told = "The shop rang to say that the front brake broke off the fork."
+    same = split([message(f"{told} Who mends a fork whose brake is gone?")])
+    other = split([message(f"{told} Which blocks suit the front brake in rain?")])
+    assert [TOLD_BESIDE in question.flags for question in same] == [False]
+    assert [TOLD_BESIDE in question.flags for question in other] == [False, True]
