@@ -1,0 +1,40 @@
+"""What riders say of brakes, cables, headsets and bars, and what only sounds like it."""
+
+from __future__ import annotations
+
+import pytest
+
+from knowledge.base import Knowledge
+from triage.extract import Finder
+
+
+def values(knowledge: Knowledge, text: str, name: str) -> list[object]:
+    return [detail.value for detail in Finder(knowledge).find(text)[0] if detail.name == name]
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "told"),
+    [
+        # What can't be mended is no fixed wheel.
+        ("They say the brake can't be fixed. Is there really no fix?", "drive_kind", []),
+        ("I fixed the cable myself and it works.", "drive_kind", []),
+        ("I ride fixed through town.", "drive_kind", ["fixed"]),
+        ("It is a fixed-gear bike with one brake.", "drive_kind", ["fixed"]),
+        ("Turning right yanks on the rear cable.", "cable_room", ["tight"]),
+        ("The bars turn freely and no cable pulls.", "cable_room", []),
+        ("The cantilever stud has sheared off the stay.", "brake_stud_off", ["off"]),
+        ("The calliper moved when I braked hard.", "calliper_moved", ["moved"]),
+        ("The calliper is bolted tight.", "calliper_moved", []),
+        ("My star nut fell down the steerer.", "star_nut", ["trouble"]),
+        ("How deep does a star nut go after cutting?", "star_nut", []),
+        ("The pads look glazed or contaminated.", "contaminated_brake_part", ["pads"]),
+        ("There is oil on the rim, I think.", "contaminated_brake_part", ["rim"]),
+        ("The drum brake keeps sticking on in the cold.", "hub_brake_slow", ["slow"]),
+        ("I'm going from flat to drop bars.", "bars_to_drops", ["drops"]),
+        ("My drop bars are too wide.", "bars_to_drops", []),
+    ],
+)
+def test_what_is_said_is_found_and_nothing_else(
+    knowledge: Knowledge, text: str, name: str, told: list[str]
+) -> None:
+    assert values(knowledge, text, name) == told
