@@ -27,7 +27,7 @@ _THING_TO = form(
     leaves=" to ",
 )
 _NEW_SIDE = form(
-    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love|switch(?:ing)? to|whether an?|try(?:ing)?|(?:can|could|may) (?:i|we) (?:put|fit|get|run|use|mount|stick|throw))\b",
+    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love|switch(?:ing)? to|(?:going|moving|changing) (?:down |up )?to|whether an?|try(?:ing)?|(?:can|could|may) (?:i|we) (?:put|fit|get|run|use|mount|stick|throw))\b",
     catches="the new one is ",
     leaves="newton ",
 )
@@ -52,6 +52,12 @@ _WHAT_IT_SPANS = form(
     leaves="my ",
 )
 """What a tube's box or a frame's sheet allows runs from one size to another without any change."""
+_ONE_STEM_TO_ANOTHER = form(
+    r"\s(?:to|for|with)\s(?:an?\s)?(?:\d{2,3}\s?(?:mm|cm)?\s?)?[-+]?$",
+    catches=" -6° to 80mm +",
+    leaves=" -6° and 80mm +",
+)
+_OF_A_STEM = ("stem_length_mm", "stem_angle_deg")
 _COMING_FROM = form(
     r"\b(?:coming|came|come|moving|moved|down|up|switching|switched|changing|upgrading|going) from\s(?:an?\s|my\s|the\s)?(?:old\s|present\s|current\s)?$",
     catches="i'm coming from ",
@@ -347,6 +353,8 @@ def _is_new(first: Found, second: Found, passage: Passage, start: int) -> bool:
     if first.start >= start and _CHANGED_FOR.search(between) and _CHANGE.search(text[start : first.start]):
         return True
     if first.start >= start and _THING_TO.match(between):
+        return True
+    if second.name in _OF_A_STEM and first.start >= start and _ONE_STEM_TO_ANOTHER.search(between):
         return True
     before = text[max(start, first.end) : second.start]
     wanted = max((m.end() for m in _NEW_SIDE.finditer(before)), default=-1)

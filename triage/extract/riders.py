@@ -37,7 +37,7 @@ def crews(passage: Passage) -> Iterator[list[Found]]:
 
 _MASS = form(rf"({PLAIN})\s?(kgs?|kilos?|kilograms?|lbs?|pounds)\b", catches="110 kg", leaves="110 km")
 _LIMIT_BEFORE = form(
-    r"\b(?:(?:rated|limited|certified|approved|tested)\s(?:to|for|up to|at)|(?:weight|mass|rider|system|user)\s(?:weight\s)?(?:limit|rating|maximum|max)|"
+    r"\b(?:(?:rated|limited|certified|approved|tested)\s(?:to|for|up to|at)|(?:weight|mass|rider|system|user)\s(?:weight\s)?(?:limit|rating|maximum|max)(?:\s(?:of|for|on)\s(?:my|the|these|our|this)\s(?:\w+\s)?(?:wheels?|wheelset|bikes?|bicycle|frame|fork|rims?))?|"
     r"max(?:imum|\.)?\s(?:(?:rider|system|total|permitted|permissible|combined|gross|allowed|user|all[- ]up)\s){1,2}(?:weight|load|mass)|"
     r"(?:permitted|permissible|allowed)\s(?:total\s)?(?:weight|load|mass)|(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|hubs?)\slimit|(?:upper|their|its)\slimit|"
     r"(?:maker|manufacturer|manual|handbook|sheet|plate|sticker|website|brochure)\s(?:says|states|allows|gives|quotes|names))"
@@ -154,3 +154,23 @@ def frame_sizes(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_FRAME_SIZE):
         if _FRAME_IS.search(passage.before(m.start(), 30)):
             yield [Found("seat_tube_length_mm", number(m[1]) * 10, *m.span(1))]
+
+
+_RIDER_PLUS_BICYCLE = form(
+    rf"({PLAIN})\s?(?:kgs?|kilos?)?(?=\s?(?:plus|\+|and|with)\s(?:an?\s|the\s|my\s)?{PLAIN}\s?(?:kgs?|kilos?)\s(?:of\s)?(?:bikes?|bicycle|e-?bike))",
+    catches="104 plus 9 kg bike",
+    leaves="104 plus 9 kg of bags",
+)
+_A_PERSON_IS = form(
+    r"\b(?:i'm|i am|im|me|i weigh|rider|rider is|weighing|at)\s(?:now\s|about\s|around\s)?$",
+    catches="and i'm ",
+    leaves="and mine ",
+)
+
+
+@at_numbers_only(_RIDER_PLUS_BICYCLE)
+def riders_with_their_bicycles(passage: Passage) -> Iterator[list[Found]]:
+    """ "I'm 104 plus 9 kg bike": both in the unit that is named once."""
+    for m in passage.at_numbers(_RIDER_PLUS_BICYCLE):
+        if _A_PERSON_IS.search(passage.before(m.start())):
+            yield [Found("rider_mass_kg", number(m[1]), *m.span(1))]

@@ -68,6 +68,11 @@ _DEEP_RIM = form(
     catches="46mm carbon style rims",
     leaves="40 mm tyres on rims",
 )
+_OF_A_LEG = form(
+    r"\b(?:inseam|inside leg|leg|legs|waist|saddle height|stand ?over|height|i'm|i am)\s(?:(?:is|of|are|measures|about|=|a|length)\s?){0,3}$",
+    catches="my inseam is ",
+    leaves="my bike is ",
+)
 _OFF_ROAD = ("mtb", "mountain", "downhill", "dirt jump", "trail bike", "hardtail", "rigid")
 _TYRE_C = form(r"(1[89]|[2-5]\d|6[0-2])c(?!\w)", catches="28c", leaves="28 cm")
 _TYRE_PLURAL = form(
@@ -298,6 +303,8 @@ def deep_rims(passage: Passage) -> Iterator[list[Found]]:
 def named_wheels(passage: Passage) -> Iterator[list[Found]]:
     """ "A 26 inch mountain bike", "a 29er": off the road the name of a wheel is that of one rim."""
     for m in passage.at_numbers(_WHEEL_NAMED):
+        if _OF_A_LEG.search(passage.before(m.start())):
+            continue
         if m[1] != "26" or passage.holds(*_OFF_ROAD):
             yield [Found("bead_seat_diameter_mm", float(_WHEEL_NAMES[m[1].replace(",", ".")]), *m.span())]
 

@@ -48,6 +48,12 @@ _CIRCLE_OF = form(
     catches="pcd 45",
     leaves="pcd left 45",
 )
+_TENSION = form(r"(\d{2,3}(?:[.,]\d)?)\s?kgf\b", catches="105 kgf", leaves="105 kg")
+_OF_THE_SLACK_SIDE = form(
+    r"\b(?:slack|other|left|non-?drive|loose|lowest|loosest|highest|tightest|up to|limit|max|maximum)\b[^.;?!]{0,30}$",
+    catches="the slack side has ",
+    leaves="the meter says ",
+)
 _RADIAL = form(r"\bradial(?:ly)?\b", catches="24h radial", leaves="gradial")
 _TWO_FLANGES = form(
     r"(\d{1,2}(?:[.,]\d)?)\s?(?:mm\s)?(?:/|and|&)\s?(\d{1,2}(?:[.,]\d)?)(?!\d|[.,]\d|\s?(?:teeth|t\b|years?|holes?|spokes?))",
@@ -198,3 +204,13 @@ def sided_flanges(passage: Passage) -> Iterator[list[Found]]:
                 Found("left_flange_offset_mm", number(m["one"]), *m.span("one")),
                 Found("right_flange_offset_mm", number(m["other"]), *m.span("other")),
             ]
+
+
+@at_numbers_only(_TENSION)
+def spoke_tensions(passage: Passage) -> Iterator[list[Found]]:
+    """ "The meter says 105 kgf": of one tension alone it is that of the tighter side."""
+    if not passage.holds("spoke", "tension") or len(list(passage.at_numbers(_TENSION))) > 1:
+        return
+    for m in passage.at_numbers(_TENSION):
+        if not _OF_THE_SLACK_SIDE.search(passage.before(m.start(), 40)):
+            yield [Found("tight_side_tension_kgf", number(m[1]), *m.span())]
