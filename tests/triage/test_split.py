@@ -734,3 +734,15 @@ def test_a_danger_to_the_same_two_parts_is_what_is_asked_about(message):
     other = split([message(f"{told} Which blocks suit the front brake in rain?")])
     assert [TOLD_BESIDE in question.flags for question in same] == [False]
     assert [TOLD_BESIDE in question.flags for question in other] == [False, True]
+
+
+@pytest.mark.parametrize(
+    ("text", "is_told"),
+    [
+        ("Both tyre levers snapped on that deep wheel. What do others use?", False),
+        ("My tire irons bent. Which ones are stronger?", False),
+        ("The tyre split at the side. Can I ride it home?", True),
+    ],
+)
+def test_broken_tyre_levers_are_no_danger(message, text, is_told):
+    assert ("danger" in split([message(text)])[0].flags) is is_told
