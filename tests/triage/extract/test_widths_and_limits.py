@@ -197,3 +197,19 @@ def test_pound_signs_drops_gear_and_stays(
 
 def _rounded(value: object) -> object:
     return round(value, 1) if isinstance(value, float) else value
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "expected"),
+    [
+        ("I stuck the tub with the glue from a puncture kit.", "tubular_cement", ["patch-solution"]),
+        ("I stuck the tub with rim cement.", "tubular_cement", []),
+        ("The dynamo's axle turned in the fork.", "axle_turned", ["turned"]),
+        ("The wheel turned freely in the stand.", "axle_turned", []),
+        ("Do I pick the bits out of the tread?", "glass_bits", ["bits"]),
+    ],
+)
+def test_patch_glue_turned_axles_and_glass(
+    finder: Finder, text: str, name: str, expected: list[object]
+) -> None:
+    assert stated(finder, text, name) == expected
