@@ -22,6 +22,8 @@ LEAST_OUTSIDE_FOR_AN_ASK = 0.85
 """The same for a message that names a bicycle's part and asks what to do about it: it takes more to set that aside."""
 MOST_OUTSIDE, MOST_OUTSIDE_OF_A_BICYCLE = 0.05, 0.08
 """Up to here a message without an ask is taken for one, some riders state their trouble and stop; and where it names a part."""
+MOST_OUTSIDE_OF_A_DANGER = 0.3
+"""The same where it tells of a danger: a person who looks in vain costs less than one that nobody answers."""
 LEAST_OUTSIDE_OF_ANOTHER_VEHICLE = 0.015
 """From here on an ask about the part of a car or a pram is set aside: the sorter knows little but bicycles to liken it to."""
 FEWEST_WORDS = 6
@@ -94,6 +96,8 @@ def _least_outside(question: Question, outside: float) -> float:
 
 def _most_outside(question: Question, outside: float) -> float:
     """Up to where a message without an ask is taken for one."""
+    if "danger" in question.flags and speaks_of_a_bicycle(question.text):
+        return MOST_OUTSIDE_OF_A_DANGER
     if MOST_OUTSIDE <= outside < MOST_OUTSIDE_OF_A_BICYCLE and speaks_of_a_bicycle(question.text):
         return MOST_OUTSIDE_OF_A_BICYCLE
     return MOST_OUTSIDE

@@ -88,6 +88,8 @@ _BROKEN = re.compile(
     rf"{_NOT_DENIED}\bcracks? (?:in|on|at|near|around) (?:\w+ ){{0,6}}(?:rim|fork|frame|steerer|stem|crank|hub|axle|handlebars?|carbon|weld|lug|dropout)\b|"
     rf"\bbulges? (?:[\w'-]+ ){{0,6}}(?:in|on|at) (?:\w+ ){{0,6}}(?:tyre|tire|rim)\b|"
     rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT}|(?<!inner )tube|weld|lug|dropout)\b|"
+    r"\b(?:hinge|folding joint)s?\b[^.?!;\n]{0,30}\b(?:has|have|got|some|of|with) play\b|"
+    r"\b(?:wobbly|wobbling|wiggly|loose) (?:(?:handle ?)?bars?|stem|fork|crank arm|hinge)\b(?! (?:tape|bags?|ends?|plugs?|grips?|bolts?))|"
     r"\b(?:stem|(?:handle)?bars?)\b(?!\s(?:tape|grips?|bag|ends?|plugs?)\b)[^.?!,;\n]{0,20}"
     r"\b(?:wiggl(?:es?|ed|ing)|wobbl(?:es?|ed|ing)|slip(?:s|ped|ping)|twist(?:s|ed|ing)|rotat(?:es?|ed|ing))\b"
 )
@@ -665,7 +667,7 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
             "collapsed split splits bent loose locked blew burst fracture fractures gouge gouges line lines "
             "delaminate delaminated delaminates delaminating delamination delaminations fell fallen falls falling "
             "bulge bulges bulged bulging frayed fraying frays fray wiggle wiggles wiggled wiggling wobble wobbles wobbled wobbling slips slipped slipping "
-            "twists twisted twisting rotate rotates rotated rotating fibre fibres fiber fibers"
+            "wobbly wiggly play twists twisted twisting rotate rotates rotated rotating fibre fibres fiber fibers"
         ),
         _BROKEN,
         ("danger", "urgent"),

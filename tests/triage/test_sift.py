@@ -18,9 +18,15 @@ LABELS = Labels(
 
 
 def sifted(
-    message: Message, text: str, outside: float, *, context: str = "", is_ask: bool = True
+    message: Message,
+    text: str,
+    outside: float,
+    *,
+    context: str = "",
+    is_ask: bool = True,
+    flags: tuple[str, ...] = (),
 ) -> Question:
-    question = Question("q", message, text, context, is_ask)
+    question = Question("q", message, text, context, is_ask, flags)
     chances = Sorted(LABELS, np.array([[0.0, 1.0]]), np.array([outside]), np.array([[outside]]))
     return sift([question], chances)[0]
 
@@ -203,3 +209,13 @@ def test_a_motorcycle_that_is_worked_on_is_none_of_ours_however_its_rust_looks(
     message: Callable[..., Message], text: str, is_ours: bool
 ) -> None:
     assert sifted(message(text), text, 0.001).is_question is is_ours
+
+
+@pytest.mark.parametrize(("outside", "taken_up"), [(0.2, True), (0.5, False)])
+def test_a_danger_that_is_only_told_is_taken_up(
+    message: Callable[..., Message], outside: float, taken_up: bool
+) -> None:
+    text = "Two things from us. The chain is orange, and my daughter's bike has a wobbly stem."
+
+    assert sifted(message(text), text, outside, is_ask=False, flags=("danger",)).is_question == taken_up
+    assert not sifted(message(text), text, outside, is_ask=False).is_question

@@ -656,6 +656,8 @@ def test_the_crack_of_a_whip_is_no_crack(message):
     [
         "The weld behind the saddle has broken. What now?",
         "My folder's main hinge is loose and rattles. Which bolt is it?",
+        "The hinge of the frame has had some play since May.",
+        "My son's bike has a wobbly stem.",
     ],
 )
 def test_a_weld_or_a_hinge_that_gives_is_a_danger(message, text):
@@ -746,3 +748,10 @@ def test_a_danger_to_the_same_two_parts_is_what_is_asked_about(message):
 )
 def test_broken_tyre_levers_are_no_danger(message, text, is_told):
     assert ("danger" in split([message(text)])[0].flags) is is_told
+
+
+@pytest.mark.parametrize(
+    "text", ["What's a loose bar tape held with?", "The door hinge is oiled, what play?"]
+)
+def test_loose_tape_is_no_danger(message, text):
+    assert "danger" not in split([message(text)])[0].flags
