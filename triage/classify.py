@@ -44,18 +44,28 @@ def _rejoined(questions: Sequence[Classified]) -> list[Classified]:
     """
     joined: list[Classified] = []
     for one in questions:
-        before = joined[-1] if joined else None
         if TOLD_BESIDE in one.question.flags:
             if _is_a_matter_of_its_own(one, joined):
                 joined.append(one)
-        elif before is None or not _is_one_ask(before, one):
+            continue
+        place = _place_of_the_same_ask(joined, one)
+        if place is None:
             joined.append(one)
         else:
+            before = joined[place]
             together = replace(before.question, text=f"{before.question.text} {one.question.text}")
             # "What's better for my chain? A dry lube or a wet one?": what the second tells is known of the first.
             surer = max(before, one, key=lambda ask: ask.briefs[0][1])
-            joined[-1] = replace(surer, question=together)
+            joined[place] = replace(surer, question=together)
     return joined
+
+
+def _place_of_the_same_ask(joined: Sequence[Classified], one: Classified) -> int | None:
+    """Where in the same message this kind of thing was asked already: nobody wants one answer twice in a letter."""
+    for back, before in enumerate(_of_same_message(joined, one), start=1):
+        if _is_one_ask(before, one):
+            return len(joined) - back
+    return None
 
 
 def _is_a_matter_of_its_own(danger: Classified, joined: Sequence[Classified]) -> bool:

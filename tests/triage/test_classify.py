@@ -52,6 +52,13 @@ def test_two_sentences_of_one_kind_are_one_ask(message: Callable[..., Message]) 
     assert found.question.text == "text 0 text 1"
 
 
+def test_what_was_asked_before_something_else_is_not_answered_twice(message: Callable[..., Message]) -> None:
+    first, second = classified(
+        asked(message("a"), False, False, False), [[0, 0.9, 0.1, 0], [0, 0, 0, 1.0], [0, 0.8, 0.2, 0]]
+    )
+    assert (first.question.text, second.question.text) == ("text 0 text 2", "text 1")
+
+
 def test_an_ask_in_two_sentences_is_as_sure_as_the_one_that_tells_more(
     message: Callable[..., Message],
 ) -> None:
