@@ -25,7 +25,7 @@ _ASKS = re.compile(
     (?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
        (?:has|have)\s(?:i|you|we|they|he|she|it|any|anyone|anybody|the|my|these|those|others|there)\b|
        when\s(?!(?:i|we|you|he|she|they|my|our|the|a|an|it|this|that|these|those|riding|braking|pedalling|pedaling)\b)|
-       what|which\s(?!(?:i|we|he|she|they|it|was|were|sounds?|means?|meant|makes?|made|seems?|looks?|feels?|leaves?|left|brings?|gives?|gave|has|had|happened)\b)|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
+       what|which\s(?!is\s(?:fine|good|ok|okay|nice|great|typical|annoying|an?|not|no|why|what|where|how|when|true|odd|strange|sad)\b|(?:i|we|he|she|they|it|was|were|sounds?|means?|meant|makes?|made|seems?|looks?|feels?|leaves?|left|brings?|gives?|gave|has|had|happened)\b)|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
        anyone|anybody|does\sanyone|help|please|pls|plz|need\shelp|looking\sfor\sadvice|wondering|curious)\b""",
     re.X,
 )
@@ -37,7 +37,7 @@ _ASKS_WITHIN = re.compile(
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
     (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
     what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
-    (?<!,\s)which\sis\b|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
+    (?<!,\s)which\sis\b(?!\s(?:fine|good|ok|okay|nice|great|typical|annoying|an?|not|no|why|what|where|how|when|true|odd|strange|sad)\b)|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
     ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
     re.X,
 )
@@ -47,7 +47,7 @@ _NO_ASK = re.compile(
 )
 # "Right?", "you know?" and "guess what I found?" belong to a story; alone they ask nothing.
 _HOLLOW = re.compile(
-    r"^\W*(?:right|you know|know what i mean|what'?s not to love|how are you(?: all)?(?: doing)?|how's it going|"
+    r"^\W*(?:right|you know(?: what)?|know what(?: i mean)?|what'?s not to love|how are you(?: all)?(?: doing)?|how's it going|"
     r"who'?s with me|am i right|remember me|guess what(?: \w[^?]{0,60})?|really|ok|huh|eh|anyone else|why not)\W*\?+\W*$",
 )
 # A mark that stands for a part whose name the rider doesn't know: "a Brand X mech, ? chain, 8 speed cassette".
@@ -57,7 +57,9 @@ _DOUBT = re.compile(
     r"\((?![^()]*\b(?:is|are|can|could|should|would|will|do|does|did|why|how|what|which|who|safe|worth|ok|okay|normal|possible|any|"
     r"right|enough|true|legal|help)\b)[^()?!\s]{1,20}(?: [^()?!\s]{1,20}){0,2}\s?\?+\)"
 )
-_ENDS_IN_A_DOUBT = re.compile(rf"{_DOUBT.pattern}\s*$")
+# "We rode there (who plans such things?) and back": what goes on behind the bracket is one sentence, and that asks nothing.
+_ASIDE = re.compile(r"\([^()\n]{1,100}\?+\)(?=[\s,;]*\w)")
+_ENDS_IN_AN_ASIDE = re.compile(r"\([^()\n]{1,100}\?+\)[,;]?\s*$")
 _GREETING = re.compile(
     r"^\W*(?:hi|hello|hey|hiya|dear|good (?:morning|evening|afternoon|day)|greetings|morning|evening|thanks|thank you|"
     r"cheers|regards|best|kind regards|all the best|love the show|great show|keep (?:it )?up|ta|many thanks|best wishes)\b[^?]{0,80}$",
@@ -430,14 +432,14 @@ def _holds_a_list(text: str) -> bool:
 
 def _goes_on_after_a_doubt(sentence: str, piece: str) -> bool:
     """Whether a bracket with a mark in it ended no sentence: "the derailer (sp?) was dirty"."""
-    return (not piece[0].isupper() or piece.startswith("I ")) and _ENDS_IN_A_DOUBT.search(
-        _lowered(sentence)
+    return (not piece[0].isupper() or piece.startswith("I ")) and _ENDS_IN_AN_ASIDE.search(
+        sentence
     ) is not None
 
 
 def _is_ask(sentence: str) -> bool:
     """Whether a lowered sentence asks for something."""
-    sentence = _DOUBT.sub("", _LIST_MARK.sub("", sentence))
+    sentence = _DOUBT.sub("", _ASIDE.sub("", _LIST_MARK.sub("", sentence)))
     if "?" in sentence:
         if _HOLLOW.match(sentence) or _UNNAMED.search(sentence):
             return False
@@ -465,7 +467,7 @@ _FOLLOW_ON = re.compile(
 # "Also", "second question", "another thing" open an ask of their own.
 _NEW_ASK = re.compile(
     r"^\W*(?:also\b|as an aside\b|on a side note\b|incidentally\b|second(?:ly\b|\s(?:question|one|thing|ask|query|matter|issue|problem)\b|\s?[,:–-])|another\b|one more\b|other question|ps\b|p\.s\.|by the way|btw|"
-    r"and (?:another|one more|also|while)|while i'?m (?:here|at it)|oh and|unrelated|next|on another|and separately|different (?:topic|question|thing))",
+    r"and (?:another|one more|also|while|(?:a |my |the )?second)|while i'?m (?:here|at it)|oh and|unrelated|next|on another|and separately|different (?:topic|question|thing))",
 )
 
 
@@ -476,6 +478,10 @@ _ANNOUNCES = re.compile(r"\b(?:two|three|four|few|couple of|some|following|my|ot
 # "2. Is it the pads?", "b) If it does, which grease?"
 _ASKS_ON = re.compile(
     r"^\W*(?:(?:and|or) )?(?:if (?:not|so|yes|it|that|they)|(?:is|does|will|would|can|could) (?:it|that|this)|(?:are|do) they|why)\b"
+)
+_NAMES_MORE = re.compile(
+    r"\b(?:paint|lacquer|chrome|rust|decals?|batter(?:y|ies)|motor|charger|display|lights?|dynamo|locks?|kickstand|basket|child seat|"
+    r"trailer|helmet)\b"
 )
 _BARE_LIST_MARK = re.compile(r"^\W*(?:[1-9][.)]|[a-f]\))\s*$")
 _FIRST_AND_SECOND_MARK = tuple(
@@ -492,8 +498,10 @@ def _opens_another(sentence: str, asks: bool = False) -> bool:
         return _NEW_ASK.match(sentence) is not None or _ANNOUNCES.search(sentence) is not None
     if _NEW_ASK.match(sentence[mark.end() :]) is not None:
         return True
-    own = names_a_part(sentence) and _ASKS_ON.match(sentence[mark.end() :]) is None
-    return (mark[1] or mark[2]) not in {"1", "a"} and (own or not asks)
+    own = (names_a_part(sentence) or _NAMES_MORE.search(sentence)) and _ASKS_ON.match(
+        sentence[mark.end() :]
+    ) is None
+    return (mark[1] or mark[2]) not in {"1", "a"} and bool(own or not asks)
 
 
 def _grouped(asks: Sequence[int], sentences: Sequence[str]) -> list[list[int]]:

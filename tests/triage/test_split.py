@@ -755,3 +755,22 @@ def test_broken_tyre_levers_are_no_danger(message, text, is_told):
 )
 def test_loose_tape_is_no_danger(message, text):
     assert "danger" not in split([message(text)])[0].flags
+
+
+def test_an_aside_with_a_mark_neither_asks_nor_parts_its_sentence(message):
+    told = "On Monday (who else commutes on a Monday?) and on Tuesday the hub clicked."
+    assert _asked(message, f"{told} What should I oil?") == [f"{told} What should I oil?"]
+
+
+@pytest.mark.parametrize(
+    "remark", ["You know what?", "Which is fine by me.", "which is not what the shop promised"]
+)
+def test_a_remark_behind_a_story_is_no_ask(message, remark):
+    assert _asked(message, f"The dealer was closed. {remark}") == []
+
+
+def test_a_second_question_is_an_ask_of_its_own(message):
+    assert (
+        len(_asked(message, "How often do I oil the chain? And second question, which grease for the hub?"))
+        == 2
+    )
