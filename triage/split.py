@@ -18,7 +18,7 @@ from triage.trade_words import names_a_part, speaks_of_a_bicycle
 _SENTENCE = re.compile(r"[^.!?…\n]+(?:\.(?=\S)[^.!?…\n]*)*[.!?…]*[\"'”)]*\s*|\n+")
 _ABBREVIATION = re.compile(r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr|mrs|st|incl|int|ext)\.\s*$")
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view", "When I took it in, …" or
-# "Which sounds easy, but …".
+# "Which sounds easy, but …", nor "the upshot is that it is fine".
 _ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
     (?!(?:can|could|should|would|may|might|must)\s(?:of|have|be)\b)(?!(?:please|pls|plz)\s(?:bear|forgive|excuse|ignore|note|be\s(?:kind|gentle|patient)|don['’]t\slaugh)\b)
@@ -35,9 +35,9 @@ _ASKS_WITHIN = re.compile(
     (?:can|could|would)\syou\s(?:please\s)?(?:tell|explain|help|say|advise|recommend|suggest|confirm|settle)|
     any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
-    (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
+    (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|(?:(?<!\w\sis\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s))that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
     what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
-    (?<!,\s)which\sis\b(?!\s(?:fine|good|ok|okay|nice|great|typical|annoying|an?|not|no|why|what|where|how|when|true|odd|strange|sad)\b)|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
+    (?:^\W*|\b(?:and|but|or|so|know|tell|sure|say|see|decide|wonder|wondering|idea|of|clear|confused|out|about|question)\s(?:me\s)?)which\sis\b(?!\s(?:fine|good|ok|okay|nice|great|typical|annoying|an?|not|no|why|what|where|how|when|true|odd|strange|sad)\b)|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
     ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
     re.X,
 )
@@ -89,7 +89,8 @@ _BROKEN = re.compile(
     r"\bfib(?:re|er)s? (?:(?:is|are|was|were) )?(?:now )?(?:showing|visible|exposed|sticking out|coming (?:out|through)|broken|cut)\b|"
     rf"{_NOT_DENIED}\bcracks? (?:in|on|at|near|around) (?:\w+ ){{0,6}}(?:rim|fork|frame|steerer|stem|crank|hub|axle|handlebars?|carbon|weld|lug|dropout)\b|"
     rf"\bbulges? (?:[\w'-]+ ){{0,6}}(?:in|on|at) (?:\w+ ){{0,6}}(?:tyre|tire|rim)\b|"
-    rf"\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT}|(?<!inner )tube|weld|lug|dropout)\b|"
+    # "My previous cracked frame" is gone.
+    rf"(?<!\bprevious )(?<!\bformer )\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT}|(?<!inner )tube|weld|lug|dropout)\b|"
     r"\b(?:hinge|folding joint)s?\b[^.?!;\n]{0,30}\b(?:has|have|got|some|of|with) play\b|"
     r"\b(?:wobbly|wobbling|wiggly|loose) (?:(?:handle ?)?bars?|stem|fork|crank arm|hinge)\b(?! (?:tape|bags?|ends?|plugs?|grips?|bolts?))|"
     r"\b(?:stem|(?:handle)?bars?)\b(?!\s(?:tape|grips?|bag|ends?|plugs?)\b)[^.?!,;\n]{0,20}"
@@ -121,6 +122,10 @@ _CRASHED = re.compile(
 )
 _LOOKED_OVER = re.compile(
     r"\b(?:inspected|checked over|looked over by|cleared by|passed (?:it|the)|x-?rayed|ultrasound|scanned|new frame|written off)\b"
+)
+# The insert of a bottle cage that turns in "the frame wall" throws nobody. Must not catch a crack that starts at it.
+_LOOSE_BOSS = re.compile(
+    r"\b(?:bottle|cage)\b(?:(?!\b(?:stem|bars?|handlebars?|forks?|steerer|brakes?|wheels?|cranks?|axles?|pedals?|crack\w*|split)\b)[^.?!\n]){0,200}\bloose\b"
 )
 _URGENT = re.compile(
     r"\b(?:(?<!\bon my )(?<!\bon the )(?<!\bon our )(?:race|ride|event|sportive|tour|trip|leaving|start|setting off|flight|commute)\b[^.?!\n]{0,30}\b(?:tomorrow|tonight|today|in the morning|this weekend|in two days)|"
@@ -172,7 +177,8 @@ def _split(message: Message) -> list[Question]:
         return [_question(message, 0, whole, "", True, flags)]
     if not asks:
         return [_question(message, 0, message.text.strip(), message.subject or "", False, flags)]
-    groups = [_with_its_story(group, asks, lowered) for group in _grouped(asks, lowered)]
+    groups = _title_joined(_grouped(asks, lowered), sentences)
+    groups = [_with_its_story(group, asks, lowered) for group in groups]
     if len(groups) > LONGEST_ASKS:
         groups = [asks]
     beside = _danger_beside(groups, lowered) if "danger" in flags else []
@@ -603,6 +609,72 @@ def _is_a_title(group: Sequence[int], index: int, sentences: Sequence[str]) -> b
     )
 
 
+MOST_WORDS_OF_A_TITLE_LINE = 14
+_OF_A_TITLE = re.compile(r"[^\W\d_]{4,}")
+_SAYS_NOTHING = frozenset(
+    (
+        "advice",
+        "anyone",
+        "bicycle",
+        "bike",
+        "bikes",
+        "about",
+        "could",
+        "does",
+        "doing",
+        "from",
+        "have",
+        "help",
+        "into",
+        "just",
+        "know",
+        "more",
+        "need",
+        "needed",
+        "normal",
+        "question",
+        "questions",
+        "please",
+        "should",
+        "some",
+        "than",
+        "that",
+        "them",
+        "there",
+        "they",
+        "thing",
+        "this",
+        "what",
+        "when",
+        "where",
+        "which",
+        "will",
+        "with",
+        "work",
+        "would",
+        "your",
+    )
+)
+
+
+def _title_joined(groups: list[list[int]], sentences: Sequence[str]) -> list[list[int]]:
+    """A title that asks, on a line of its own, is the same ask as the first one below that takes up a word of it."""
+    if len(groups) < 2 or groups[0] != [0] or not sentences[0].rstrip(" \t").endswith("\n"):
+        return groups
+    if len(sentences[0].split()) > MOST_WORDS_OF_A_TITLE_LINE:
+        return groups
+    title = _telling_words(sentences[0])
+    for place, group in enumerate(groups[1:], start=1):
+        if any(title & _telling_words(sentences[index]) for index in group):
+            return [*groups[1:place], [0, *group], *groups[place + 1 :]]
+    return groups
+
+
+def _telling_words(sentence: str) -> set[str]:
+    """The longer words of a sentence without their plural, those left out that stand in any ask."""
+    return {word.rstrip("s") for word in _OF_A_TITLE.findall(_lowered(sentence)) if word not in _SAYS_NOTHING}
+
+
 _WHAT_IS_IT = re.compile(
     r"\b(?:what(?:'s| is| could| can| might| may)? (?:it|wrong|this|that|be|cause\w*|happen\w*|going on)\b|what(?:'s| is) (?:the )?(?:cause|matter|problem)\b|why\b)"
 )
@@ -730,6 +802,7 @@ def _flags(message: Message) -> tuple[str, ...]:
         flags.append("closer")
     if _is_foreign(message.text, own):
         flags.append("not-english")
+    whole = _LOOSE_BOSS.sub(" ", whole)
     for telling, pattern, named in _FLAGGED:
         if not telling.isdisjoint(words) and pattern.search(whole):
             flags += named

@@ -101,6 +101,26 @@ from triage.split import split
         ("I have two rims, which is better.", ["I have two rims, which is better."]),
         ("Which lever for it? Have normal ones and they are soft.", ["Which lever for it?"]),
         ("has anyone tried longer blocks on these", ["has anyone tried longer blocks on these"]),
+        (
+            "Headset too tight?\nI fitted new bearings in my old racer. The bars swing back slowly. How tight must a headset be?",
+            [
+                "Headset too tight? I fitted new bearings in my old racer. The bars swing back slowly. How tight must a headset be?"
+            ],
+        ),
+        (
+            "Is my fork bent?\nI hit a kerb on Monday. Which chain do I need for eight sprockets?",
+            ["Is my fork bent?", "Which chain do I need for eight sprockets?"],
+        ),
+        ("I sawed it up. The upshot is that steel is a fine thing and that rust is normal.", []),
+        (
+            "The new fork is steel, and is that safe to cut by hand",
+            ["The new fork is steel, and is that safe to cut by hand"],
+        ),
+        ("It was a stout bike which is intended for the post. Its mudguard rattles.", []),
+        (
+            "I can't tell which is the left one of the two cups.",
+            ["I can't tell which is the left one of the two cups."],
+        ),
     ],
 )
 def test_asks_are_found_in_the_riders_own_words(message, text, asks):
@@ -774,3 +794,21 @@ def test_a_second_question_is_an_ask_of_its_own(message):
         len(_asked(message, "How often do I oil the chain? And second question, which grease for the hub?"))
         == 2
     )
+
+
+@pytest.mark.parametrize(
+    ("text", "in_danger"),
+    [
+        (
+            "The bolt of my bottle cage turns with its insert, which came loose in the frame. How do I get it out?",
+            False,
+        ),
+        ("The bottle cage is on, and the stem is loose again. How tight must it be?", True),
+        ("The new tube drags where the one of my previous cracked frame spun. Why is that?", False),
+        ("I still ride the cracked frame. How long will it hold?", True),
+    ],
+)
+def test_what_throws_nobody_is_no_danger(message, text, in_danger):
+    [question] = split([message(text)])
+
+    assert ("danger" in question.flags) is in_danger
