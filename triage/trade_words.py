@@ -150,3 +150,17 @@ def speaks_of_another_vehicle(ask: str, context: str) -> bool:
 def has_an_engine(ask: str, context: str) -> bool:
     """Whether the thing itself is told to have an engine that runs: no sorter need be asked then."""
     return _HAS_AN_ENGINE.search(f"{ask} {context}") is not None
+
+
+_CONCLUDES = re.compile(
+    r"\b(?:my (?:own )?conclusion|i(?:['’]ve| have)? conclude[sd]?|in conclusion|to conclude|case closed|"
+    r"lesson learn(?:ed|t)|the moral (?:is|of)|sample (?:size )?of one|just (?:letting you know|thought (?:i['’]d|you['’]d))|"
+    r"hope (?:this|it) helps|for what it['’]s worth|that['’]s all from me|"
+    r"(?:problem|mystery|puzzle) solved|so much for the (?:scare|horror|old) (?:stories|tales?))\b",
+    re.IGNORECASE,
+)
+
+
+def draws_a_conclusion(text: str) -> bool:
+    """Whether somebody who asks nothing reports what came of it, rather than stating a trouble and stopping."""
+    return _CONCLUDES.search(text) is not None

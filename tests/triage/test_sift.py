@@ -219,3 +219,17 @@ def test_a_danger_that_is_only_told_is_taken_up(
 
     assert sifted(message(text), text, outside, is_ask=False, flags=("danger",)).is_question == taken_up
     assert not sifted(message(text), text, outside, is_ask=False).is_question
+
+
+@pytest.mark.parametrize(
+    ("text", "taken_up"),
+    [
+        ("I sawed my old frame open and saw no rust. My conclusion: oil inside the tubes works.", False),
+        ("The pivots squeak no more since I greased them. Just letting you know.", False),
+        ("My pivots squeak, and I came to no end with oil.", True),
+    ],
+)
+def test_a_report_that_asks_nothing_is_not_taken_up(
+    message: Callable[..., Message], text: str, taken_up: bool
+) -> None:
+    assert sifted(message(text), text, 0.01, is_ask=False).is_question == taken_up
