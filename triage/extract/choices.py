@@ -102,12 +102,15 @@ _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
     "brake_fluid": (("mineral", "other-oil"),),
     "rotor_damage": (("hot", "warped"), ("hot", "crack"), ("warped", "crack")),
     "wear_mark": (("there", "faint"), ("there", "gone"), ("faint", "gone")),
+    "arm_sign": (("age", "crack"),),
 }
 """The lesser value and the graver one: who tells of both has both, and the graver decides."""
 _NOT_AT_ONCE = {"spokes_broken": ("several", "again")}
 """The graver value that a bare plural names is the other one where that is told too: "another one; all spokes broke at the bend"."""
 _COUNTED = re.compile(r"\d|one|two|three|four|five|several|couple|few")
 _EITHER = re.compile(r"[^.?!;\n]{0,30}\bor\b[^.?!;\n]{0,30}")
+_CARBON = re.compile(r"(?<!\S)carbon(?=\s(?!fib(?:re|er)\b))")
+_CARBONS = ("carbon fibre", "carbon fiber", "carbon-fibre", "carbon-fiber", "carbonfibre", "carbonfiber")
 _TURNED = ("is", "are", "is made of", "are made of", "made of")
 _LEFT = form(
     r"\b(?:changed|swapped|switched|converted|moved|upgraded|went)\s(?:over\s|it\s|them\s)?from\s(?:an?\s|the\s|my\s)?(?:\w+\s)?$",
@@ -229,6 +232,8 @@ def _ways_of_saying(choice: Choice) -> Iterator[str]:
     """Its words as listed; for a material also turned round: "alloy crank" as "crank is alloy"."""
     for words in choice.words:
         yield words
+        if _CARBON.search(words) is not None:
+            yield from (_CARBON.sub(other, words) for other in _CARBONS)
         material, _, thing = words.partition(" ")
         if choice.name.endswith("_material") and thing and " " not in thing:
             yield from (f"{thing} {turned} {material}" for turned in _TURNED)
