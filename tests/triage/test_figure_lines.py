@@ -57,3 +57,12 @@ def test_what_may_lie_on_either_side_of_nothing_is_not_listed(
         open_ended = figure.value is None and figure.low is not None and figure.high is not None
         if open_ended and figure.low < 0 < figure.high and str(of_figure(figure)) not in before:
             assert not any(line.lower().startswith(f"- {figure.label}:".lower()) for line in listed)
+
+
+@pytest.mark.parametrize(("told", "is_listed"), [({}, True), ({"press_result": "drags"}, False)])
+def test_a_figure_of_the_branch_that_is_not_taken_is_not_listed(
+    told: dict[str, str], is_listed: bool, knowledge: Knowledge, phrases: Phrases
+) -> None:
+    made_with = found(asked("bearings/bearing-press-without-tool", told), knowledge)
+    (made,) = draft([made_with], knowledge, phrases, 150.0)
+    assert ("- Temperature of that hub:" in made.reply) == is_listed

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from knowledge import wording
 from triage.draft.said import Said, ToldFigure
 from triage.draft.telling import Telling
 from triage.records import Ask, Side
@@ -100,10 +99,10 @@ Nor does one that may lie on either side of nothing.
 
 
 def _figure_lines(said: Said) -> str:
-    """The figures that decide or that the text names, the deciding ones first; the sheet has them all."""
+    """The figures that decide or that the text names as it stands, the deciding ones first; the sheet has them all."""
     answer = said.answer
     texts = (answer.headline, answer.body, answer.instead or "") if answer else ()
-    named = {name for text in texts for name in wording.names_used(text)}
+    named = said.names_told(texts)
     shown = [
         figure
         for figure in said.figures

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cached_property
 from operator import attrgetter
 from typing import Any, NamedTuple, TypeVar, cast
@@ -109,6 +109,23 @@ def _hold_off(brief: Brief, phrases: Phrases) -> str:
     return phrases.hold_off if brief.safety else phrases.hold_off_beside
 
 
+class _Watched:
+    """A need or figure as a template sees it, which notes that it was asked for."""
+
+    def __init__(self, name: str, shown: Shown, asked: set[str]) -> None:
+        self._name, self._shown, self._asked = name, shown, asked
+
+    def __str__(self) -> str:
+        self._asked.add(self._name)
+        return str(self._shown)
+
+    def __getattr__(self, attribute: str) -> Any:
+        if attribute.startswith("_"):
+            raise AttributeError(attribute)
+        self._asked.add(self._name)
+        return getattr(self._shown, attribute)
+
+
 class Said:
     """The words of what a finding tells; with `spoken`, worked-out numbers are put as one says them."""
 
@@ -158,6 +175,18 @@ class Said:
             return wording.render(source, {})
         known = {name: self.names.get(name, NOT_KNOWN) for name in wanted - wording.ALWAYS_KNOWN}
         return wording.render(source, {**known, "verdict": self.told.verdict, "rider": self.told.rider})
+
+    def names_told(self, sources: Iterable[str]) -> set[str]:
+        """The names that these templates ask for, those of a branch that isn't taken left out."""
+        asked: set[str] = set()
+        for source in sources:
+            wanted = wording.names_used(source) - wording.ALWAYS_KNOWN
+            if "{%" not in source:
+                asked |= wanted
+            elif not wanted.isdisjoint(figure.name for figure in self.figures):
+                watched = {name: _Watched(name, self.names.get(name, NOT_KNOWN), asked) for name in wanted}
+                wording.render(source, {**watched, "verdict": self.told.verdict, "rider": self.told.rider})
+        return asked
 
     @cached_property
     def headline(self) -> str:
