@@ -45,3 +45,70 @@ def test_a_promise_says_what_is_asked(knowledge: Knowledge) -> None:
     assert "We'll ask a builder what the repair costs" in reply(
         knowledge, "frame-fit/cracked-metal-frame", {}
     )
+
+
+@pytest.mark.parametrize(
+    ("brief", "told", "said", "left_out"),
+    [
+        (
+            "frame-fit/frame-alignment",
+            {"bent_part": "fork"},
+            "a fork that bent is replaced",
+            "put each wheel in the other way round",
+        ),
+        (
+            "frame-fit/racks-and-bosses",
+            {"boss_fault": "spinning"},
+            "Wedge the insert",
+            "Mount the feet first",
+        ),
+        ("cranks/crank-wont-come-off", {"cap_spoilt": "yes"}, "sacrifice the cap", "Screw the puller in"),
+        (
+            "bearings/stuck-cup-or-bearing",
+            {"tool_grip": "gone", "cup_held": "thread"},
+            "is cut out from inside",
+            "Fix the tool square",
+        ),
+        ("bearings/press-fit-creak", {"headset_creaks": "yes"}, "headset cups can creak", "Pull the cranks"),
+        (
+            "other/suspension-set-up",
+            {"suspension_ask": "lockout"},
+            "by fingers only",
+            "fill to the maker's chart",
+        ),
+        (
+            "other/child-seat-or-trailer",
+            {"home_made": "yes", "frame_material": "steel"},
+            "build one for the shopping",
+            "Only if the bike's",
+        ),
+        ("bearings/seized-bolt", {"bolt_snapped": "yes"}, "Soak the stub", "Seat the key fully"),
+        (
+            "bearings/seized-bolt",
+            {"bolt_snapped": "yes", "frame_material": "carbon"},
+            "Leave the stub alone",
+            "If the insert turns",
+        ),
+        ("cranks/cracked-arm", {"arm_sign": "age"}, "Old aluminium arms do break", "Don't ride it. A crack"),
+        ("cranks/cracked-arm", {}, "Don't ride it. A crack", "Old aluminium arms do break"),
+        (
+            "cranks/shorter-cranks",
+            {"crank_length_mm": 170, "new_crank_length_mm": 175},
+            "the saddle comes down",
+            "Raise the bar",
+        ),
+        (
+            "frame-fit/hub-width",
+            {"frame_spacing_mm": 93},
+            "In front 100 mm is usual",
+            "No, not in that frame",
+        ),
+    ],
+)
+def test_the_answer_takes_up_what_was_told(
+    knowledge: Knowledge, brief: str, told: Mapping[str, object], said: str, left_out: str
+) -> None:
+    answer = " ".join(reply(knowledge, brief, told).split())
+
+    assert said in answer
+    assert left_out not in answer
