@@ -89,6 +89,12 @@ def test_a_promise_says_what_is_asked(knowledge: Knowledge) -> None:
             "Leave the stub alone",
             "If the insert turns",
         ),
+        (
+            "bearings/hub-axle-and-cones",
+            {"hub_fault": "grit"},
+            "Open it before you bin it",
+            "A broken or bent axle",
+        ),
         ("cranks/cracked-arm", {"arm_sign": "age"}, "Old aluminium arms do break", "Don't ride it. A crack"),
         ("cranks/cracked-arm", {}, "Don't ride it. A crack", "Old aluminium arms do break"),
         (

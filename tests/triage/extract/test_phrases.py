@@ -295,6 +295,8 @@ def test_a_number_that_numbers_the_asks_states_nothing(finder: Finder) -> None:
         ("A frame of high carbon steel", "frame_material", []),
         ("An alloy frame with a carbon fiber fork", "frame_material", ["aluminium"]),
         ("I have carbon fiber rims.", "rim_material", ["carbon"]),
+        ("The hub grinds when I roll it.", "hub_fault", ["grit"]),
+        ("The hub grinds and has a pitted cone.", "hub_fault", ["cones"]),
         ("I tore the heads clean off two screws.", "bolt_snapped", ["yes"]),
         ("The heads are rusty but whole.", "bolt_snapped", []),
         ("The ends of my fork are 93 mm apart between the fork ends.", "frame_spacing_mm", [93.0]),
