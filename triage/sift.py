@@ -89,8 +89,10 @@ def _sifted(question: Question, outside: float, kind: str) -> Question:
 # The words are looked at only where the answer hangs on them: for most messages both bounds say the same.
 def _least_outside(question: Question, outside: float) -> float:
     """From where on an ask is set aside."""
-    if LEAST_OUTSIDE <= outside < LEAST_OUTSIDE_FOR_AN_ASK and asks_about_a_bicycle(
-        question.text, question.context
+    if LEAST_OUTSIDE <= outside < LEAST_OUTSIDE_FOR_AN_ASK and (
+        asks_about_a_bicycle(question.text, question.context)
+        # Somebody may ride on what broke: "The rack's leg snapped off. Superglue?"
+        or ("danger" in question.flags and tells_of_trouble(question.text))
     ):
         return LEAST_OUTSIDE_FOR_AN_ASK
     return LEAST_OUTSIDE

@@ -14,7 +14,10 @@ cables? housings? cranks? cranksets? pedals? cleats? spindles? bb bearings? cone
 forks? frames? framesets? dropouts? steerers? seatposts? saddles? chainstays? mudguards? fenders? racks? panniers?
 bolts? threads? torque grease lube lubricants? degreaser suspension droppers? cadence
 """.split()  # noqa: SIM905 - a hundred quoted patterns would be unreadable
-_TRADE = re.compile(rf"\b(?:{'|'.join(_PARTS)}|bottom bracket|(?:seat|top|down|head) tube)\b", re.IGNORECASE)
+_TRADE = re.compile(
+    rf"\b(?:{'|'.join(_PARTS)}|bottom bracket|(?:rear|back|air|coil) shocks?|(?:seat|top|down|head) tube)\b",
+    re.IGNORECASE,
+)
 _WANTS_TO_KNOW = re.compile(
     r"\b(?:how (?:do|can|should|does|to|would|could|bad|long|often|exactly|much pressure)|can (?:i|you|we|it)|could i|should i|"
     r"will (?:it|this|my|a)|is it (?:ok|okay|safe|possible|normal|worth)|do i (?:need|have)|why (?:do|does|is|are|did|has)|"

@@ -233,3 +233,17 @@ def test_a_report_that_asks_nothing_is_not_taken_up(
     message: Callable[..., Message], text: str, taken_up: bool
 ) -> None:
     assert sifted(message(text), text, 0.01, is_ask=False).is_question == taken_up
+
+
+@pytest.mark.parametrize(
+    ("text", "flags", "kept"),
+    [
+        ("The rack's leg snapped off. Superglue?", ("danger", "urgent"), True),
+        ("The rack's leg snapped off. Superglue?", (), False),
+        ("The weather broke all records. Ice cream?", ("danger", "urgent"), False),
+    ],
+)
+def test_it_takes_more_to_set_aside_what_tells_of_danger(
+    message: Callable[..., Message], text: str, flags: tuple[str, ...], kept: bool
+) -> None:
+    assert sifted(message(text), text, LEAST_OUTSIDE + 0.2, flags=flags).is_question is kept
