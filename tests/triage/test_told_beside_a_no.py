@@ -95,6 +95,25 @@ def test_a_promise_says_what_is_asked(knowledge: Knowledge) -> None:
             "Open it before you bin it",
             "A broken or bent axle",
         ),
+        (
+            "bearings/hub-axle-and-cones",
+            {"hub_fault": "apart"},
+            "not even home; a wheel without",
+            "Open it before",
+        ),
+        (
+            "other/suspension-set-up",
+            {"suspension_ask": "leak"},
+            "soapy water on the valve",
+            "by fingers only",
+        ),
+        ("other/suspension-set-up", {"suspension_ask": "stuck"}, "Open every dial first", "by fingers only"),
+        (
+            "frame-fit/mudguard-room",
+            {"guard_fault": "broken"},
+            "before the wheel turns; one",
+            "Leave some 10 mm above",
+        ),
         ("cranks/cracked-arm", {"arm_sign": "age"}, "Old aluminium arms do break", "Don't ride it. A crack"),
         ("cranks/cracked-arm", {}, "Don't ride it. A crack", "Old aluminium arms do break"),
         (

@@ -103,7 +103,14 @@ _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
     "rotor_damage": (("hot", "warped"), ("hot", "crack"), ("warped", "crack")),
     "wear_mark": (("there", "faint"), ("there", "gone"), ("faint", "gone")),
     "arm_sign": (("age", "crack"),),
-    "hub_fault": (("grit", "cones"), ("grit", "axle"), ("grit", "balls")),
+    "hub_fault": (
+        ("grit", "cones"),
+        ("grit", "axle"),
+        ("grit", "balls"),
+        ("grit", "apart"),
+        ("balls", "apart"),
+        ("cones", "apart"),
+    ),
 }
 """The lesser value and the graver one: who tells of both has both, and the graver decides."""
 _NOT_AT_ONCE = {"spokes_broken": ("several", "again")}
