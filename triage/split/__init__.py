@@ -1,0 +1,75 @@
+"""Split: find the asks in a message, each in the rider's own words, and set the chatter aside."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import replace
+
+from triage.records import TOLD_BESIDE, Message, Question
+from triage.split.asking import GREETING, is_ask
+from triage.split.danger import danger_beside
+from triage.split.flags import flags_of
+from triage.split.headings import title_joined
+from triage.split.sentences import lower_case, sentences_of
+from triage.split.story import with_its_story
+from triage.split.together import grouped
+
+NOT_ASKS = ("automatic-reply", "bounce", "bulk", "closer")
+LONGEST_ASKS = 6
+"""A message that seems to hold more asks than this is kept as one, for a person to see whole."""
+LONGEST_WORKED_CHARACTERS = 10_000
+"""A longer message goes to a person whole, flagged `too-long`: an answer to a part of it would be a guess. [characters]
+
+Four pages; reading figures takes time with the square of their number, and these many still take no more than seconds.
+"""
+LONGEST_BEGINNING_CHARACTERS = 1_000
+"""What stands for the ask of such a message; the whole text stays with it. [characters]"""
+
+
+def split(messages: Sequence[Message]) -> list[Question]:
+    """The asks of each message; a message without any leaves one record that is not a question."""
+    return [question for message in messages for question in _split(message)]
+
+
+def _split(message: Message) -> list[Question]:
+    flags = flags_of(message)
+    asks_nothing = any(flag in NOT_ASKS for flag in flags)
+    if len(message.text) > LONGEST_WORKED_CHARACTERS:
+        beginning = f"{message.text[:LONGEST_BEGINNING_CHARACTERS].strip()} …"
+        return [_question(message, 0, beginning, "", not asks_nothing, (*flags, "too-long"))]
+    if asks_nothing:
+        return [_question(message, 0, message.text.strip(), "", False, flags)]
+    sentences = sentences_of(message.text)
+    lowered = [lower_case(sentence) for sentence in sentences]
+    asks = [index for index, sentence in enumerate(lowered) if is_ask(sentence)]
+    if not asks and message.subject and is_ask(lower_case(message.subject)):
+        whole = f"{message.subject.strip()}\n{message.text.strip()}".strip()
+        return [_question(message, 0, whole, "", True, flags)]
+    if not asks:
+        return [_question(message, 0, message.text.strip(), message.subject or "", False, flags)]
+    groups = title_joined(grouped(asks, lowered), sentences)
+    groups = [with_its_story(group, asks, lowered) for group in groups]
+    if len(groups) > LONGEST_ASKS:
+        groups = [asks]
+    beside = danger_beside(groups, lowered) if "danger" in flags else []
+    context = " ".join(
+        sentence.strip()
+        for index, sentence in enumerate(sentences)
+        if index not in asks and not GREETING.match(lowered[index])
+    )
+    shared = " ".join(filter(None, (message.subject, " ".join(context.split()))))
+    told = [
+        " ".join(sentences[i].strip() for i in group) for group in [*groups, *([beside] if beside else [])]
+    ]
+    questions = [_question(message, number, text, shared, True, flags) for number, text in enumerate(told)]
+    if beside:
+        questions[-1] = replace(questions[-1], flags=(*flags, TOLD_BESIDE))
+    return questions
+
+
+def _question(
+    message: Message, number: int, text: str, context: str, asks: bool, flags: tuple[str, ...]
+) -> Question:
+    digest = hashlib.sha256(f"{message.message_id}\0{message.text}".encode()).hexdigest()[:16]
+    return Question(f"{digest}-{number + 1}", message, text, context, asks, flags)

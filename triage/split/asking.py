@@ -1,0 +1,63 @@
+"""Whether a sentence asks for something, with a question mark or without."""
+
+from __future__ import annotations
+
+import re
+
+from triage.split.sentences import ASIDE, DOUBT, LIST_MARK
+
+# Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view", "When I took it in, …" or
+# "Which sounds easy, but …", nor "the upshot is that it is fine".
+ASKS = re.compile(
+    r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
+    (?!(?:can|could|should|would|may|might|must)\s(?:of|have|be)\b)(?!(?:please|pls|plz)\s(?:bear|forgive|excuse|ignore|note|be\s(?:kind|gentle|patient)|don['’]t\slaugh)\b)
+    (?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
+       (?:has|have)\s(?:i|you|we|they|he|she|it|any|anyone|anybody|the|my|these|those|others|there)\b|
+       when\s(?!(?:i|we|you|he|she|they|my|our|the|a|an|it|this|that|these|those|riding|braking|pedalling|pedaling)\b)|
+       what|which\s(?!is\s(?:fine|good|ok|okay|nice|great|typical|annoying|an?|not|no|why|what|where|how|when|true|odd|strange|sad)\b|(?:i|we|he|she|they|it|was|were|sounds?|means?|meant|makes?|made|seems?|looks?|feels?|leaves?|left|brings?|gives?|gave|has|had|happened)\b)|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
+       anyone|anybody|does\sanyone|help|please|pls|plz|need\shelp|looking\sfor\sadvice|wondering|curious)\b""",
+    re.X,
+)
+ASKS_WITHIN = re.compile(
+    r"""\b(?:i(?:'m|\sam|\swas|'ve\sbeen|\shave\sbeen)?\s*(?:just\s)?wonder(?:ing|ed)?\s(?:if|whether|what|how|why|which)|
+    (?:i|we)\s(?:want|wanted|would\slike|'d\slike|need|needed|'d\slove|would\slove)\sto\s(?:know|understand|ask|check|be\ssure)|(?:i'm|i\sam)\snot\ssure\s(?:if|whether|what|how|why|which)|
+    (?:can|could|would)\syou\s(?:please\s)?(?:tell|explain|help|say|advise|recommend|suggest|confirm|settle)|
+    any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
+    (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
+    (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|(?:(?<!\w\sis\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s))that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
+    what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
+    (?:^\W*|\b(?:and|but|or|so|know|tell|sure|say|see|decide|wonder|wondering|idea|of|clear|confused|out|about|question)\s(?:me\s)?)which\sis\b(?!\s(?:fine|good|ok|okay|nice|great|typical|annoying|an?|not|no|why|what|where|how|when|true|odd|strange|sad)\b)|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
+    ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
+    re.X,
+)
+# "No matter how much I use" and "depending on how far I ride" ask nothing.
+_NO_ASK = re.compile(
+    r"\b(?:no matter|regardless of|depend(?:s|ing) on|that's|that is|this is)\s(?:how|what|which|why)\b"
+)
+# "Right?", "you know?" and "guess what I found?" belong to a story; alone they ask nothing.
+_HOLLOW = re.compile(
+    r"^\W*(?:right|you know(?: what)?|know what(?: i mean)?|what'?s not to love|how are you(?: all)?(?: doing)?|how's it going|"
+    r"who'?s with me|am i right|remember me|guess what(?: \w[^?]{0,60})?|really|ok|huh|eh|anyone else|why not)\W*\?+\W*$",
+)
+# A mark that stands for a part whose name the rider doesn't know: "a Brand X mech, ? chain, 8 speed cassette".
+_UNNAMED = re.compile(r"[,;:(]\s*\?+\W*$")
+GREETING = re.compile(
+    r"^\W*(?:hi|hello|hey|hiya|dear|good (?:morning|evening|afternoon|day)|greetings|morning|evening|thanks|thank you|"
+    r"cheers|regards|best|kind regards|all the best|love the show|great show|keep (?:it )?up|ta|many thanks|best wishes)\b[^?]{0,80}$",
+)
+_ANY_WORD = re.compile(r"\w")
+
+
+def is_ask(sentence: str) -> bool:
+    """Whether a lowered sentence asks for something."""
+    sentence = DOUBT.sub("", ASIDE.sub("", LIST_MARK.sub("", sentence)))
+    if "?" in sentence:
+        if _HOLLOW.match(sentence) or _UNNAMED.search(sentence):
+            return False
+        if _ANY_WORD.search(sentence):
+            return True
+    if GREETING.match(sentence):
+        return False
+    return bool(ASKS.match(sentence) and len(sentence.split()) > 3) or bool(
+        ASKS_WITHIN.search(_NO_ASK.sub("", sentence))
+    )

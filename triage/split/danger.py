@@ -1,0 +1,143 @@
+"""What endangers the rider, told in a sentence: parts that broke, brakes that are gone, a crash on carbon."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+_PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|t[iy]re(?!s? ?(?:levers?|irons?|pumps?|gauges?))|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|(?:bottom bracket|bb) shell|pedal|weld|hinge"
+# Must not catch the noise: "the frame is fine when the crack occurs", "a loud crack".
+_BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|(?<!\bloud )(?<!\bsharp )(?<!\baudible )crack(?:ed|s|ing)?(?! (?:occurs|occurred|happens|is heard))|broke(?:n)?|gave way|fell off|fallen off|came off|(?<!’t )(?<!\bto )come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?|bulg(?:e|es|ed|ing)"
+_NOT_DENIED = r"(?<!\bno )(?<!\bany )(?<!\bnot )(?<!n't )(?<!n’t )(?<!\bnever )(?<!\bwithout )"
+# A part that carries the rider, broken. Must not catch "crack on with the brakes" or "no cracks in the frame".
+BROKEN = re.compile(
+    rf"\b(?:{_PARTS_THAT_HURT})\b(?:[^.?!\n]|\.(?=\d)){{0,40}}{_NOT_DENIED}\b(?:{_BREAKS})\b|"
+    rf"{_NOT_DENIED}\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|round|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,4}}(?:{_PARTS_THAT_HURT}|spoke holes?|eyelets?)\b|"
+    rf"{_NOT_DENIED}\b(?:cracks?|fractures?|splits?|gouges?|delamination) (?:where|beside|next to|by|under|beneath|behind|above|below|between) (?:[\w'-]+ ){{0,4}}(?:{_PARTS_THAT_HURT})\b|"
+    rf"{_NOT_DENIED}\b(?:exposed|bare|broken|loose|visible) (?:carbon )?fib(?:re|er)s\b|"
+    r"\bfib(?:re|er)s? (?:(?:is|are|was|were) )?(?:now )?(?:showing|visible|exposed|sticking out|coming (?:out|through)|broken|cut)\b|"
+    rf"{_NOT_DENIED}\bcracks? (?:in|on|at|near|around) (?:\w+ ){{0,6}}(?:rim|fork|frame|steerer|stem|crank|hub|axle|handlebars?|carbon|weld|lug|dropout)\b|"
+    rf"\bbulges? (?:[\w'-]+ ){{0,6}}(?:in|on|at) (?:\w+ ){{0,6}}(?:tyre|tire|rim)\b|"
+    # "My previous cracked frame" is gone.
+    rf"(?<!\bprevious )(?<!\bformer )\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT}|(?<!inner )tube|weld|lug|dropout)\b|"
+    r"\b(?:hinge|folding joint)s?\b[^.?!;\n]{0,30}\b(?:has|have|got|some|of|with) play\b|"
+    r"\b(?:wobbly|wobbling|wiggly|loose) (?:(?:handle ?)?bars?|stem|fork|crank arm|hinge)\b(?! (?:tape|bags?|ends?|plugs?|grips?|bolts?))|"
+    r"\b(?:stem|(?:handle)?bars?)\b(?!\s(?:tape|grips?|bag|ends?|plugs?)\b)[^.?!,;\n]{0,20}"
+    r"\b(?:wiggl(?:es?|ed|ing)|wobbl(?:es?|ed|ing)|slip(?:s|ped|ping)|twist(?:s|ed|ing)|rotat(?:es?|ed|ing))\b"
+)
+NO_BRAKES = re.compile(
+    r"\b(?:virtually|practically|almost|nearly|basically|absolutely) no (?:(?:front|rear|back) )?(?:brakes?|braking)\b(?! (?:noise|feel|dust|wear|rub))|"
+    r"\bno (?:front|rear|back) brake (?:left|any ?more|at all)\b|"
+    r"\bbrakes? (?:was|were|is|are|became|become|got|went|now)(?: \w+){0,2} (?:useless|non-?functional|not working)\b|\b(?:useless|non-?functional|dead) brakes?\b|"
+    r"\bbrakes? (?:has |have |had |just |suddenly |completely )*(?:stopped|quit) working\b|"
+    r"\b(?:brake fluid|mineral oil|dot fluid)\b[^.?!,;\n]{0,30}\b(?:seep|seeps|seeping|leaks|leaking|drips|dripping|weeps|weeping|running (?:out|down)|coming out)\b|"
+    r"\b(?:quick[- ]release|skewer|through[- ]axle|thru[- ]axle|axle nuts?|wheel nuts?)s?\b[^.?!;\n]{0,40}\b(?:only just|barely|hardly|scarcely|not) (?:holding|held|tight|closed|done up|gripping)\b|"
+    r"\b(?:front|rear|back) wheel (?:\w+ ){0,3}(?:fell|dropped|came|popped|slipped) out\b|"
+    r"\bno brakes\b|\bbrakes? (?:barely|hardly|scarcely|don't|do not|doesn't|won't|will not|can't) (?:stops?|hold|work|bite|slow)\b|\bbrakes? (?:just |suddenly )?fail|"
+    r"\b(?:pads?|blocks?|shoes?)\b[^.?!,;\n]{0,70}\b(?:touch|touches|touching|rub|rubs|rubbing|hit|hits|cut|cuts|cutting|chew\w*) (?:on |into |against )?(?:the |my )?(?:tyre|tire)\b|"
+    r"\bcable\b[^.?!,;\n]{0,24}\b(?:fray(?:ed|ing|s)?|(?:one|two|three|few|last) strands?)\b|"
+    r"\b(?:doesn't|doesn’t|does not|don't|don’t|won't|won’t|will not|hardly|barely|scarcely) brakes? (?:at all|any ?more|properly)|"
+    r"\b(?:went|flew|threw me|sent me|pitched me|put me) (?:straight |right |clean )?over the (?:handle)?bars\b|"
+    r"\b(?:levers?|callipers?|calipers?|brakes?|hoses?)\b[^.?!,;\n]{0,24}\b(?:drip|drips|dripping|leak|leaks|leaking|leaked|weeps|weeping)\b|"
+    r"\b(?:drip|drips|dripping|leak|leaking|leaks) (?:[\w']+ ){0,3}(?:lever|calliper|caliper|brake hose)\b|"
+    r"\blever (?:goes|going|went|comes|coming|came|pulls|pulled) (?:right |straight |all the way )?(?:to|back to) (?:the )?(?:handle)?(?:bars?|grips?)\b|"
+    r"\blever (?:would |will |can |still |now |just ){0,2}(?:hit|hits|hitting|touch|touches|touching|meets|reaches|bottoms out (?:on|against)) the (?:handle)?(?:bars?|grips?)\b"
+)
+# A crash that was ridden on from. Must not catch "the computer crashed".
+_CRASHED = re.compile(
+    r"\b(?:i|we|he|she|(?:my )?(?:wife|husband|son|daughter|friend)) (?:\w+ )?crashed\b|\b(?:in|after|since|from|had|survived) (?:an?|my|the|this|that|his|her) (?:\w+ ){0,2}(?:crash|accident|pile-?up)\b|"
+    r"(?<!computer )(?<!unit )(?<!app )(?<!phone )(?<!software )(?<!program )\bcrashed (?:my|the|it|into|hard|on|at|in)\b|\b(?:hit|knocked (?:off|over)|run over|rear-ended|doored) by an? (?:car|van|lorry|truck|taxi|bus|driver)\b|"
+    r"\bbroke my (?:collar ?bone|wrist|arm|elbow|hip|leg|shoulder|ribs?|hand)\b"
+)
+_LOOKED_OVER = re.compile(
+    r"\b(?:inspected|checked over|looked over by|cleared by|passed (?:it|the)|x-?rayed|ultrasound|scanned|new frame|written off)\b"
+)
+# The insert of a bottle cage that turns in "the frame wall" throws nobody. Must not catch a crack that starts at it.
+LOOSE_BOSS = re.compile(
+    r"\b(?:bottle|cage)\b(?:(?!\b(?:stem|bars?|handlebars?|forks?|steerer|brakes?|wheels?|cranks?|axles?|pedals?|crack\w*|split)\b)[^.?!\n]){0,200}\bloose\b"
+)
+# What is told of a part that has gone, or of somebody else's. Must not catch "my friend saw a crack", "a fixed gear", "my
+# old frame has a crack" or "I replaced the pads and the lever came to the bar": a danger taken up in vain costs less.
+_OVER = re.compile(
+    r"\b(?:was|were|been|got|being|had (?:it|them|that)) (?:replaced|scrapped|binned|thrown away|written off)\b|"
+    r"\b(?:replaced|swapped|exchanged) (?:it|them|that one)\b|\b(?:got|bought|have|ride|on) (?:a new|another|this|the new) (?:one|frame|fork|bike|wheel)\b|"
+    r"\b(?:replaced|exchanged) under warranty\b|\b(?:my|his|her|our) (?:first|last|previous) (?:set|pair)\b|\b(?:friend|mate|buddy|neighbou?r|colleague)['’]s (?:\w+ )?(?:bike|bicycle|frame|fork|wheel|rim|tyre|tire|stem|bars?|crank|brakes?)\b"
+)
+# "If the frame is broken I'll ride the other one": what is feared only is not told.
+_FEARED = re.compile(
+    r"^\W*(?:and |but |so )?if\b[^,;]{0,100}[,;]\s*(?:then )?i(?:['’]ll|['’]d| will| would)\b"
+)
+
+
+def danger_beside(groups: Sequence[Sequence[int]], sentences: Sequence[str]) -> list[int]:
+    """The sentences that tell of danger in the middle of a story whose asks are about something else."""
+    asked = {index for group in groups for index in group}
+    crashed = crashed_on_carbon(" ".join(sentences))
+    dangers = [index for index, sentence in enumerate(sentences) if _tells_of_danger(sentence, crashed)]
+    if asked.intersection(dangers):
+        return []
+    return [
+        index
+        for index in dangers
+        if not _OVER.search(sentences[index])
+        and not _FEARED.match(sentences[index])
+        and not _is_of_a_renewed_part(sentences[index], _renewed_in(sentences[index:]))
+        and not any(
+            _is_asked_about(sentences[index], " ".join(sentences[i] for i in group)) for group in groups
+        )
+    ]
+
+
+FEWEST_PARTS_OF_ONE_MATTER = 2
+
+
+def _is_asked_about(danger: str, ask: str) -> bool:
+    """ "The brake broke off the frame. The brake is off the frame, can that be mended?": the same two parts, the same matter."""
+    named = _parts_in(danger)
+    return len(named) >= FEWEST_PARTS_OF_ONE_MATTER and named <= _parts_in(ask)
+
+
+# "The stem cracked. I've changed the stem": what is off the bicycle endangers nobody; what was changed before it broke does.
+# Must not catch "I replaced the stem bolts", "should I have replaced the fork" or "they changed the fork's oil".
+_RENEWED = re.compile(
+    rf"\b(?:i|we|they|he|she|shop|mechanic|dealer)(?:['’]ve|['’]s|['’]d)?\s(?:(?:have|has|had|just|now|since|already|then|therefore|at once|straight away)\s){{0,3}}"
+    rf"(?:changed|replaced|swapped|exchanged|renewed|binned|scrapped)\s(?:out\s)?(?:the|my|that|it for a new)\s(?:whole\s|broken\s|cracked\s|old\s|front\s|rear\s)?"
+    rf"({_PARTS_THAT_HURT})\b(?!['’]|\s(?:bolts?|screws?|cap|oil|seals?|pads?|blocks?|cables?|levers?|tape|grips?|bearings?|spokes?|height|length|angle)\b)"
+)
+_SLIPPED = re.compile(r"\b(?:stem|(?:handle)?bars?)\b[^.?!,;\n]{0,20}\b(?:slipped|twisted|rotated|wobbled)\b")
+
+
+def _renewed_in(sentences: Sequence[str]) -> set[str]:
+    return {_singular(part) for sentence in sentences for part in _RENEWED.findall(sentence)}
+
+
+def _singular(part: str) -> str:
+    return part.replace(" ", "").removeprefix("handle").removesuffix("s")
+
+
+def _is_of_a_renewed_part(sentence: str, renewed: set[str]) -> bool:
+    """Whether all that a sentence tells of danger is of parts that were renewed since; a bar slips in its stem."""
+    if not renewed:
+        return False
+    if "stem" in renewed and _SLIPPED.search(sentence):
+        return True
+    named = _parts_in(sentence)
+    return bool(named) and named <= renewed
+
+
+_PARTS = re.compile(rf"\b(?:{_PARTS_THAT_HURT})\b")
+
+
+def _parts_in(sentence: str) -> set[str]:
+    return {_singular(part) for part in _PARTS.findall(sentence)}
+
+
+def crashed_on_carbon(text: str) -> bool:
+    """Whether a lowered text tells of a crash on carbon that nobody who knows it has looked at since."""
+    return "carbon" in text and _CRASHED.search(text) is not None and _LOOKED_OVER.search(text) is None
+
+
+def _tells_of_danger(sentence: str, crashed: bool = False) -> bool:
+    if crashed and _CRASHED.search(sentence):
+        return True
+    return BROKEN.search(sentence) is not None or NO_BRAKES.search(sentence) is not None

@@ -1,0 +1,108 @@
+"""Headings and titles: a catchword or a line at the top that asks the same as the mail below it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from triage.split.asking import ASKS, ASKS_WITHIN
+from triage.split.sentences import lower_case
+from triage.trade_words import speaks_of_a_bicycle
+
+MOST_WORDS_OF_A_HEADING = 8
+
+
+def is_a_heading(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """ "Brake broken? Took it off for the mudguards, …": with a story behind it, a catchword heads the ask and isn't another."""
+    heading = sentences[0]
+    return (
+        group == [0]
+        and index > 1
+        and len(heading.split()) <= MOST_WORDS_OF_A_HEADING
+        and ASKS.match(heading) is None
+        and ASKS_WITHIN.search(heading) is None
+        and _EITHER_OR.search(heading) is None
+    )
+
+
+_EITHER_OR = re.compile(r"\b(?:or|versus|vs)\b|/")
+MOST_WORDS_OF_A_TITLE = 3
+
+
+def is_a_title(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """Whether all that was asked is a title without a part: "How often? How often do you all wash your chains?"."""
+    title = sentences[group[0]]
+    return (
+        len(group) == 1
+        and index == group[0] + 1
+        and len(title.split()) <= MOST_WORDS_OF_A_TITLE
+        and not speaks_of_a_bicycle(title)
+    )
+
+
+MOST_WORDS_OF_A_TITLE_LINE = 14
+_OF_A_TITLE = re.compile(r"[^\W\d_]{4,}")
+_SAYS_NOTHING = frozenset(
+    (
+        "advice",
+        "anyone",
+        "bicycle",
+        "bike",
+        "bikes",
+        "about",
+        "could",
+        "does",
+        "doing",
+        "from",
+        "have",
+        "help",
+        "into",
+        "just",
+        "know",
+        "more",
+        "need",
+        "needed",
+        "normal",
+        "question",
+        "questions",
+        "please",
+        "should",
+        "some",
+        "than",
+        "that",
+        "them",
+        "there",
+        "they",
+        "thing",
+        "this",
+        "what",
+        "when",
+        "where",
+        "which",
+        "will",
+        "with",
+        "work",
+        "would",
+        "your",
+    )
+)
+
+
+def title_joined(groups: list[list[int]], sentences: Sequence[str]) -> list[list[int]]:
+    """A title that asks, on a line of its own, is the same ask as the first one below that takes up a word of it."""
+    if len(groups) < 2 or groups[0] != [0] or not sentences[0].rstrip(" \t").endswith("\n"):
+        return groups
+    if len(sentences[0].split()) > MOST_WORDS_OF_A_TITLE_LINE:
+        return groups
+    title = _telling_words(sentences[0])
+    for place, group in enumerate(groups[1:], start=1):
+        if any(title & _telling_words(sentences[index]) for index in group):
+            return [*groups[1:place], [0, *group], *groups[place + 1 :]]
+    return groups
+
+
+def _telling_words(sentence: str) -> set[str]:
+    """The longer words of a sentence without their plural, those left out that stand in any ask."""
+    return {
+        word.rstrip("s") for word in _OF_A_TITLE.findall(lower_case(sentence)) if word not in _SAYS_NOTHING
+    }

@@ -1,0 +1,125 @@
+"""The story of an ask that says nothing by itself: the sentences before it, or after it, that say what it is about."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from triage.split.asking import GREETING
+from triage.split.headings import is_a_heading
+from triage.split.openings import NEW_ASK, opens_another
+from triage.split.sentences import LIST_MARK, lower_case
+from triage.trade_words import names_a_part
+
+FEWEST_WORDS = 6
+"""An ask shorter than this says nothing without the sentence before it: "Any ideas?", "Will it fit?"."""
+_HOLLOW_ASK = re.compile(
+    r"^\W*(?:any (?:idea|ideas|advice|thoughts|tips|suggestions|clue|help)|what (?:should|do|can|would|could) (?:i|you|we) (?:do|think|suggest|recommend|try)|"
+    r"what(?:'s| is) (?:wrong|going on|happening|up)|thoughts|is (?:this|that|it) (?:ok|okay|normal|safe|true|right|a problem|bad)|please help|help)\b[^.]{0,40}$|"
+    # "Any ideas before I throw the frame away?", "Anyone else had similar trouble with rims?": what the matter is was told above.
+    r"^\W*any (?:idea|advice|thought|tip|suggestion|clue|help)s?\b(?! (?:on|about|for|of|how|why|what|which|where|who|if|whether|regarding|as to|with)\b)[^.]*$|"
+    r"^\W*(?:(?:has|have|did|does) )?any(?:one|body)(?: else)?(?: here)? (?:had|got|have|has|having|get|gets|experienced?|seen|see|came across|come across|noticed|with) (?:an?y? |the )?(?:similar|same|this|these|such|like)\b[^.]*$",
+)
+# "Do I need to change it?": what "it" is stands in the sentences before.
+_POINTS_BACK = re.compile(r"\b(?:it|it's|its|this|that|them|they|these|those|both|either|one)\b")
+MOST_POINTING_WORDS = 14
+# "As this size is hard to find, …": a long ask that opens by pointing back. Must not catch "that" in "As that shop says".
+_OPENS_BACK = re.compile(
+    r"^\W*(?:(?:as|since|because|given that|now that) )?(?:this|these) (?:size|sizes|one|ones|kind|type|part|parts|tyre|tyres|tire|tires|wheel|wheels|rim|rims|hub|hubs|model|is|are|isn't|aren't)\b"
+)
+LONGEST_STORY = 3
+MOST_SENTENCES_OF_A_STORY = 5
+"""As long as none names a part: "I am 92 kilos. My wife says a shop. I don't. Who is right?"."""
+# "Any advice on the following would be welcome:" is told after it.
+_POINTS_FORWARD = re.compile(
+    r"\b(?:the following|as follows|here(?:'s| is) (?:the|my) (?:problem|story|situation|set-?up))\b|:\s*$"
+)
+MOST_WORDS_OF_AN_ITEM = 10
+
+
+def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
+    """A bare ask with up to three sentences before it, back to the ask before that."""
+    text = " ".join(sentences[i] for i in group).strip()
+    words = len(text.split())
+    bare = (
+        words < FEWEST_WORDS * len(group)
+        or bool(_HOLLOW_ASK.match(text))
+        or (len(group) > 1 and is_a_heading(group[:1], group[1], sentences))
+    )
+    clause = _asking_clause(text)
+    points_back = len(clause.split()) <= MOST_POINTING_WORDS and bool(_POINTS_BACK.search(clause))
+    points_back = points_back or bool(_OPENS_BACK.match(text))
+    # "Is there an easy way to fix this, or does it take a whole evening": no word in it says what is broken.
+    names_nothing = not names_a_part(text)
+    if LIST_MARK.match(sentences[group[0]]) and words <= MOST_WORDS_OF_AN_ITEM * len(group):
+        # "2) Do I need new tyres? They are six years old.": what it is about stands behind it.
+        behind = _told_after(group[0], asks, sentences) or _told_after(group[-1], asks, sentences)
+        if behind:
+            return sorted({*group, *behind})
+    if opens_another(sentences[group[0]], asks=True) or not (bare or points_back or names_nothing):
+        return group
+    if names_nothing and _POINTS_FORWARD.search(sentences[group[-1]]):
+        return sorted({*group, *_what_follows(group[-1], asks, sentences)})
+    told = _told_before(group[0], asks, sentences)
+    if not told and (names_nothing or group[0] == 0):
+        told = _told_before(group[-1], asks, sentences)
+    if group[0] == 0:
+        told = [*told, *_told_after(group[0], asks, sentences)]
+    return sorted({*told, *group})
+
+
+def _told_after(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
+    """What an ask that opens a message or an item of a list points at, the first sentence after it that names a part: "Is this wear? …"."""
+    for index in range(place + 1, min(place + 1 + LONGEST_STORY, len(sentences))):
+        if index in asks or opens_another(sentences[index]):
+            break
+        if names_a_part(sentences[index]) and not GREETING.match(sentences[index]):
+            return [index]
+    return []
+
+
+def _what_follows(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
+    """The sentences that an ask announces, up to the next ask or what opens another matter."""
+    told: list[int] = []
+    for index in range(place + 1, min(place + 2 + LONGEST_STORY, len(sentences))):
+        if index in asks or NEW_ASK.match(sentences[index]):
+            break
+        told.append(index)
+    return told
+
+
+# "Which is it, and what torque?": what stands before the comma asks as well.
+_POINTS_AND_ASKS = re.compile(
+    r"^\W*(?:so\s)?(?:which|what|who|why|how|where|is|are|was|does|do|should|can)\b(?!.*\bbut\b)"
+)
+
+
+def _asking_clause(text: str) -> str:
+    """The end of an ask whose beginning names no part: "I know it loosens drawers, but how is it on chains?"."""
+    before, _, last = text.rpartition(",")
+    return (
+        last
+        if before and not names_a_part(before) and not _POINTS_AND_ASKS.match(lower_case(before))
+        else text
+    )
+
+
+def _told_before(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
+    """Up to three sentences before a place, more where none of them names a part, back to an ask, a greeting or what opens another matter."""
+    told: list[int] = []
+    telling = 0
+    for index in range(place - 1, max(place - 1 - MOST_SENTENCES_OF_A_STORY, -1), -1):
+        if (len(told) >= LONGEST_STORY and telling) or index in asks or GREETING.match(sentences[index]):
+            break
+        told.insert(0, index)
+        telling += names_a_part(sentences[index])
+        if opens_another(sentences[index]):
+            break
+    # A story's first sentence says what happened: it isn't left out for being one too many.
+    if len(told) >= LONGEST_STORY and told[0] == 1 and _opens_a_story(sentences, asks):
+        told.insert(0, 0)
+    return told
+
+
+def _opens_a_story(sentences: Sequence[str], asks: Sequence[int]) -> bool:
+    return 0 not in asks and not GREETING.match(sentences[0]) and not opens_another(sentences[1])

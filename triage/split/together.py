@@ -1,0 +1,115 @@
+"""Which asks of a message belong together: follow-ons, guesses, lists of causes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from triage.split.headings import is_a_heading, is_a_title
+from triage.split.openings import opens_another
+from triage.split.sentences import LIST_MARK
+from triage.trade_words import names_a_part, speaks_of_a_bicycle
+
+# A follow-on asks about the same thing: "If not, what would?", "Or should I …", "Why?", "Is it safe?"
+_FOLLOW_ON = re.compile(
+    r"^\W*(?:or\b|if (?:not|so|yes)|and if|why\b|how come|and why|what else|anything else|is (?:it|that|this)\b|"
+    r"are they\b|will (?:it|that|this|they)\b|would (?:it|that|this|they)\b|does (?:it|that|this)\b|do they\b|can (?:it|that|they)\b|"
+    r"should i\b|what (?:should|can|do|would) i\b|what would\b|what now|any (?:idea|ideas|advice|thoughts|tips|suggestions)\b|"
+    r"which (?:one|ones|is|would|order)\b|in what order\b|where (?:do|should|would) i (?:start|look|begin)\b|"
+    r"do (?:you|we|people) (?:think|reckon) (?:it|that|this|they|i|we)\b|"
+    r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|"
+    r"safe\b|ok to\b|worth it|"
+    # "My question is, will it hold" says again what was asked above; "my other question is" doesn't.
+    r"(?:so |anyway,? |and so )?(?:my|the|our) (?:actual |real |main |basic |simple |burning )?question (?:is|was)\b)",
+)
+
+
+def grouped(asks: Sequence[int], sentences: Sequence[str]) -> list[list[int]]:
+    """The asks that belong together, by the lowered sentences in which they stand."""
+    groups: list[list[int]] = []
+    for index in asks:
+        if groups and _is_one_list(groups[-1][-1], index, sentences):
+            groups[-1].extend(range(groups[-1][-1] + 1, index + 1))
+        elif groups and _goes_with(groups[-1], index, sentences):
+            groups[-1].append(index)
+        else:
+            groups.append([index])
+    return groups
+
+
+# "The tube is from 2004. It looks sound, but could age be the reason?": "it" is the tube, not what was asked before.
+_ABOUT_WHAT_CAME = re.compile(r"^\W*(?:it|they) (?:looks?|seems?|appears?|feels?|sounds?)\b")
+_ITEM_NUMBER = re.compile(r"^\W*(?:\d{1,2}|[a-h]|i{1,3})[.):]?\W*$")
+
+
+def _is_one_list(place: int, index: int, sentences: Sequence[str]) -> bool:
+    """ "Was it 1. the rim; 2. a second hole; 3. or the patch?": what semicolons join is one ask, numbered or not."""
+    items = [text.rstrip() for text in sentences[place:index] if not _ITEM_NUMBER.match(text)]
+    return all(text.endswith(";") for text in items)
+
+
+# "Also, must it be both wheels?" asks on about the same thing; "Also, is it true that …" is longer and doesn't.
+_ALSO_OF_THE_SAME = re.compile(
+    r"^\W*(?:and )?also\W+(?:is|are|does|do|will|would|can|could|should|must)\s(?:it|they|that|this|those|these)\b"
+)
+# "Also, does this happen often with those?" asks on however long it is.
+_ALSO_HAPPENS = re.compile(
+    r"^\W*(?:and )?also\W+(?:does|do|did|will|could|can)\s(?:it|that|this|these)\s(?:\w+\s)?happen\b"
+)
+MOST_WORDS_OF_THE_SAME = 7
+# "How tight is the cap? And the two pinch bolts?": without a verb it asks the same of something else.
+_AND_ANOTHER_PART = re.compile(
+    r"^\W*(?:and|or)\s(?:(?:do|should|must|can|may)\s(?:i|we)\s(?:need|use|have|put)\b(?:\s\w+){0,2}\W*$|(?:the|for|my|on|in|with|what about|how about|at)\b)(?!.*\b(?:is|are|do|does|can|could|should|will|would|how|which|why|when)\b)"
+)
+
+
+def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """Whether an ask follows on the one before it and nothing between them opens another."""
+    if (
+        index == group[-1] + 1
+        and _ALSO_OF_THE_SAME.match(sentences[index])
+        and (len(sentences[index].split()) <= MOST_WORDS_OF_THE_SAME or _ALSO_HAPPENS.match(sentences[index]))
+    ):
+        return True
+    if opens_another(sentences[index], asks=True):
+        return False
+    if any(opens_another(sentences[place]) for place in range(group[-1] + 1, index)):
+        return False
+    sentence = LIST_MARK.sub("", sentences[index])
+    if _AND_ANOTHER_PART.match(sentence) and len(sentence.split()) <= MOST_WORDS_OF_THE_SAME:
+        return True
+    if index > group[-1] + 1 and _ABOUT_WHAT_CAME.match(sentence) and names_a_part(sentences[index - 1]):
+        return False
+    return (
+        len(sentence.split()) <= 4
+        or is_a_heading(group, index, sentences)
+        or is_a_title(group, index, sentences)
+        or _is_a_guess(group, index, sentences)
+        or _FOLLOW_ON.match(sentence) is not None
+        or not speaks_of_a_bicycle(sentence)
+    )
+
+
+_WHAT_IS_IT = re.compile(
+    r"\b(?:what(?:'s| is| could| can| might| may)? (?:it|wrong|this|that|be|cause\w*|happen\w*|going on)\b|what(?:'s| is) (?:the )?(?:cause|matter|problem)\b|why\b)"
+)
+_NO_GUESS = re.compile(
+    r"\b(?:how|what|why|which|who|when|where|can|could|should|shall|will|would|do|does|did|is|are|any|best|recommend\w*|i|we|for)\b"
+)
+MOST_WORDS_OF_A_GUESS = 8
+
+
+def _is_a_guess(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """ "What is it? Worn rings? Rings turned the wrong way round?": right behind it, without a verb, is no ask of its own."""
+    return (
+        index == group[-1] + 1
+        and _is_without_a_verb(sentences[index])
+        and (
+            any(_WHAT_IS_IT.search(sentences[place]) for place in group)
+            or all(_is_without_a_verb(sentences[place]) for place in group)
+        )
+    )
+
+
+def _is_without_a_verb(sentence: str) -> bool:
+    return len(sentence.split()) <= MOST_WORDS_OF_A_GUESS and _NO_GUESS.search(sentence) is None
