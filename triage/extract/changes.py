@@ -210,6 +210,7 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
             earlier[named.name] = named
         passage.found[index] = named
     _add_flat(passage)
+    _name_the_cassette_to_come(passage, kinds)
     _name_the_wheel_to_come(passage)
     _first_pressure_is_the_earlier(passage, order)
     passage.found[:] = list(_those_that_stand(passage))
@@ -231,14 +232,23 @@ def _first_pressure_is_the_earlier(passage: Passage, order: list[int]) -> None:
             passage.found[other] = replace(second, name="later_pressure_kpa")
 
 
+def _name_the_cassette_to_come(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
+    """ "An 11-speed hub body and a 9-speed cassette": beside a body made for others, the cassette is the one to be fitted."""
+    if "new_speeds" not in kinds or passage.has_found("new_speeds"):
+        return
+    bodies = {found.value for found in passage.found if found.name == "hub_speeds"}
+    cassettes = [found for found in passage.found if found.name == "speeds" and found.value not in bodies]
+    if bodies and len({found.value for found in cassettes}) == 1:
+        passage.found.append(replace(cassettes[0], name="new_speeds"))
+
+
 def _name_the_wheel_to_come(passage: Passage) -> None:
     """ "650b wheels in my 700c frame", "a 26 inch mountain bike, can I fit 700c": which of two wheel sizes is there already."""
     widths = {found.start for found in passage.found if found.name == "tyre_width_mm"}
-    named = [
-        (index, found)
-        for index, found in enumerate(passage.found)
-        if found.name == _WHEEL and found.start not in widths
-    ]
+    named = [(index, found) for index, found in enumerate(passage.found) if found.name == _WHEEL]
+    in_full = len([found for _, found in named if found.start in widths])
+    if in_full not in (0, len(named)):
+        named = [(index, found) for index, found in named if found.start not in widths]
     if len(named) != 2 or named[0][1].value == named[1][1].value:
         return
     (one, first), (other, second) = sorted(named, key=lambda pair: pair[1].start)
@@ -247,7 +257,7 @@ def _name_the_wheel_to_come(passage: Passage) -> None:
         return
     if _WHEELS_INTO.match(between):
         passage.found[one] = replace(first, name=f"new_{_WHEEL}")
-    elif _WHEELS_ASKED_FOR.search(between):
+    elif not in_full and _WHEELS_ASKED_FOR.search(between):
         passage.found[other] = replace(second, name=f"new_{_WHEEL}")
 
 

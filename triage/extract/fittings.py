@@ -125,10 +125,16 @@ _BAR_IS = form(
     catches="the bars i was given are ",
     leaves="the bar end plugs, as they are, ",
 )
+_IN_A_STEM = form(r"\sstem\b", catches=" stem", leaves=" stems")
+_INTO = form(r"\bin(?:to)?\s(?:an?|the|my)\s$", catches="bar in a ", leaves="bar and a ")
+_CLAMP_BEHIND = form(r"\sclamp(?:ing)?\b", catches=" clamp", leaves=" clamps")
+_BAR_BEFORE = form(r"\b(?:handle)?bars?\s$", catches="handlebars ", leaves="barend ")
 _STATES = re.compile(
     r"\b(?:is|was|=|measures?|takes?|needs?|wants?|marked|stamped|says|made for|reamed to)\s(?:an?\s|about\s)?$"
 )
-_WHOSE = re.compile(r"\b(?:(?P<post>(?:seat)?(?:post|pin))|(?P<bore>frame|seat ?tube|hole|bore|tube))\b")
+_WHOSE = re.compile(
+    r"\b(?:(?P<post>(?:seat)?(?:post|pin)|dropper)|(?P<bore>frame|seat ?tube|hole|bore|tube))\b"
+)
 _CLAUSE = re.compile(r"[,;.?!](?=\s)|\b(?:but|and|while|whereas|so)\b")
 _WHEEL_NAME = 27.5
 
@@ -216,9 +222,11 @@ def stem_bores(passage: Passage) -> Iterator[list[Found]]:
     if not passage.holds("bar"):
         return
     for m in passage.at_numbers(_BAR_SIZE):
-        if _STEM_TAKES.search(passage.before(m.start(), 40)):
+        if _STEM_TAKES.search(passage.before(m.start(), 40)) or (_IN_A_STEM.match(passage.text, m.end()) and _INTO.search(passage.before(m.start(), 12))):
             yield [Found("stem_bore_mm", number(m[1]), *m.span(1))]
-        elif _BAR_IS.search(passage.before(m.start(), 48)):
+        elif _BAR_IS.search(passage.before(m.start(), 48)) or (
+            _CLAMP_BEHIND.match(passage.text, m.end()) and _BAR_BEFORE.search(passage.before(m.start(), 16))
+        ):
             yield [Found("bar_clamp_diameter_mm", number(m[1]), *m.span(1))]
 
 
