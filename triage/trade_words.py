@@ -86,6 +86,14 @@ _HAS_AN_ENGINE = re.compile(
     r"\b(?:turn(?:s|ed|ing)?|switch(?:es|ed|ing)?|start(?:s|ed|ing)?|rev(?:s|ved|ving)?) (?:off )?(?:the|my|its) engine\b",
     re.IGNORECASE,
 )
+# A key that is turned, a seat beside the driver: without a bicycle beside it, it is something with an engine.
+_OF_A_DRIVER = re.compile(
+    r"\b(?:passenger|driver['’]?s)[- ]side\b|\b(?:turn|turned|key in|on) the ignition\b|\bignition (?:key|switch|coil|barrel)\b|"
+    r"\b(?:it|engine|motor|she) (?:just )?(?:turns?|turned|cranks?|cranked) over (?:once|twice|but|and|fine|slowly)\b|"
+    r"\bkick[- ]?start(?:er)?\b(?! (?:the|your|my) (?:week|season|day|training|morning))|"
+    r"\b(?:four|4)[- ]?(?:wheel drive|x4)\b|\bgo[- ]?karts?\b",
+    re.IGNORECASE,
+)
 _A_BICYCLE = re.compile(
     r"(?<!motor)(?<!motor-)bi(?:ke|cycle)|\bcycl(?:e|es|ing|ist|ists)\b|"
     r"\b(?:tandem|trike|derailleur|saddle|seat ?post|handlebars?|cassette|spokes?|panniers?|"
@@ -152,7 +160,10 @@ def speaks_of_another_vehicle(ask: str, context: str) -> bool:
 
 def has_an_engine(ask: str, context: str) -> bool:
     """Whether the thing itself is told to have an engine that runs: no sorter need be asked then."""
-    return _HAS_AN_ENGINE.search(f"{ask} {context}") is not None
+    said = f"{ask} {context}"
+    if _HAS_AN_ENGINE.search(said) is not None:
+        return True
+    return _OF_A_DRIVER.search(said) is not None and _A_BICYCLE.search(said) is None
 
 
 _CONCLUDES = re.compile(

@@ -185,6 +185,12 @@ def test_a_few_words_are_taken_up_where_they_name_a_part_and_its_trouble(
     [
         ("The chain clacks even when I push it with the engine switched off, worn sprocket?", True),
         ("It rattles until I start the engine, is it the chain?", True),
+        ("The passenger-side front tyre lost air over a rock, is the rim bent?", True),
+        ("I put the key in the ignition and it turned over once, is it the battery?", True),
+        ("My tandem's passenger clicks on her side, pedal or crank?", False),
+        ("How do I kickstart my training, and which chain lasts?", False),
+        ("Which roof rack takes two bikes on a 4x4?", False),
+        ("My electric bike has an ignition key and stays dead, battery?", False),
         ("I'm the engine on a tandem, which chain lasts longest?", False),
         ("Does engine oil on a chain do any harm?", False),
         ("My e-bike clicks with the motor off, is it the chain?", False),

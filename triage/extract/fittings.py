@@ -222,7 +222,9 @@ def stem_bores(passage: Passage) -> Iterator[list[Found]]:
     if not passage.holds("bar"):
         return
     for m in passage.at_numbers(_BAR_SIZE):
-        if _STEM_TAKES.search(passage.before(m.start(), 40)) or (_IN_A_STEM.match(passage.text, m.end()) and _INTO.search(passage.before(m.start(), 12))):
+        if _STEM_TAKES.search(passage.before(m.start(), 40)) or (
+            _IN_A_STEM.match(passage.text, m.end()) and _INTO.search(passage.before(m.start(), 12))
+        ):
             yield [Found("stem_bore_mm", number(m[1]), *m.span(1))]
         elif _BAR_IS.search(passage.before(m.start(), 48)) or (
             _CLAMP_BEHIND.match(passage.text, m.end()) and _BAR_BEFORE.search(passage.before(m.start(), 16))
