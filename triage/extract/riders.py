@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from triage.extract.forms import form
@@ -21,21 +22,54 @@ _CREW = form(
     catches="74 + 61 kg",
     leaves="74 kg plus 61 mm",
 )
+_MASS = form(rf"({PLAIN})\s?(kgs?|kilos?|kilograms?|lbs?|pounds)\b", catches="110 kg", leaves="110 km")
 _ON_ONE_BICYCLE = ("tandem", "two of us", "2 of us", "both of us")
 
 
-@at_numbers_only(_CREW)
+_CREW_WEIGHS = form(
+    r"\b(?:(?:together|combined|between us|jointly),?\s(?:we|we're|we are|the two of us)|we|the two of us|both of us|the pair of us|(?:crew|team|combined crew|our combined)(?:\sweight)?(?:\sof)?)"
+    r"(?:\s(?:weigh|weighs|are|is|come to|comes to|total|totals|add up to|make)){0,2}(?:\s(?:in at|at|about|around|some|roughly|together|in total)){0,2}\s$",
+    catches="together, we weigh ",
+    leaves="we ride ",
+)
+_EACH = form(r"\s(?:each|apiece)\b", catches=" each", leaves=" together")
+_NOT_THE_TWO_ALONE = form(
+    r"\s(?:and|plus|\+|the pair of us plus|with the (?:bike|tandem)|including)\b",
+    catches=" with the bike",
+    leaves=" together",
+)
+_ALL_TOLD = form(
+    r"\s(?:total|combined|all[- ]up|gross)\s(?:load|weight|mass)\b(?!\s(?:limit|rating|max|allowance))",
+    catches=" total load",
+    leaves=" total weight limit",
+)
+
+
+@at_numbers_only(_CREW, _MASS)
 def crews(passage: Passage) -> Iterator[list[Found]]:
-    """ "Two of us, 74 + 61 kg" on one bicycle: what its tyres carry is both together."""
+    """ "Two of us, 74 + 61 kg", "together we weigh 136 kg", "70 kg each" on one bicycle: what its tyres carry is both together."""
+    for m in passage.at_numbers(_MASS):
+        if _ALL_TOLD.match(passage.text, m.end()):
+            # Rider, bicycle and bags: no luggage weighs that, though "load" stands beside it.
+            yield [Found("total_mass_kg", _kilograms(m), *m.span())]
     if not passage.holds(*_ON_ONE_BICYCLE):
         return
     for m in passage.at_numbers(_CREW):
         unit = POUND_KG if m[4].startswith(("lb", "pound")) else 1.0
         if m[2] is None or m[2][:1] == m[4][:1]:
             yield [Found("rider_mass_kg", round((number(m[1]) + number(m[3])) * unit, 1), *m.span())]
+    for m in passage.at_numbers(_MASS):
+        if _CREW_WEIGHS.search(passage.before(m.start(), 60)) and not _NOT_THE_TWO_ALONE.match(
+            passage.text, m.end()
+        ):
+            of_one = _EACH.match(passage.text, m.end())
+            yield [Found("rider_mass_kg", _kilograms(m) * (2 if of_one else 1), *m.span())]
 
 
-_MASS = form(rf"({PLAIN})\s?(kgs?|kilos?|kilograms?|lbs?|pounds)\b", catches="110 kg", leaves="110 km")
+def _kilograms(m: re.Match[str]) -> float:
+    return round(number(m[1]) * (POUND_KG if m[2].startswith(("lb", "pound")) else 1.0), 1)
+
+
 _LIMIT_BEFORE = form(
     r"\b(?:(?:rated|limited|certified|approved|tested)\s(?:to|for|up to|at)|(?:weight|mass|rider|system|user)\s(?:weight\s)?(?:limit|rating|maximum|max)(?:\s(?:of|for|on)\s(?:my|the|these|our|this)\s(?:\w+\s)?(?:wheels?|wheelset|bikes?|bicycle|frame|fork|rims?))?|"
     r"max(?:imum|\.)?\s(?:(?:rider|system|total|permitted|permissible|combined|gross|allowed|user|all[- ]up)\s){1,2}(?:weight|load|mass)|"

@@ -87,7 +87,7 @@ _RIM_INNER = form(
 )
 _RIM_INNER_BEFORE = form(
     r"(?:internal(?:ly)?(?:\srim)?(?:\swidth)?|inner(?:\srim)?\swidth|inside(?:\srim)?\swidth|\biw|between the hooks(?: i measure| it(?:'s| is))?)"
-    r"\s?(?:of|is|are|=|:|about|around|approx\.?|measures|on\s\w+\s\w+\sis)*\s?(\d+(?:[.,]\d+)?)(?!\d|\s?x|/)",
+    r"\s?(?:of|is|are|=|:|about|around|approx\.?|measures|on\s\w+\s\w+\sis)*\s?(\d+(?:[.,]\d+)?)(?!\d|\s?x|/|[\s-]?(?:speeds?|gears?)\b)",
     catches="internal width of 17,5",
     leaves="internal cable",
 )
@@ -212,6 +212,13 @@ _WIDTH_WORD = form(
     catches="wider than a ",
     leaves="louder than ",
 )
+_OF_WHEELS = form(
+    r"\b2[469]ers\b|\b(?:26|27|28)\s?(?:\"|inch(?:es)?)?\s?[x*]\s?1\s?[-\s]?\s?\d/\d",
+    catches="26 x 1 3/8",
+    leaves="28 x 1.75",
+)
+"""Where wheels go by such names, "the 27s" are wheels too and no tyres of 27 mm."""
+_WHEELS_IN_INCHES = ("24", "26", "27")
 _DECADE = form(
     r"\b(?:the|in (?:my|his|her|their|our)|early|mid|late|since the)\s$", catches="in my ", leaves="on my "
 )
@@ -384,7 +391,7 @@ def tyre_changes(passage: Passage) -> Iterator[list[Found]]:
 
 @at_numbers_only(_TYRE_C, _TYRE_PLURAL)
 def tyre_names(passage: Passage) -> Iterator[list[Found]]:
-    """ "28c", "on 28s", "25 tyres"; "25 C outside" is the weather."""
+    """ "28c", "on 28s", "25 tyres"; "25 C outside" is the weather, "26ers are too small and 27s too big" are wheels."""
     for m in passage.at_numbers(_TYRE_C):
         near = passage.text[max(0, m.start() - 30) : m.end() + 20]
         if any(word in near for word in _WARM) and _TYRE_TALK[0] not in near[30:]:
@@ -394,7 +401,11 @@ def tyre_names(passage: Passage) -> Iterator[list[Found]]:
         if any(f.name == "rim_inner_width_mm" and f.value == float(m[1]) for f in passage.found):
             continue  # "My rim says 19C. What does 19C mean?"
         yield [Found("tyre_width_mm", float(m[1]), *m.span())]
+    of_wheels = _OF_WHEELS.search(passage.text) is not None
     for m in passage.at_numbers(_TYRE_PLURAL):
+        if of_wheels and m[1] in _WHEELS_IN_INCHES and "s" in m.group():
+            passage.taken.append(m.span())
+            continue
         if "s" in m.group() and _DECADE.search(passage.before(m.start(), 14)) and m[1][1] == "0":
             continue
         yield [Found("tyre_width_mm", float(m[1]), *m.span())]

@@ -1,0 +1,58 @@
+"""What a rider told of tyres, wheels, chains and the bicycle's use is taken up by the answer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import pytest
+
+from knowledge.base import Knowledge
+from tests.triage.test_told_beside_a_no import reply
+
+
+@pytest.mark.parametrize(
+    ("brief", "told", "said", "left_out"),
+    [
+        (
+            "tyres/pressure-for-weight",
+            {"crew": "tandem", "rider_mass_kg": 127, "tyre_width_mm": 28, "tyre_max_pressure_kpa": 800},
+            "on a tandem the front carries nearly as much",
+            "Send me the rider's weight",
+        ),
+        (
+            "tyres/size-names",
+            {"bead_seat_diameter_mm": 590, "tyre_width_mm": 34.9},
+            "few old American rims with that name are 597 mm",
+            "Those sizes are all for one rim",
+        ),
+        ("tyres/wheel-size-swap", {"wheel_vehicle": "trike"}, "ask the trike's maker", "often yes; with rim"),
+        (
+            "tyres/old-cracked-tyre",
+            {"tyre_stored": "stored"},
+            "A closed bag keeps out light",
+            "It depends on",
+        ),
+        ("tyres/old-cracked-tyre", {}, "It depends on how deep", "A closed bag"),
+        (
+            "tyres/burst-with-a-bang",
+            {"burst_ask": "feared"},
+            "keep off the brake of that wheel",
+            "Go on by bus",
+        ),
+        (
+            "tyres/burst-with-a-bang",
+            {"burst_ask": "feared", "burst_sign": "rim"},
+            "Stop there; a rim whose wall",
+            "Rare on a sound tyre",
+        ),
+        ("tyres/which-tyre", {"used_e_bike": "yes"}, "releases it for e-bikes", "On a tandem"),
+        ("tyres/which-tyre", {"crew": "tandem"}, "width counts double", "On an e-bike"),
+    ],
+)
+def test_what_was_told_is_taken_up(
+    knowledge: Knowledge, brief: str, told: Mapping[str, object], said: str, left_out: str
+) -> None:
+    answer = " ".join(reply(knowledge, brief, told).split())
+
+    assert said in answer
+    assert left_out not in answer
