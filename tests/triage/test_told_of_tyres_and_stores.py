@@ -16,7 +16,7 @@ from tests.triage.test_told_beside_a_no import reply
         (
             "tyres/pressure-for-weight",
             {"crew": "tandem", "rider_mass_kg": 127, "tyre_width_mm": 28, "tyre_max_pressure_kpa": 800},
-            "on a tandem the front carries nearly as much",
+            "On a tandem the front carries nearly as much",
             "Send me the rider's weight",
         ),
         (
@@ -45,6 +45,33 @@ from tests.triage.test_told_beside_a_no import reply
             "Stop there; a rim whose wall",
             "Rare on a sound tyre",
         ),
+        (
+            "wheels/broken-spoke",
+            {"spoke_ask": "tools", "ride_need": "long"},
+            "Spokes and key",
+            "don't ride that",
+        ),
+        (
+            "wheels/broken-spoke",
+            {"spokes_broken": "one", "ride_need": "long"},
+            "don't ride that",
+            "Spokes and key",
+        ),
+        ("wheels/broken-spoke", {"flange_fit": "loose"}, "washers under the heads", "Spokes and key"),
+        ("wheels/dish", {"dish_checked": "checked"}, "no reason to bend", "to tell the wheel from the frame"),
+        (
+            "other/carrying-a-bike-on-a-car",
+            {"frame_material": "carbon", "tube_mark": "dent"},
+            "Don't ride it until that mark has been examined",
+            "Best is a carrier",
+        ),
+        (
+            "other/carrying-a-bike-on-a-car",
+            {"frame_material": "steel", "tube_mark": "dent"},
+            "A dent with a crease",
+            "Carbon doesn't dent",
+        ),
+        ("other/carrying-a-bike-on-a-car", {}, "Best is a carrier", "A mark that you can see"),
         ("tyres/which-tyre", {"used_e_bike": "yes"}, "releases it for e-bikes", "On a tandem"),
         ("tyres/which-tyre", {"crew": "tandem"}, "width counts double", "On an e-bike"),
     ],
