@@ -189,6 +189,32 @@ def test_a_promise_says_what_is_asked(knowledge: Knowledge) -> None:
             "bony points",
         ),
         ("frame-fit/cracked-fork", {"stem_crack": "cracked"}, "stem taken off", "Have the fork taken out"),
+        ("frame-fit/paint-bubbles", {"rust_hole": "yes"}, "where there is a hole", "prime and paint"),
+        (
+            "frame-fit/rubbed-frame",
+            {"carbon_rubbed": "yes"},
+            "cut fibres aren't",
+            "clear lacquer against salt",
+        ),
+        (
+            "frame-fit/stem-slips-or-crooked",
+            {"stem_came_loose": "yes"},
+            "comes loose by itself",
+            "The fall is the real matter",
+        ),
+        (
+            "frame-fit/bar-width-and-position",
+            {"lever_place": "yes"},
+            "beside the stem is only a second place",
+            "bony points",
+        ),
+        (
+            "frame-fit/post-stuck",
+            {"seatpost_material": "carbon"},
+            "may be sacrificed",
+            "Aluminium post in steel",
+        ),
+        ("bearings/headset-loose", {"star_nut": "trouble"}, "it can't be pulled up", "expanding plug turns"),
     ],
 )
 def test_the_answer_takes_up_what_was_told(

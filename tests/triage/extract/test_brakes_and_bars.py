@@ -48,6 +48,12 @@ def values(knowledge: Knowledge, text: str, name: str) -> list[object]:
         ("Can I spread the fork by 5 mm for it?", "fork_spread", ["spread"]),
         ("The fork is spread evenly with grease.", "fork_spread", []),
         ("There is a crack on the stem.", "stem_crack", ["cracked"]),
+        ("A rust hole under the paint.", "rust_hole", ["yes"]),
+        ("The bolt hole is tight.", "rust_hole", []),
+        ("The cable saws into the carbon.", "carbon_rubbed", ["yes"]),
+        ("I ride a carbon road bike.", "carbon_rubbed", []),
+        ("Both brakes from one lever, please.", "one_handed", ["one-hand"]),
+        ("One lever is stiff.", "one_handed", []),
         ("There is a crack in the fork, the stem is fine.", "stem_crack", []),
     ],
 )
