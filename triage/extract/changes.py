@@ -109,6 +109,18 @@ _LATER = form(
     catches="the next morning ",
     leaves="this morning ",
 )
+# "100 miles on my single speed", "both hills come after 50 miles": the way of a ride, and not what a part has run.
+_WAY_BEHIND = form(
+    r"(?:\s|-)?(?:on\s(?:an?|my|the|one)\s(?:single|fixed|fixie|tandem|unicycle|recumbent|folder|folding|trike)|"
+    r"(?:event|sportive|audax|brevet|race|commute|trip|tour|loop|route|circuit|ride|round trip|day|days|each way|a day|a week|per (?:day|week)|away|from home|off)\b)",
+    catches=" on a single speed",
+    leaves=" on a chain",
+)
+_WAY_BEFORE = form(
+    r"\b(?:(?:hills?|climbs?|both|all|which|pass(?:es)?)\s(?:\w+\s){0,2}(?:come|comes|is|are|starts?)\s(?:after|at)|(?:commute|ride|loop|event|sportive|race|route|trip)\s(?:of|is|was))\s(?:about\s|only\s|just\s)?$",
+    catches="both hills come after ",
+    leaves="the chain came off after ",
+)
 _WEARS = ("rim_wall_mm", "pad_thickness_mm", "rotor_thickness_mm")
 _ON_THE_NEW = form(
     r"(?:\s?mm)?\s(?:on|for|in|with|from)\s(?:the|my|a)\s(?:new|other|replacement)\b",
@@ -374,6 +386,10 @@ def _is_new(first: Found, second: Found, passage: Passage, start: int) -> bool:
 
 def _those_that_stand(passage: Passage) -> Iterable[Found]:
     for index, found in enumerate(passage.found):
+        if found.name == "distance_km" and (
+            _WAY_BEHIND.match(passage.text, found.end) or _WAY_BEFORE.search(passage.before(found.start, 44))
+        ):
+            continue
         others = [f for f in passage.found if f.name == found.name and f.value != found.value]
         if others and _ONCE.search(passage.before(found.start, 34)):
             continue

@@ -52,6 +52,78 @@ _BOTH_ARMS = form(
 )
 
 
+_PAIR_OF_CRANKS = form(
+    r"(?:\s?mm)?\s?(?:long\s)?(?:cranks|arms|chainset|crankset)\b", catches="mm cranks", leaves=" on the left"
+)
+_MINE = form(r"\bmine\s(?:are|were|was|is)\b", catches="mine were ", leaves="the mine ")
+_CAME_NEW = form(
+    r"\b(?:bought|ordered|got|picked up|found|been given|was given)\s(?:a (?:set|pair) of\s|some\s|an?\s)?$",
+    catches="i bought some ",
+    leaves="i bought it with ",
+)
+_SHELL_AND_AXLE = form(
+    r"(68|70|73|83|100)\s?(?:mm\s?)?x\s?(1[0-4]\d(?:[.,]\d)?)(?:\s?mm)?(?![\d.,]*\d)",
+    catches="68x122.5",
+    leaves="68x47",
+)
+_OF_AN_AXLE = ("spindle", "axle", "bottom bracket", "bb", "cartridge", "taper")
+_SHARES = form(
+    r"([3-7]\d(?:\.\d)?)\s?%?\s?[/:-]\s?([3-7]\d(?:\.\d)?)(?![\d./-]*\d|\s?(?:t\b|teeth|ring))",
+    catches="53/47",
+    leaves="53/39 teeth",
+)
+_OF_LEGS = ("balance", "left leg", "right leg", "left/right", "l/r")
+_FEWEST_SHARE, _ALL = 99.0, 101.0
+"""Two shares rounded each for itself add up to a hundred or nearly so. [%]"""
+_RANGE = form(
+    r"(\d{1,2})\s?(?:to|-|–)\s?(\d{1,2})(?![\d.,]*\d|\s?(?:mm|teeth|t\b|kg|bar|psi|km|%|mph|miles))",
+    catches="40 to 50",
+    leaves="40 to 50 mm",
+)
+_MAKER_STATES = form(
+    r"\b(?:maker|manufacturer|sheet|manual|book|instructions|spec|arm|crank)\s(?:says?|said|states?|wants?|asks for|gives?|is|reads)\s(?:about\s|between\s|from\s)?$",
+    catches="the maker says ",
+    leaves="the maker ",
+)
+
+
+def shell_and_axle(passage: Passage) -> Iterator[list[Found]]:
+    """ "A 68x122.5 square taper": the shell and its axle; of two the first is the one that is there."""
+    if not passage.holds(*_OF_AN_AXLE):
+        return
+    for index, m in enumerate(passage.at_numbers(_SHELL_AND_AXLE)):
+        if index == 0:
+            yield [
+                Found("shell_width_mm", number(m[1]), *m.span()),
+                Found("spindle_length_mm", number(m[2]), *m.span()),
+            ]
+        else:
+            passage.taken.append(m.span())
+
+
+def leg_shares(passage: Passage) -> Iterator[list[Found]]:
+    """ "Balance is 53/47": left and right, in the order in which every meter shows them."""
+    if not passage.holds(*_OF_LEGS):
+        return
+    for m in passage.at_numbers(_SHARES):
+        left, right = number(m[1]), number(m[2])
+        if _FEWEST_SHARE <= left + right <= _ALL and "ring" not in passage.before(m.start(), 16):
+            yield [
+                Found("left_share_pct", left, *m.span()),
+                Found("right_share_pct", right, *m.span()),
+            ]
+
+
+def stated_ranges(passage: Passage) -> Iterator[list[Found]]:
+    """ "I gave it 35 newton metres, the maker says 40 to 50": a range without its unit, where the talk is of torque."""
+    if not passage.holds("newton", "nm", "n·m", "torque"):
+        return
+    for m in passage.at_numbers(_RANGE):
+        low, high = number(m[1]), number(m[2])
+        if low < high and _MAKER_STATES.search(passage.before(m.start(), 40)):
+            yield [Found("stated_torque_n_m", (low, high), *m.span())]
+
+
 def unequal_arms(passage: Passage) -> Iterator[list[Found]]:
     """ "172.5 left and 175 right", "one arm is 170 and the other 175", "my arms are 170 and 175"."""
     sides = passage.holds("left") and passage.holds("right")
@@ -64,6 +136,9 @@ def unequal_arms(passage: Passage) -> Iterator[list[Found]]:
         *passage.around(_BOTH_ARMS, "arms", "cranks", "sides"),
     ]
     for m in pairs[:1]:
+        # "I bought 170 mm cranks, mine were 175": two pairs, not two arms of one.
+        if _PAIR_OF_CRANKS.match(passage.text, m.end(1)) and _MINE.search(m.group()):
+            continue
         shorter, longer = sorted((1, 2), key=lambda group: number(m[group]))
         yield [
             Found("shorter_arm_length_mm", number(m[shorter]), *m.span(shorter)),
@@ -93,6 +168,7 @@ def crank_lengths(passage: Passage) -> Iterator[list[Found]]:
             if passage.before(m.start(), 14)
             .rstrip()
             .endswith(("to new", "shorter", "longer", "go to", "down to"))
+            or (_MINE.search(passage.text) and _CAME_NEW.search(passage.before(m.start(), 40)))
             else "crank_length_mm"
         )
         yield [Found(name, number(m[1]), *m.span())]

@@ -83,6 +83,32 @@ _TOOTHED = form(
     catches="14 tooth sprocket",
     leaves="14 teeth",
 )
+_INNER_ALONE = form(
+    r"([2-4]\d)[\s-]?(?:t\b|tooth|teeth)[\s-](?:inner|granny)\b(?!\s(?:tubes?|chain\s?ring|ring))",
+    catches="30 tooth inner",
+    leaves="30 tooth inner ring",
+)
+_PLAIN_RING = form(
+    r"([2-6]\d)\s(?:chain\s?)?ring\b(?!\s?(?:bolts?|nuts?|spanner|binder))",
+    catches="42 ring",
+    leaves="42 rings",
+)
+_PLAIN_SPROCKET = form(
+    r"([1-5]\d)\s(?:big\s|large\s|largest\s)?(?:sprocket|cog)\b",
+    catches="51 sprocket",
+    leaves="11 sprockets",
+)
+# "Ring 42 sprocket 19", "11-42 sprocket": the number belongs to what stands before it.
+_IS_ITS_OWN = form(
+    r"(?:[-/x]|\b(?:rings?|chainrings?|sprockets?|cogs?)\s(?:is\s|of\s)?)$",
+    catches="ring ",
+    leaves="a string ",
+)
+_TO_COME = form(
+    r"\b(?:new|bigger|smaller|larger|want|fit|try|ordered|bought)\s(?:an?\s|the\s)?$",
+    catches="a smaller ",
+    leaves="a small ",
+)
 _RING_NAMED = form(
     r"([2-6]\d)\s(?:(?P<small>inner|small|little|granny)|big|large|outer|single|front)\s(?:chain)?ring\b",
     catches="34 inner ring",
@@ -109,7 +135,7 @@ _COGS = form(
     leaves="2 sprockets",
 )
 _LOWEST_GEAR = form(
-    rf"(2[2-9]|3\d|4[0-4])\s?(?:t\s?)?(?:\s(?:by|x|over|into)\s|/)\s?(2[5-9]|[345]\d)\s?t?(?!\s(?:rim|wheel|tyre|tire))\b{_NOT_A_RATIO}",
+    rf"(2[2-9]|3\d|4[0-4])\s?(?:t\s?)?(?:\s(?:by|x|over|into)\s|[/x])\s?(2[5-9]|[345]\d)\s?t?(?!\s(?:rim|wheel|tyre|tire))\b{_NOT_A_RATIO}",
     catches="34 by 28",
     leaves="34 by 18",
 )
@@ -117,6 +143,24 @@ _GEAR_MEANT = form(
     r"\b(?:in|on|with|of|push|pushing|spin|spinning|turn|turning|gear)\s(?:a\s|the\s|my\s|about\s)?(?:lowest\s|easiest\s|bottom\s)?(?:gear\s)?(?:of\s|is\s)?(?:a\s)?$",
     catches="in the ",
     leaves="from ",
+)
+_GEAR_IN_USE = form(
+    r"\b(?:use|using|used|run|running|have|got|got a|ride|riding|with|on)\s(?:an?\s|the\s|my\s)?$",
+    catches="i use a ",
+    leaves="from ",
+)
+_UPHILL = form(
+    r"\b(?:climb\w*|hills?|hilly|uphill|gradient|slope|per\s?cent|easier|lowest gear|bottom gear|struggl\w+)\b|\d\s?%",
+    catches="the climb",
+    leaves="the limb",
+)
+_HIGH_GEAR = form(
+    rf"([45]\d)\s?-\s?(1[0-9])\b(?!\s?(?:\d|t?-)){_NOT_A_RATIO}",
+    catches="52-14",
+    leaves="52-42",
+)
+_TURNING = form(
+    r"\b(?:rpm|cadence|gear|km/h|kph|mph|spin\w*|development)\b", catches="60 rpm", leaves="60 rp"
 )
 _RING_LIST = form(
     r"([3-6]\d)(?:,\s|\s)(?:(?:and\s)?([2-5]\d)(?:,\s|\s)?)?(?:and\s)([1-5]\d)(?:t\b|\s?(?:teeth|tooth))?(?!\d|[.,]\d|\s?(?:mm|psi|bar|kg|%|km|\w*spoke|inch|nm|degrees))",
@@ -165,9 +209,14 @@ _ONE_RING = form(
     leaves="40 mm",
 )
 _GOING_SINGLE = form(
-    r"(?:\b1\s?x\b|\bone[ -]by\b|\bsingle (?:chain)?ring)(?!\d)[^.?!\d]{0,24}$",
+    r"(?:\b1\s?x(?:\s?(?:9|1[0-3]))?\b|\bone[ -]by\b|\bsingle (?:chain)?ring)(?!\d)[^.?!\d]{0,24}$",
     catches="i want to go 1x with a ",
-    leaves="my 1x11 with a ",
+    leaves="my 2x11 with a ",
+)
+_FROM_SEVERAL = form(
+    r"\b[23]\s?x\s?(?:[7-9]|1[0-3])\s(?:set-?up\s|drivetrain\s)?(?:to|into|for)\s(?:an?\s)?1\s?x",
+    catches="2x10 to 1x",
+    leaves="2x10 or 1x",
 )
 _WANTED_SPEEDS = form(
     r"\b(?:(?:want|like|hope|plan|going|try)\w*\s(?:to\s)?(?:put|fit|go|use|run|mount|convert|move|change|upgrade)(?:\sto)?|go(?:ing)?\sto|upgrade\sto|convert(?:ing)?\s(?:it\s)?to|move\sto|chang(?:e|ing)\s(?:it\s)?to|"
@@ -191,21 +240,31 @@ def one_ring(passage: Passage) -> Iterator[list[Found]]:
     """ "1x with a 40t ring" beside the two rings that there are: the ring that is to come."""
     if not passage.holds("1x", "1 x", "one by", "one-by", "single ring", "single chainring"):
         return
-    if not any(passage.at_numbers(_TWO_RINGS)):
+    if not any(passage.at_numbers(_TWO_RINGS)) and not _FROM_SEVERAL.search(passage.text):
         return
     for m in passage.at_numbers(_ONE_RING):
         if _GOING_SINGLE.search(passage.before(m.start(), 48)):
             yield [Found("new_ring_teeth", float(m[1]), *m.span())]
 
 
-@at_numbers_only(_LOWEST_GEAR, _SINGLE)
+@at_numbers_only(_LOWEST_GEAR, _SINGLE, _HIGH_GEAR)
 def singles(passage: Passage) -> Iterator[list[Found]]:
     """ "46x18", and "48/17" where the talk is of one gear: a ring and a sprocket."""
     fixed = passage.holds(*_FIXED)
     if passage.holds("thread", "italian", "shell", "cups"):
         return
+    for m in passage.at_numbers(_HIGH_GEAR):
+        if _GEAR_MEANT.search(passage.before(m.start())) and _TURNING.search(passage.text):
+            yield [
+                Found("largest_ring_teeth", float(m[1]), *m.span()),
+                Found("sprocket_teeth", float(m[2]), *m.span()),
+            ]
     for m in passage.at_numbers(_LOWEST_GEAR):
-        if _GEAR_MEANT.search(passage.before(m.start())):
+        before = passage.before(m.start())
+        climbing = _GEAR_IN_USE.search(before) and _UPHILL.search(passage.text)
+        if "x" in m.group() and passage.holds("tyre", "tire", "wheel", "tube"):
+            climbing = None
+        if _GEAR_MEANT.search(before) or climbing:
             yield [
                 Found("smallest_ring_teeth", float(m[1]), *m.span()),
                 Found("largest_sprocket_teeth", float(m[2]), *m.span()),
@@ -347,15 +406,31 @@ def _speeds_by_sentence(passage: Passage, m: re.Match[str]) -> str:
     return "hub_speeds" if _HUB_SPOKEN_OF.search(before) else "speeds"
 
 
-@at_numbers_only(_TOOTHED, _RING_NAMED, _FRONT_AND_BACK, _ON_THE_BACK, _UP_FRONT)
+FEWEST_OF_THE_LARGEST = 28
+"""A single sprocket of a derailleur bike with so many teeth is its largest. [teeth]"""
+
+
+@at_numbers_only(
+    _TOOTHED,
+    _INNER_ALONE,
+    _PLAIN_RING,
+    _PLAIN_SPROCKET,
+    _RING_NAMED,
+    _FRONT_AND_BACK,
+    _ON_THE_BACK,
+    _UP_FRONT,
+)
 def toothed(passage: Passage) -> Iterator[list[Found]]:
     """ "36 tooth chainring", "14t cog", "34 on the back", "50 up front"."""
     for m in passage.at_numbers(_TOOTHED):
         yield [Found(_toothed_name(m, passage), float(m[1]), *m.span())]
     for m in passage.at_numbers(_RING_NAMED):
         yield [Found("smallest_ring_teeth" if m["small"] else "largest_ring_teeth", float(m[1]), *m.span())]
+    for m in passage.at_numbers(_INNER_ALONE):
+        yield [Found("smallest_ring_teeth", float(m[1]), *m.span())]
     if passage.holds("chainline", "chain line"):
         return
+    yield from _plainly_named(passage)
     single = passage.holds(*_FIXED)
     if single or passage.holds("gear", "cadence", "rpm", "teeth", "tooth", "touring", "cassette", "chain"):
         for m in passage.at_numbers(_FRONT_AND_BACK):
@@ -372,6 +447,18 @@ def toothed(passage: Passage) -> Iterator[list[Found]]:
             if passage.before(m.start(), 1) in ("-", "/"):
                 continue
             yield [Found("largest_ring_teeth", float(m[1]), *m.span(1))]
+
+
+def _plainly_named(passage: Passage) -> Iterator[list[Found]]:
+    """ "A 42 ring and a 51 sprocket": teeth without the word."""
+    for m in passage.at_numbers(_PLAIN_RING):
+        if _IS_ITS_OWN.search(passage.before(m.start(), 14)) is None:
+            new = _TO_COME.search(passage.before(m.start(), 16))
+            yield [Found("new_ring_teeth" if new else "largest_ring_teeth", float(m[1]), *m.span())]
+    for m in passage.at_numbers(_PLAIN_SPROCKET):
+        if _IS_ITS_OWN.search(passage.before(m.start(), 14)) is None:
+            large = float(m[1]) >= FEWEST_OF_THE_LARGEST and not passage.holds(*_FIXED)
+            yield [Found("largest_sprocket_teeth" if large else "sprocket_teeth", float(m[1]), *m.span())]
 
 
 def _toothed_name(m: re.Match[str], passage: Passage) -> str:

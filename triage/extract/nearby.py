@@ -77,8 +77,11 @@ _LINK = form(
     catches=", ",
     leaves=" of ",
 )
+# Of three rings the middle one is neither the largest nor the smallest.
 _PASSED_OVER = form(
-    r"\b(?:instead of|rather than|not|never)\s(?:an?\s|the\s)?$", catches="instead of ", leaves="in place of "
+    r"\b(?:instead of|rather than|not|never|middle(?:\s(?:one|ring|chainring))?(?:\s(?:is|has|of))?)\s(?:an?\s|the\s)?$",
+    catches="instead of ",
+    leaves="in place of ",
 )
 _TALK = {
     "kg": ("kg", "kilo", "weigh", "heavy", "mass", "load", "scale", "stone"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from knowledge.base import Knowledge
 from triage.extract import (
     callipers,
+    chains,
     cranks,
     fittings,
     gears,
@@ -73,6 +74,11 @@ _READERS: tuple[Reader, ...] = (
     pressures.beside_a_unit,
     sizes.widths_by_end,
     sizes.now_and_wanted,
+    chains.measured_chains,
+    chains.kilometres,
+    cranks.shell_and_axle,
+    cranks.leg_shares,
+    cranks.stated_ranges,
     cranks.unequal_arms,
     callipers.brake_drops,
     cranks.crank_lengths,

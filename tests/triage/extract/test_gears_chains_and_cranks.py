@@ -1,0 +1,99 @@
+"""Teeth without the word, a measured chain, an axle with its shell, shares of two legs, and what a distance is of."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.triage.extract.stated import stated
+from triage.extract import Finder
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("I've a 34t inner and it's too hard on hills.", "smallest_ring_teeth", [34.0]),
+        ("A 30 tooth inner tube is a joke, of course.", "smallest_ring_teeth", []),
+        ("How many links for 44cm chainstays, a 42 ring and a 51 sprocket?", "largest_ring_teeth", [42.0]),
+        (
+            "How many links for 44cm chainstays, a 42 ring and a 51 sprocket?",
+            "largest_sprocket_teeth",
+            [51.0],
+        ),
+        ("My fixed bike has a 46 ring, want a 17 sprocket.", "sprocket_teeth", [17.0]),
+        ("Would a smaller 38 ring help, I have a 44 ring now?", "new_ring_teeth", [38.0]),
+        ("I spin at 60 rpm in 52-14 on the flat.", "sprocket_teeth", [14.0]),
+        ("The chainset is 52-42 and I spin at 60 rpm.", "sprocket_teeth", []),
+        ("I use a 39x25 and the climb is 9 percent.", "largest_sprocket_teeth", [25.0]),
+        ("I have a 32x28 tyre for the hills.", "largest_sprocket_teeth", []),
+        ("Going from 2x10 to 1x11 with a 40 tooth ring.", "new_ring_teeth", [40.0]),
+        ("My 1x11 has a 40 tooth ring.", "new_ring_teeth", []),
+        ("Granny is 22, middle 32 and outer 44, and the chain rubs.", "smallest_ring_teeth", [22.0]),
+        ("Granny is 22, middle 32 and outer 44, and the chain rubs.", "largest_ring_teeth", [44.0]),
+    ],
+)
+def test_teeth_are_read_where_nobody_says_teeth(
+    finder: Finder, text: str, name: str, values: list[float]
+) -> None:
+    assert stated(finder, text, name) == values
+
+
+@pytest.mark.parametrize(
+    ("text", "millimetres"),
+    [
+        ("Measured 12 inches of chain and it came to 12 and 1/16th. Worn?", [306.39]),
+        ("24 pins of the chain come to twelve and an eighth inches", [307.97]),
+        ("Over 12 links the chain measures 306mm, is it done?", [306.0]),
+        ("24 half links of chain come out at 307 mm. Bin it?", [307.0]),
+        ("I measured 12 inches of chain with a ruler. Is that the way?", []),
+        ("My stem is 12 1/16 of a turn loose", []),
+    ],
+)
+def test_a_measured_chain_is_what_it_came_to(finder: Finder, text: str, millimetres: list[float]) -> None:
+    values = [
+        round(value, 2)
+        for value in stated(finder, text, "measured_chain_length_mm")
+        if isinstance(value, float)
+    ]
+    assert values == millimetres
+
+
+@pytest.mark.parametrize(
+    ("text", "kilometres"),
+    [
+        ("Done 5000k on this chain.", [5000.0]),
+        ("The belt has done 900 km and squeaks.", [900.0]),
+        ("A hundred miles on a single speed, which belt sprocket?", []),
+        ("Both hills come after 50 km, is the belt up to it?", []),
+        ("The chain came off after 50 km.", [50.0]),
+    ],
+)
+def test_the_way_of_a_ride_is_not_what_a_part_has_run(
+    finder: Finder, text: str, kilometres: list[float]
+) -> None:
+    assert stated(finder, text, "distance_km") == kilometres
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("The spindle is 68x122.5, can I use 68x110?", "spindle_length_mm", [122.5]),
+        ("The spindle is 68x122.5, can I use 68x110?", "shell_width_mm", [68.0]),
+        ("Balance is 53/47, my right leg does less.", "left_share_pct", [53.0]),
+        ("Balance is 53/47, my right leg does less.", "right_share_pct", [47.0]),
+        ("My rings are 53/47, odd balance of gears.", "left_share_pct", []),
+        ("I bought 170mm cranks, mine were 175s.", "new_crank_length_mm", [170.0]),
+        ("I bought 170mm cranks, mine were 175s.", "crank_length_mm", [175.0]),
+        ("I bought 170mm cranks, mine were 175s.", "longer_arm_length_mm", []),
+        ("One arm is 170 and the other 175.", "longer_arm_length_mm", [175.0]),
+        (
+            "The crank bolt got 35 newton metres and the maker says 40 to 50.",
+            "stated_torque_n_m",
+            [(40.0, 50.0)],
+        ),
+        ("The crank bolt got 35 newton metres and the maker says 40 to 50.", "slot_top_mm", []),
+        ("The bracket sits 270 off the floor with 175 cranks.", "bottom_bracket_height_mm", [270.0]),
+        ("I pushed 250 W on the trainer while the pedals said 238.", "crank_power_w", [238.0]),
+    ],
+)
+def test_cranks_and_their_axle(finder: Finder, text: str, name: str, values: list[object]) -> None:
+    assert stated(finder, text, name) == values
