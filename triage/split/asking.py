@@ -11,7 +11,7 @@ from triage.split.sentences import ASIDE, DOUBT, LIST_MARK
 ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
     (?!(?:can|could|should|would|may|might|must)\s(?:of|have|be)\b)(?!(?:please|pls|plz)\s(?:bear|forgive|excuse|ignore|note|be\s(?:kind|gentle|patient)|don['’]t\slaugh)\b)
-    (?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
+    (?!(?:am|was|were)\s(?:just\s|out\s|happily\s)?(?!wonder|hop|look|think|ask|try)\w+ing\b[^?]*$)(?!(?:were|had)\s(?:i|we|it|they|he|she|you)\b[^?]*$)(?!should\s(?:you|anyone|anybody)\s(?:need|want|wish|have|be|ever)\b[^?]*$)(?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
        (?:has|have)\s(?:i|you|we|they|he|she|it|any|anyone|anybody|the|my|these|those|others|there)\b|
        when\s(?!(?:i|we|you|he|she|they|my|our|the|a|an|it|this|that|these|those|riding|braking|pedalling|pedaling)\b)|
        what|which\s(?!is\s(?:fine|good|ok|okay|nice|great|typical|annoying|an?|not|no|why|what|where|how|when|true|odd|strange|sad)\b|(?:i|we|he|she|they|it|was|were|sounds?|means?|meant|makes?|made|seems?|looks?|feels?|leaves?|left|brings?|gives?|gave|has|had|happened)\b)|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
@@ -30,9 +30,12 @@ ASKS_WITHIN = re.compile(
     ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
     re.X,
 )
-# "No matter how much I use" and "depending on how far I ride" ask nothing.
+# "No matter how much I use" and "depending on how far I ride" ask nothing, nor do "so I could learn how to do it" and "I asked
+# the shop how to fit them", which tell what was.
 _NO_ASK = re.compile(
-    r"\b(?:no matter|regardless of|depend(?:s|ing) on|that's|that is|this is)\s(?:how|what|which|why)\b"
+    r"\b(?:no matter|regardless of|depend(?:s|ing) on|that's|that is|this is)\s(?:how|what|which|why)\b|"
+    r"\b(?:learn(?:ed|t|ing)?|taught (?:me|myself|us)|show(?:ed|s|n) (?:me|us|him|her))\show\b(?! (?:much|many|long|often|far))|"
+    r"\b(?:i|we|he|she|they)\s(?:then\s|also\s|just\s|have\s|had\s|even\s)?asked\s(?:\w+\s){0,4}?(?:how|what|whether|if|why|which|where)\b"
 )
 # "Right?", "you know?" and "guess what I found?" belong to a story; alone they ask nothing.
 _HOLLOW = re.compile(

@@ -15,6 +15,13 @@ MOST_WORDS_OF_A_HEADING = 8
 def is_a_heading(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
     """ "Brake broken? Took it off for the mudguards, …": with a story behind it, a catchword heads the ask and isn't another."""
     heading = sentences[0]
+    if (
+        group == [1]
+        and index > 2  # noqa: PLR2004 - a title, what it asks, and a sentence of the story
+        and len(heading.split()) <= MOST_WORDS_OF_A_HEADING
+        and _HOLLOW_TITLE.match(sentences[1])
+    ):
+        return True
     return (
         group == [0]
         and index > 1
@@ -25,6 +32,10 @@ def is_a_heading(group: Sequence[int], index: int, sentences: Sequence[str]) -> 
     )
 
 
+# "Worn paint... what to do?"
+_HOLLOW_TITLE = re.compile(
+    r"^\W*(?:what to do|what now|what next|any ideas|help|advice|thoughts|opinions|is (?:this|it) normal|normal)\W*\?\W*$"
+)
 _EITHER_OR = re.compile(r"\b(?:or|versus|vs)\b|/")
 MOST_WORDS_OF_A_TITLE = 3
 

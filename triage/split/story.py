@@ -11,6 +11,7 @@ from triage.split.openings import NEW_ASK, opens_another
 from triage.split.sentences import LIST_MARK, lower_case
 from triage.trade_words import names_a_part
 
+_AND_SO = re.compile(r"^\W*(?:so|and|but|ok|okay|now|well)\b\W*")
 FEWEST_WORDS = 6
 """An ask shorter than this says nothing without the sentence before it: "Any ideas?", "Will it fit?"."""
 _HOLLOW_ASK = re.compile(
@@ -34,6 +35,7 @@ MOST_SENTENCES_OF_A_STORY = 5
 _POINTS_FORWARD = re.compile(
     r"\b(?:the following|as follows|here(?:'s| is) (?:the|my) (?:problem|story|situation|set-?up))\b|:\s*$"
 )
+_THE_FOLLOWING = re.compile(r"\b(?:on|about|with|for) the following\b(?! (?:day|morning|week|ride))")
 MOST_WORDS_OF_AN_ITEM = 10
 
 
@@ -51,11 +53,19 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
     points_back = points_back or bool(_OPENS_BACK.match(text))
     # "Is there an easy way to fix this, or does it take a whole evening": no word in it says what is broken.
     names_nothing = not names_a_part(text)
+    first = sentences[group[0]]
+    if len(group) > 1 and group[0] > 0 and not names_a_part(first):
+        # "What should I do? Look for a wider ring, if they exist?": that a later one names a part tells no story.
+        bare = bare or bool(_HOLLOW_ASK.match(_AND_SO.sub("", first.strip())))
+        names_nothing = names_nothing or len(first.split()) >= FEWEST_WORDS
     if LIST_MARK.match(sentences[group[0]]) and words <= MOST_WORDS_OF_AN_ITEM * len(group):
         # "2) Do I need new tyres? They are six years old.": what it is about stands behind it.
         behind = _told_after(group[0], asks, sentences) or _told_after(group[-1], asks, sentences)
         if behind:
             return sorted({*group, *behind})
+    group = _with_what_they_point_at(group, asks, sentences)
+    if _THE_FOLLOWING.search(sentences[group[-1]]):
+        return sorted({*group, *_what_follows(group[-1], asks, sentences)})
     if opens_another(sentences[group[0]], asks=True) or not (bare or points_back or names_nothing):
         return group
     if names_nothing and _POINTS_FORWARD.search(sentences[group[-1]]):
@@ -66,6 +76,21 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
     if group[0] == 0:
         told = [*told, *_told_after(group[0], asks, sentences)]
     return sorted({*told, *group})
+
+
+def _with_what_they_point_at(group: list[int], asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
+    """ "Which link fits? A hairpin holds one of its pins. How do I take this out?": what a later ask points at stands between."""
+    pointed = [
+        index - 1
+        for index in group[1:]
+        if index - 1 not in asks
+        and not names_a_part(sentences[index])
+        and _POINTS_BACK.search(sentences[index])
+        and names_a_part(sentences[index - 1])
+        and not opens_another(sentences[index - 1])
+        and not GREETING.match(sentences[index - 1])
+    ]
+    return sorted({*group, *pointed})
 
 
 def _told_after(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
@@ -88,6 +113,8 @@ def _what_follows(place: int, asks: Sequence[int], sentences: Sequence[str]) -> 
     return told
 
 
+_OPENS_ON_IT = re.compile(r"^\W*(?:(?:and|but|so|then|now) )?(?:it|it's|they|this|that|these|those|he|she)\b")
+MOST_OPENINGS = 2
 # "Which is it, and what torque?": what stands before the comma asks as well.
 _POINTS_AND_ASKS = re.compile(
     r"^\W*(?:so\s)?(?:which|what|who|why|how|where|is|are|was|does|do|should|can)\b(?!.*\bbut\b)"
@@ -115,6 +142,19 @@ def _told_before(place: int, asks: Sequence[int], sentences: Sequence[str]) -> l
         telling += names_a_part(sentences[index])
         if opens_another(sentences[index]):
             break
+    # "It rubs once a turn" opens no story: what "it" is stands in the sentence before, or in the one before that.
+    for _ in range(MOST_OPENINGS):
+        if not told or _OPENS_ON_IT.match(sentences[told[0]]) is None:
+            break
+        index = told[0] - 1
+        if (
+            index < 0
+            or index in asks
+            or GREETING.match(sentences[index])
+            or opens_another(sentences[told[0]])
+        ):
+            break
+        told.insert(0, index)
     # A story's first sentence says what happened: it isn't left out for being one too many.
     if len(told) >= LONGEST_STORY and told[0] == 1 and _opens_a_story(sentences, asks):
         told.insert(0, 0)

@@ -19,6 +19,8 @@ _FOLLOW_ON = re.compile(
     r"do (?:you|we|people) (?:think|reckon) (?:it|that|this|they|i|we)\b|"
     r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|"
     r"safe\b|ok to\b|worth it|"
+    # "Clearly the axle sets the width, so is it possible to get a shorter one" thinks on aloud.
+    r"(?:clearly|obviously|presumably|alternatively|failing that)\b|"
     # "My question is, will it hold" says again what was asked above; "my other question is" doesn't.
     r"(?:so |anyway,? |and so )?(?:my|the|our) (?:actual |real |main |basic |simple |burning )?question (?:is|was)\b)",
 )
@@ -78,6 +80,10 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
     sentence = LIST_MARK.sub("", sentences[index])
     if _AND_ANOTHER_PART.match(sentence) and len(sentence.split()) <= MOST_WORDS_OF_THE_SAME:
         return True
+    if _ends_the_choices(group[-1], index, sentences):
+        return True
+    if index == group[-1] + 1 and _is_put_again(sentences[group[-1]], sentence):
+        return True
     if index > group[-1] + 1 and _ABOUT_WHAT_CAME.match(sentence) and names_a_part(sentences[index - 1]):
         return False
     return (
@@ -87,6 +93,45 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         or _is_a_guess(group, index, sentences)
         or _FOLLOW_ON.match(sentence) is not None
         or not speaks_of_a_bicycle(sentence)
+    )
+
+
+# "Do I start again? Take the chain off and wash it?": right behind an ask, what could be done, put as one more.
+_PROPOSES = re.compile(
+    r"^\W*(?!.*\b(?:how|what|which|why|when|where)\b)(?:or |and |just |simply |maybe |perhaps )*(?:take|put|fit|change|replace|swap|leave|clean|degrease|wipe|strip|get|buy|try|bin|throw|keep|cut|file|"
+    r"sand|tighten|loosen|send|return|adjust|grease|oil|shim|glue|weld|drill|learn to live|live with|ignore|wait|stick|go back|go for)\b[^?]*\?\W*$"
+)
+_FIRST_WORDS = re.compile(r"^\W*([\w']+ [\w']+)")
+
+
+def _is_put_again(before: str, sentence: str) -> bool:
+    """ "What's the hard part? What's the hard part of learning this brake?", or what could be done about it."""
+    if "?" not in before:
+        return False
+    if _PROPOSES.match(sentence):
+        return True
+    one, other = _FIRST_WORDS.match(before), _FIRST_WORDS.match(sentence)
+    same = one is not None and other is not None and one[1] == other[1]
+    return same and not speaks_of_a_bicycle(before) and len(before.split()) <= MOST_WORDS_OF_A_CHOICE
+
+
+# "So what should I do? Ride it free. Build a new hub in. Find a wider ring, if they exist?": what could be done, one a sentence.
+_WHAT_TO_DO = re.compile(
+    r"\bwhat (?:should|can|could|would|do|shall) (?:i|we|you)\s(?:do|try)\b[^?]{0,24}\?\W*$"
+)
+_TELLS = re.compile(r"\b(?:i|i'm|i've|we|he|she|they|is|are|was|were|has|have|had|my|it's|also)\b")
+MOST_WORDS_OF_A_CHOICE = 9
+
+
+def _ends_the_choices(place: int, index: int, sentences: Sequence[str]) -> bool:
+    """Whether an ask is the last of the things that could be done, told in short sentences without a subject."""
+    between = sentences[place + 1 : index]
+    return (
+        bool(between)
+        and _WHAT_TO_DO.search(sentences[place]) is not None
+        and all(
+            len(text.split()) <= MOST_WORDS_OF_A_CHOICE and _TELLS.search(text) is None for text in between
+        )
     )
 
 
