@@ -17,7 +17,7 @@ def is_a_heading(group: Sequence[int], index: int, sentences: Sequence[str]) -> 
     heading = sentences[0]
     if (
         group == [1]
-        and index > 2  # noqa: PLR2004 - a title, what it asks, and a sentence of the story
+        and index > 2
         and len(heading.split()) <= MOST_WORDS_OF_A_HEADING
         and _HOLLOW_TITLE.match(sentences[1])
     ):
