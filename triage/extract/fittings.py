@@ -9,6 +9,11 @@ from triage.extract.forms import form
 from triage.extract.numbers import FRACTION, NUMBER, number
 from triage.extract.passage import Found, Passage, at_numbers_only
 
+_COUNTED_PARTS = form(
+    r"([1-9])\s(?:(?:small|little|new|old|other|tiny|steerer|side|hex|allen)\s)?(?:(?:stem|torque|face\s?plate|faceplate|clamp|pinch|crank|headset)\s(?:bolts?|screws?|arms?|washers?|plates?|caps?|wrench(?:es)?|spanners?|keys?|tools?)\b|stems?(?:\s(?:and|or)\s|\s?/\s?)|stems\b)",
+    catches="2 stem bolts",
+    leaves="6 degree stem",
+)
 _UNDER = form(
     rf"({NUMBER})\s?mm\s(?:under(?:neath)?|beneath)\b(?!\s(?:the\s|its?\s)?(?:stem'?s?\s)?(?:top|upper|line|limit|max|min|size))",
     catches="45 mm under it now",
@@ -139,9 +144,13 @@ _CLAUSE = re.compile(r"[,;.?!](?=\s)|\b(?:but|and|while|whereas|so)\b")
 _WHEEL_NAME = 27.5
 
 
-@at_numbers_only(_UNDER, _PROUD, _SPACERS_OVER, _AND_ON_TOP)
+@at_numbers_only(_UNDER, _PROUD, _SPACERS_OVER, _AND_ON_TOP, _COUNTED_PARTS)
 def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
-    """ "I have 55 mm under now" where the talk is of spacers, "the steerer is 3 mm above the stem"."""
+    """ "I have 55 mm under now" where the talk is of spacers, "the steerer is 3 mm above the stem".
+
+    How many bolts there are is no angle and no torque: "2 stem bolts", "2 torque arms".
+    """
+    passage.taken += [m.span(1) for m in passage.at_numbers(_COUNTED_PARTS)]
     for m in passage.at_numbers(_PROUD):
         if _STEERER_STANDS.search(passage.before(m.start(), 60)):
             yield [Found("steerer_below_top_mm", -number(m[1]), *m.span(1))]

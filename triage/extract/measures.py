@@ -125,6 +125,13 @@ _ASKED_OF_A_GAP = form(
 )
 _NO_MORE_THAN_A_RULE = ("tyre_clearance_mm",)
 """What somebody asks for is not what the rider has."""
+_FOR_LENGTHS = ("mile", "kilometre")
+"""Units in which a road is told, and a hill's height only where its word says so."""
+_HEIGHT_TOLD = form(
+    r"\b(?:vertical(?:ly)?|in height|of height|height|altitude|elevation|drops?|dropping|drop of|los(?:e|es|ing)|higher|lower)\b",
+    catches="drops 1.2 km in height",
+    leaves="a descent of 12 km",
+)
 _OLD = form(r"[\s-]old\b", catches=" old", leaves=" ago")
 
 
@@ -277,6 +284,8 @@ class MeasureReader:
                         continue
                     kind = self.kinds[name]
                     if not may_be(name, passage) or (is_difference and name in SIZES):
+                        continue
+                    if name == "descent_height_m" and _is_a_length(measure, passage.text[start:end]):
                         continue
                     if self._is_plausible(measure, kind):
                         scored[name] = min(distance, scored.get(name, 1e9))
@@ -447,6 +456,11 @@ def _is_a_rule(measure: Measure, ruled: int, passage: Passage) -> bool:
     if 0 <= ruled <= measure.start and _SAME_AGAIN.fullmatch(passage.text[ruled : measure.start]):
         return True
     return _ASKED_OF_A_GAP.search(passage.before(measure.start, 64)) is not None
+
+
+def _is_a_length(measure: Measure, clause: str) -> bool:
+    """Whether it says how long a hill is, and not how high: "a 1.5-mile descent"."""
+    return measure.unit in _FOR_LENGTHS and _HEIGHT_TOLD.search(clause) is None
 
 
 def _is_wheel_size(measure: Measure) -> bool:

@@ -54,6 +54,16 @@ def values(knowledge: Knowledge, text: str, name: str) -> list[object]:
         ("I ride a carbon road bike.", "carbon_rubbed", []),
         ("Both brakes from one lever, please.", "one_handed", ["one-hand"]),
         ("One lever is stiff.", "one_handed", []),
+        # A hill's length is not its height, nor a number of bolts an angle or a torque.
+        ("Every day a 2-mile descent with a drum brake.", "descent_height_m", []),
+        ("The descent of 5 km makes the hub hot.", "descent_height_m", []),
+        ("The descent of 700 m makes the hub hot.", "descent_height_m", [700.0]),
+        ("The descent drops 1.2 km.", "descent_height_m", [1200.0]),
+        ("How hard do I pull the 2 stem bolts?", "stem_angle_deg", []),
+        ("I changed 3 stems already.", "stem_angle_deg", []),
+        ("My stem is 6 degrees.", "stem_angle_deg", [6.0]),
+        ("I fitted 2 torque arms.", "torque_n_m", []),
+        ("I set the torque to 5 on the 4 stem bolts.", "torque_n_m", [5.0]),
         ("There is a crack in the fork, the stem is fine.", "stem_crack", []),
     ],
 )
