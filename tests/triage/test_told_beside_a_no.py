@@ -143,7 +143,7 @@ def test_a_promise_says_what_is_asked(knowledge: Knowledge) -> None:
             "watch the anchor bolt",
         ),
         ("brakes/rotor-rub", {"rub_pattern": "steady"}, "hardly ever the rotor", "Two pairs of wheels"),
-        ("brakes/rotor-rub", {"wheel_pairs": "two"}, "Two pairs of wheels", "hardly ever the rotor"),
+        ("brakes/rotor-rub", {"wheel_pairs": "two"}, "shim the other's rotor", "hardly ever the rotor"),
         (
             "brakes/cable-disc-set-up",
             {"cupped_washers": "yes"},

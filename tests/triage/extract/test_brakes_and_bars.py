@@ -42,7 +42,7 @@ def values(knowledge: Knowledge, text: str, name: str) -> list[object]:
         ("I spin it and the wheel stops dead.", "rub_pattern", ["steady"]),
         ("I stop at each traffic light.", "rub_pattern", []),
         ("It weaves when I ride slowly.", "wobble_pace", ["slow", "slow"]),
-        ("It shakes on every descent.", "wobble_pace", ["fast"]),
+        ("It swings on every descent.", "wobble_pace", ["fast"]),
         ("The bolt of my saddle snapped; it was a broken bolt.", "clamp_bolt_broke", ["broke"]),
         ("Will the bolt break if I pull harder?", "clamp_bolt_broke", []),
         ("Can I spread the fork by 5 mm for it?", "fork_spread", ["spread"]),
