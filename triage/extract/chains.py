@@ -50,6 +50,7 @@ def measured_chains(passage: Passage) -> Iterator[list[Found]]:
         m = _IN_PARTS.match(passage.text, start)
         if m is not None and passage.is_free(start, m.end(1)):
             inches = TWELVE_LINKS_IN + float(m[1]) / float(m[2])
+            passage.taken.append((m.end(1), m.end()))
             yield [Found("measured_chain_length_mm", inches * INCH_MM, start, m.end(1))]
     for m in passage.at_numbers(_IN_DECIMALS):
         inches = TWELVE_LINKS_IN + number(f"0{m[1]}")

@@ -26,6 +26,12 @@ _I_RIDE = form(
     catches="always ridden 6.5",
     leaves="ridden 6.5 km",
 )
+_I_WANT = form(
+    r"\b(?:want|wants|wanted|would like|i'd like)\s(?:to\s(?:ride|run|use|have|pump|go)\s(?:(?:it|them|mine|at|to|up|with|about|around)\s){0,3})?"
+    r"([1-9](?:[.,]\d)?|1[0-2](?:[.,]\d)?)(?![\w.,]\d|\w|\s?(?:mm|cm|inch|in\b|kg|km|miles?|x\b|psi|bar|%|\"|years?|tyres?|tires?|speeds?|of\b|new\b|more\b|wheels?|gears?))",
+    catches="i want 7",
+    leaves="i want 7 speeds",
+)
 _MIN_AND_MAX = form(
     rf"\bmin(?:imum)?\.?\s?(?:of\s|is\s|[:=]\s?)?{PLAIN}\s?(?:bars?|psi)?\s?(?:,|/|;|-|–|and|to)?\s?max(?:imum)?\.?\s?(?:of\s|is\s|[:=]\s?)?({PLAIN})\s?(bar|psi)s?\b",
     catches="min 2.0 max 4.0 bar",
@@ -55,8 +61,14 @@ def beside_a_unit(passage: Passage) -> Iterator[list[Found]]:
     units = {match[1] for match in _UNIT_SAID.finditer(passage.text)}
     if units != {"bar"}:
         return
-    for name, pattern in (("rim_max_pressure_kpa", _RIM_STANDS), ("tyre_pressure_kpa", _I_RIDE)):
-        for m in passage.around(pattern, "rim", "rid", "run", "pump", "inflat", "keep", "kept", "seat"):
+    for name, pattern in (
+        ("rim_max_pressure_kpa", _RIM_STANDS),
+        ("tyre_pressure_kpa", _I_RIDE),
+        ("tyre_pressure_kpa", _I_WANT),
+    ):
+        for m in passage.around(
+            pattern, "rim", "rid", "run", "pump", "inflat", "keep", "kept", "seat", "want", "like"
+        ):
             yield [Found(name, settled(number(m[1]), "bar", name), *m.span(1))]
 
 

@@ -71,7 +71,7 @@ def _kilograms(m: re.Match[str]) -> float:
 
 
 _LIMIT_BEFORE = form(
-    r"\b(?:(?:rated|limited|certified|approved|tested)\s(?:to|for|up to|at)|(?:weight|mass|rider|system|user)\s(?:weight\s)?(?:limit|rating|maximum|max)(?:\s(?:of|for|on)\s(?:my|the|these|our|this)\s(?:\w+\s)?(?:wheels?|wheelset|bikes?|bicycle|frame|fork|rims?))?|"
+    r"\b(?:(?:rated|limited|certified|approved|tested)(?:\s(?:to|for|up to|at))?|(?:weight|mass|rider|system|user)\s(?:weight\s)?(?:limit|rating|maximum|max)(?:\s(?:of|for|on)\s(?:my|the|these|our|this)\s(?:\w+\s)?(?:wheels?|wheelset|bikes?|bicycle|frame|fork|rims?))?|"
     r"max(?:imum|\.)?\s(?:(?:rider|system|total|permitted|permissible|combined|gross|allowed|user|all[- ]up)\s){1,2}(?:weight|load|mass)|"
     r"(?:permitted|permissible|allowed)\s(?:total\s)?(?:weight|load|mass)|(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|hubs?)\slimit|(?:upper|their|its)\slimit|"
     r"(?:maker|manufacturer|manual|handbook|sheet|plate|sticker|website|brochure)\s(?:says|states|allows|gives|quotes|names))"
@@ -101,6 +101,7 @@ def mass_limits(passage: Passage) -> Iterator[list[Found]]:
         if limit is None and behind is None:
             continue
         if _LIMIT_OF_ANOTHER.search(before[: limit.start()] if limit else before):
+            passage.taken.append(m.span())
             continue
         unit = POUND_KG if m[2].startswith(("lb", "pound")) else 1.0
         yield [Found("mass_limit_kg", round(number(m[1]) * unit, 1), *m.span())]
@@ -116,6 +117,11 @@ _CHILD_WEIGHS = form(
     catches="my 9 year old weighs ",
     leaves="my 9 year old bike weighs ",
 )
+_CHILD_IS = form(
+    r"\b(?:kid|child|toddler|baby|little one|my (?:son|daughter|boy|girl))\s(?:(?:is|weighs|at|now|about|only|just|a)\s){0,3}$",
+    catches="kid is about ",
+    leaves="kid's bike is ",
+)
 HEAVIEST_CHILD_KG = 60
 
 
@@ -124,7 +130,8 @@ def children(passage: Passage) -> Iterator[list[Found]]:
     """ "A 15 kg child", "my 9 year old weighs 30 kg": the child's weight, not the bicycle's."""
     for m in passage.at_numbers(_MASS):
         behind = _OF_A_CHILD.match(passage.text, m.end())
-        if behind is None and _CHILD_WEIGHS.search(passage.before(m.start(), 56)) is None:
+        before = passage.before(m.start(), 56)
+        if behind is None and not (_CHILD_WEIGHS.search(before) or _CHILD_IS.search(before)):
             continue
         mass = number(m[1]) * (POUND_KG if m[2].startswith(("lb", "pound")) else 1.0)
         if mass <= HEAVIEST_CHILD_KG:
