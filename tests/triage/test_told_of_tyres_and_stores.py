@@ -125,6 +125,12 @@ from tests.triage.test_told_beside_a_no import reply
         ("wheels/buckled-wheel", {"rim_beaten": "beaten"}, "Don't ride it on; a rim", "How far does it move"),
         ("tyres/valve-trouble", {"valve_fault": "torn"}, "means a new tube", "foaming one climbs"),
         ("tyres/valve-trouble", {"valve_fault": "clogged"}, "foaming one climbs", "A tear at the base"),
+        (
+            "lubrication/winter-salt",
+            {"clean_ask": "minimal"},
+            "No degreaser and no brush",
+            "grease what can seize",
+        ),
         ("tyres/which-tyre", {"used_e_bike": "yes"}, "releases it for e-bikes", "On a tandem"),
         ("tyres/which-tyre", {"crew": "tandem"}, "width counts double", "On an e-bike"),
     ],

@@ -38,6 +38,11 @@ _NOT_THE_TWO_ALONE = form(
     catches=" with the bike",
     leaves=" together",
 )
+_TWICE = form(
+    rf"(?:2|two)\s?(?:x|times)\s?({PLAIN})\s?(kgs?|kilos?|lbs?|pounds)\b",
+    catches="2 x 75 kg",
+    leaves="2 x 75 mm",
+)
 _ALL_TOLD = form(
     r"\s(?:total|combined|all[- ]up|gross)\s(?:load|weight|mass)\b(?!\s(?:limit|rating|max|allowance))",
     catches=" total load",
@@ -45,7 +50,7 @@ _ALL_TOLD = form(
 )
 
 
-@at_numbers_only(_CREW, _MASS)
+@at_numbers_only(_CREW, _MASS, _TWICE)
 def crews(passage: Passage) -> Iterator[list[Found]]:
     """ "Two of us, 74 + 61 kg", "together we weigh 136 kg", "70 kg each" on one bicycle: what its tyres carry is both together."""
     for m in passage.at_numbers(_MASS):
@@ -54,6 +59,8 @@ def crews(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("total_mass_kg", _kilograms(m), *m.span())]
     if not passage.holds(*_ON_ONE_BICYCLE):
         return
+    for m in passage.at_numbers(_TWICE):
+        yield [Found("rider_mass_kg", _kilograms(m) * 2, *m.span())]
     for m in passage.at_numbers(_CREW):
         unit = POUND_KG if m[4].startswith(("lb", "pound")) else 1.0
         if m[2] is None or m[2][:1] == m[4][:1]:
@@ -73,7 +80,7 @@ def _kilograms(m: re.Match[str]) -> float:
 _LIMIT_BEFORE = form(
     r"\b(?:(?:rated|limited|certified|approved|tested)(?:\s(?:to|for|up to|at))?|(?:weight|mass|rider|system|user)\s(?:weight\s)?(?:limit|rating|maximum|max)(?:\s(?:of|for|on)\s(?:my|the|these|our|this)\s(?:\w+\s)?(?:wheels?|wheelset|bikes?|bicycle|frame|fork|rims?))?|"
     r"max(?:imum|\.)?\s(?:(?:rider|system|total|permitted|permissible|combined|gross|allowed|user|all[- ]up)\s){1,2}(?:weight|load|mass)|"
-    r"(?:permitted|permissible|allowed)\s(?:total\s)?(?:weight|load|mass)|(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|hubs?)\slimit|(?:upper|their|its)\slimit|"
+    r"(?:permitted|permissible|allowed)\s(?:total\s)?(?:weight|load|mass)|(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|hubs?)\slimit|(?:rider|system|combined|total|gross)\s(?:weight|mass)\sup\sto|(?:upper|their|its)\slimit|"
     r"(?:maker|manufacturer|manual|handbook|sheet|plate|sticker|website|brochure)\s(?:says|states|allows|gives|quotes|names))"
     r"(?:\s(?:of|is|was|at|says|to|only|just|about|for|a)|\s?[=:])*\s?$",
     catches="wheels rated to ",
