@@ -34,7 +34,7 @@ _CREW_WEIGHS = form(
 )
 _EACH = form(r"\s(?:each|apiece)\b", catches=" each", leaves=" together")
 _NOT_THE_TWO_ALONE = form(
-    r"\s(?:and|plus|\+|the pair of us plus|with the (?:bike|tandem)|including)\b",
+    r"\s(?:and|plus|\+|the pair of us plus|with the (?:bike|tandem)|including|all[- ]up|all in|all told|total|loaded)\b",
     catches=" with the bike",
     leaves=" together",
 )
