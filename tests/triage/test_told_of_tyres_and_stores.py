@@ -20,6 +20,12 @@ from tests.triage.test_told_beside_a_no import reply
             "Send me the rider's weight",
         ),
         (
+            "tyres/pressure-for-weight",
+            {"rider_mass_kg": 127, "tyre_width_mm": 28, "tyre_pressure_kpa": [690, 793]},
+            "keep to the firm end, under the limits",
+            "On a tandem",
+        ),
+        (
             "tyres/size-names",
             {"bead_seat_diameter_mm": 590, "tyre_width_mm": 34.9},
             "few old American rims with that name are 597 mm",

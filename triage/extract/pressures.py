@@ -32,6 +32,13 @@ _I_WANT = form(
     catches="i want 7",
     leaves="i want 7 speeds",
 )
+_PAIR_OF_PSI = form(
+    r"\b(?:tried|used|use|using|ridden|ride|riding|run|running|ran|start(?:ed)?|pump(?:ed)?|inflated?|went|at)\s(?:(?:it|them|at|to|up|with|about|around|roughly|only|just)\s){0,3}"
+    r"([4-9]\d|1[0-5]\d)\s?/\s?([4-9]\d|1[0-5]\d)(?![\w/%]|[.,]\d|\s?(?:psi|bar|mm|cm|kg|lbs?|pounds|teeth|t\b|rings?|chainrings?|crank|cm|split|rule))",
+    catches="then i tried 85/95",
+    leaves="then i tried 85/95 psi",
+)
+_OF_RINGS = ("chainring", "crankset", "chainset", "teeth", "gearing")
 _MIN_AND_MAX = form(
     rf"\bmin(?:imum)?\.?\s?(?:of\s|is\s|[:=]\s?)?{PLAIN}\s?(?:bars?|psi)?\s?(?:,|/|;|-|–|and|to)?\s?max(?:imum)?\.?\s?(?:of\s|is\s|[:=]\s?)?({PLAIN})\s?(bar|psi)s?\b",
     catches="min 2.0 max 4.0 bar",
@@ -57,8 +64,15 @@ def in_brackets(passage: Passage) -> Iterator[list[Found]]:
 
 
 def beside_a_unit(passage: Passage) -> Iterator[list[Found]]:
-    """Bare figures with a point, where "bar" was said of another pressure and of none in psi."""
+    """Bare figures with a point, where "bar" was said of another pressure and of none in psi; front and rear as "90/110" beside psi."""
     units = {match[1] for match in _UNIT_SAID.finditer(passage.text)}
+    if units == {"psi"} and not passage.holds(*_OF_RINGS):
+        for m in passage.around(_PAIR_OF_PSI, "/"):
+            # The front is never the harder of the two; 52/42 are rings.
+            if float(m[1]) <= float(m[2]):
+                name = "tyre_pressure_kpa"
+                low, high = (settled(float(m[place]), "psi", name) for place in (1, 2))
+                yield [Found(name, (low, high) if low < high else low, m.start(1), m.end(2))]
     if units != {"bar"}:
         return
     for name, pattern in (

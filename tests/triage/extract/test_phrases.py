@@ -207,6 +207,12 @@ def test_a_number_that_numbers_the_asks_states_nothing(finder: Finder) -> None:
         ("We weigh 70 kg each and share a tandem.", "rider_mass_kg", [140.0]),
         ("Our tandem carries 2 x 75 kg on 35 mm tyres.", "rider_mass_kg", [150.0]),
         ("The tandem team comes to 160 kg all-up.", "total_mass_kg", [160.0]),
+        (
+            "The sidewall says 115 psi. We started at 85/95, which felt soft.",
+            "tyre_pressure_kpa",
+            [(586.0543699193108, 655.0019428509945)],
+        ),
+        ("The sidewall says 115 psi. I run 52/42 in front.", "tyre_pressure_kpa", []),
         ("The maker's page says rider weight up to 109 kg.", "rider_mass_kg", []),
         ("The tandem weighs 18 kg and the panniers 12 kg.", "rider_mass_kg", []),
         ("Bags, bike and I make 120 kg total weight.", "load_mass_kg", []),
