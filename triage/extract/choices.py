@@ -59,7 +59,7 @@ _WONDER = form(
 _MAY_BECOME = ("wheel_damage", "rim_damage", "rotor_damage")
 """What may come of a damage is none yet: "will the dent crack"."""
 _BECOMES = form(
-    r"\b(?:will|would|could|can|may|might|to|gonna|does|did)\s(?:(?:it|they|that|this|one)\s|(?:the|my|a)\s(?:\w+\s){1,2})?$|"
+    r"\b(?:don['’]?t|do not|didn['’]?t|wouldn['’]?t) want\b[^.;?!]{0,60}$|\b(?:will|would|could|can|may|might|to|gonna|does|did)\s(?:(?:it|they|that|this|one)\s|(?:the|my|a)\s(?:\w+\s){1,2})?$|"
     r"\b(?:turns?|grows?|develops?|becomes?|leads?|starts?|makes?)\s(?:in)?(?:to\s)?(?:an?\s)?$",
     catches="will the dent ",
     leaves="it shows a ",
@@ -98,7 +98,12 @@ _SAID_OF = {"brake_fluid": "brake_made_for"}
 _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
     "sun_place": (("open-sun", "closed-car"), ("open-sun", "car-boot"), ("closed-car", "car-boot")),
     "spokes_broken": (("one", "again"), ("one", "several"), ("again", "several"), ("slack", "several")),
-    "wheel_damage": (("dent", "crack"), ("dent", "ripple"), ("ripple", "crack")),
+    "wheel_damage": (
+        ("dent", "crack"),
+        ("dent", "ripple"),
+        ("ripple", "crack"),
+        *((lesser, graver) for lesser in ("none", "scratch") for graver in ("dent", "ripple", "crack")),
+    ),
     "brake_fluid": (("mineral", "other-oil"),),
     "rotor_damage": (("hot", "warped"), ("hot", "crack"), ("warped", "crack")),
     "wear_mark": (("there", "faint"), ("there", "gone"), ("faint", "gone")),
@@ -168,7 +173,7 @@ def _is_not_so(name: str, text: str, start: int, end: int) -> bool:
     if (
         name in _MAY_BECOME
         and text.startswith(("crack", "split"), start)
-        and _BECOMES.search(text[max(0, start - _BACK) : start])
+        and _BECOMES.search(text[max(0, start - _BACK_TO_A_WISH) : start])
     ):
         return True
     ahead = _NOT_SO_AHEAD.get(name)

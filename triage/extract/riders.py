@@ -14,6 +14,8 @@ _STONE = form(
     catches="14 stone 7 lb",
     leaves="14 steps",
 )
+MOST_STONE = 40
+"""More is no weight: "my 531st frame"."""
 STONE_KG, POUND_KG = 6.35029318, 0.45359237
 
 
@@ -174,6 +176,8 @@ def stones(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_STONE):
         if _CHART_ENDS.search(passage.before(m.start(), 28)):
             passage.taken.append(m.span())
+            continue
+        if number(m[1]) > MOST_STONE:
             continue
         mass = number(m[1]) * STONE_KG + (float(m[2]) if m[2] else 0.0) * POUND_KG
         yield [Found("rider_mass_kg", round(mass, 1), *m.span())]

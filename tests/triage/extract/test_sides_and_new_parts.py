@@ -56,3 +56,23 @@ def test_some_of_the_cogs_are_not_the_number_of_speeds(knowledge: Knowledge) -> 
 
 def test_a_wave_between_two_figures_is_a_range(knowledge: Knowledge) -> None:
     assert values(knowledge, "An 8-speed cassette, 11~30.", "largest_sprocket_teeth") == [30.0]
+
+
+@pytest.mark.parametrize(
+    ("text", "damage"),
+    [
+        ("There's a crack at one spoke hole of my carbon wheel, no cracks on the other side.", ["crack"]),
+        ("My rim has no crack.", ["none"]),
+        ("I don't want to be stranded in the woods because of a cracked rim.", []),
+        ("The wheel has a cracked rim.", ["crack"]),
+    ],
+)
+def test_the_graver_damage_counts_and_a_feared_one_does_not(
+    knowledge: Knowledge, text: str, damage: list[str]
+) -> None:
+    assert values(knowledge, text, "wheel_damage") == damage
+
+
+def test_a_tube_by_its_number_is_no_weight(knowledge: Knowledge) -> None:
+    assert values(knowledge, "My 531st frame is light.", "rider_mass_kg") == []
+    assert values(knowledge, "I'm 14st and ride daily.", "rider_mass_kg") != []
