@@ -50,6 +50,7 @@ _BIKES_IN_GENERAL = form(
     catches=" town bikes",
     leaves=" town bike",
 )
+_COMPARED = form(r"\bthan\san?\s$", catches="wider than a ", leaves="wider than my ")
 _OF_MINE = form(
     r"\b(?:my|our|both|these)\s(?:\w+\s){0,2}$",
     catches="my two ",
@@ -154,8 +155,13 @@ _UPHILL = form(
     catches="the climb",
     leaves="the limb",
 )
+_GEARING = form(
+    r"\b(?:gearing|gear|geared|ratio|running|run|is)\s(?:(?:was|is|of|at|now|currently|a)\s){0,2}$",
+    catches="the gearing was ",
+    leaves="a gear and ",
+)
 _HIGH_GEAR = form(
-    rf"([45]\d)\s?-\s?(1[0-9])\b(?!\s?(?:\d|t?-)){_NOT_A_RATIO}",
+    rf"([45]\d)\s?-\s?(1\d|2[0-4])\b(?!\s?(?:\d|t?-)){_NOT_A_RATIO}",
     catches="52-14",
     leaves="52-42",
 )
@@ -254,7 +260,9 @@ def singles(passage: Passage) -> Iterator[list[Found]]:
     if passage.holds("thread", "italian", "shell", "cups"):
         return
     for m in passage.at_numbers(_HIGH_GEAR):
-        if _GEAR_MEANT.search(passage.before(m.start())) and _TURNING.search(passage.text):
+        before = passage.before(m.start())
+        geared = passage.holds(*_FIXED, "belt", "hub gear") and _GEARING.search(before)
+        if geared or (_GEAR_MEANT.search(before) and _TURNING.search(passage.text)):
             yield [
                 Found("largest_ring_teeth", float(m[1]), *m.span()),
                 Found("sprocket_teeth", float(m[2]), *m.span()),
@@ -390,6 +398,10 @@ def speeds(passage: Passage) -> Iterator[list[Found]]:
         if _BIKES_IN_GENERAL.match(passage.text, m.end()) and not _OF_MINE.search(passage.before(m.start())):
             passage.taken.append(m.span())
             continue
+        # "A 7 speed block must be wider than a 6 speed": what is only compared with is not what there is.
+        if _COMPARED.search(passage.before(m.start())) and not _ROLE_AFTER.match(passage.text, m.end()):
+            passage.taken.append(m.span())
+            continue
         role = _ROLE_AFTER.match(passage.text, m.end()) or _ROLE_BEFORE.search(passage.before(m.start()))
         kind = next((key for key, group in role.groupdict().items() if group), None) if role else None
         name = _ROLE_NAMES[kind] if kind else _speeds_by_sentence(passage, m)
@@ -425,9 +437,10 @@ def toothed(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_TOOTHED):
         yield [Found(_toothed_name(m, passage), float(m[1]), *m.span())]
     for m in passage.at_numbers(_RING_NAMED):
-        yield [Found("smallest_ring_teeth" if m["small"] else "largest_ring_teeth", float(m[1]), *m.span())]
+        name = _inner_of(float(m[1]), passage) if m["small"] else "largest_ring_teeth"
+        yield [Found(name, float(m[1]), *m.span())]
     for m in passage.at_numbers(_INNER_ALONE):
-        yield [Found("smallest_ring_teeth", float(m[1]), *m.span())]
+        yield [Found(_inner_of(float(m[1]), passage), float(m[1]), *m.span())]
     if passage.holds("chainline", "chain line"):
         return
     yield from _plainly_named(passage)
@@ -461,10 +474,19 @@ def _plainly_named(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("largest_sprocket_teeth" if large else "sprocket_teeth", float(m[1]), *m.span())]
 
 
+def _inner_of(teeth: float, passage: Passage) -> str:
+    """ "It's set up with 52/42/30, and he has a 24 inner ring": one that isn't in the set is the one to come."""
+    for start in passage.starts:
+        one_set = _RINGS.match(passage.text, start)
+        if one_set is not None and one_set[3] and str(int(teeth)) not in one_set.groups():
+            return "new_smallest_ring_teeth"
+    return "smallest_ring_teeth"
+
+
 def _toothed_name(m: re.Match[str], passage: Passage) -> str:
     before = passage.before(m.start(), 14)
     if "ring" in m["what"]:
-        return "smallest_ring_teeth" if m["small"] else "largest_ring_teeth"
+        return _inner_of(float(m[1]), passage) if m["small"] else "largest_ring_teeth"
     if m["small"]:
         return "smallest_sprocket_teeth"
     if m["big"] or m["what"] == "cassette" or before.rstrip(" a").endswith(("biggest", "largest", "big")):

@@ -97,3 +97,22 @@ def test_the_way_of_a_ride_is_not_what_a_part_has_run(
 )
 def test_cranks_and_their_axle(finder: Finder, text: str, name: str, values: list[object]) -> None:
     assert stated(finder, text, name) == values
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("It has 52/42/30, and the shop has a 24 inner chainring.", "new_smallest_ring_teeth", [24.0]),
+        ("It has 52/42/30, and the shop has a 24 inner chainring.", "smallest_ring_teeth", [30.0]),
+        ("It has 52/42/30, and the 30 inner ring is worn.", "new_smallest_ring_teeth", []),
+        ("The belt bike's gearing was 55 - 22.", "sprocket_teeth", [22.0]),
+        ("Is a 7 speed block wider than a 6 speed?", "speeds", [7.0]),
+        ("Is a 7 speed block wider than my 6 speed?", "speeds", [7.0, 6.0]),
+        ("The largest pair goes so tight in big big that it cannot move.", "big_pair", ["tight"]),
+        ("How do I open the hairpin of a half link?", "half_link", ["yes"]),
+    ],
+)
+def test_what_is_to_come_and_what_is_only_compared(
+    finder: Finder, text: str, name: str, values: list[object]
+) -> None:
+    assert list(dict.fromkeys(stated(finder, text, name))) == values
