@@ -20,7 +20,7 @@ _EITHER = form(
     leaves="165 or 170 rotors",
 )
 _CRANK = form(
-    rf"({_LENGTH})\s?(?:mm)?\s?(?:long\s)?(?:cranks?\b|crank\s?arms?|chainset|crankset|kurbel\w*)",
+    rf"({_LENGTH})\s?(?:mm)?\s?(?:long\s)?(?:cranks?\b|crank\s?arms?|arms\b|chainset|crankset|kurbel\w*)",
     catches="172.5 cranks",
     leaves="130 cranks",
 )
@@ -61,6 +61,11 @@ _CAME_NEW = form(
     catches="i bought some ",
     leaves="i bought it with ",
 )
+_TO_FIT = form(
+    r"\b(?:need|want|fit|fitting|put|try|get|go for)\s(?:a (?:set|pair) of\s|some\s|an?\s)?$",
+    catches="do i need ",
+    leaves="a fit of ",
+)
 _SHELL_AND_AXLE = form(
     r"(68|70|73|83|100)\s?(?:mm\s?)?x\s?(1[0-4]\d(?:[.,]\d)?)(?:\s?mm)?(?![\d.,]*\d)",
     catches="68x122.5",
@@ -85,6 +90,19 @@ _MAKER_STATES = form(
     catches="the maker says ",
     leaves="the maker ",
 )
+
+
+_DROP = form(
+    r"\b(?:bb|bottom bracket|bracket)\sdrop\s?(?:is|of|:|=)?\s?(?:about\s)?(\d{2}(?:[.,]\d)?)\s?(?:mm)?(?![\d.,]*\d)",
+    catches="bb drop 70mm",
+    leaves="bb height 270mm",
+)
+
+
+def bracket_drops(passage: Passage) -> Iterator[list[Found]]:
+    """ "BB drop 70 mm" is neither a tyre's width nor a height over the ground: nothing here asks for it."""
+    passage.taken += [m.span(1) for m in passage.around(_DROP, "drop")]
+    yield from ()
 
 
 def shell_and_axle(passage: Passage) -> Iterator[list[Found]]:
@@ -168,6 +186,7 @@ def crank_lengths(passage: Passage) -> Iterator[list[Found]]:
             if passage.before(m.start(), 14)
             .rstrip()
             .endswith(("to new", "shorter", "longer", "go to", "down to"))
+            or _TO_FIT.search(passage.before(m.start(), 20))
             or (_MINE.search(passage.text) and _CAME_NEW.search(passage.before(m.start(), 40)))
             else "crank_length_mm"
         )

@@ -106,7 +106,7 @@ _IS_ITS_OWN = form(
     leaves="a string ",
 )
 _TO_COME = form(
-    r"\b(?:new|bigger|smaller|larger|want|fit|try|ordered|bought)\s(?:an?\s|the\s)?$",
+    r"\b(?:new|bigger|smaller|larger|want|fit|fitting|put on|try|ordered|bought)\s(?:an?\s|the\s)?$",
     catches="a smaller ",
     leaves="a small ",
 )
@@ -154,6 +154,9 @@ _UPHILL = form(
     r"\b(?:climb\w*|hills?|hilly|uphill|gradient|slope|per\s?cent|easier|lowest gear|bottom gear|struggl\w+)\b|\d\s?%",
     catches="the climb",
     leaves="the limb",
+)
+_INSTEAD_OF = form(
+    r"\s?(?:instead of|rather than|in place of)\b", catches=" instead of", leaves=" in the place"
 )
 _GEARING = form(
     r"\b(?:gearing|gear|geared|ratio|running|run|is)\s(?:(?:was|is|of|at|now|currently|a)\s){0,2}$",
@@ -259,6 +262,13 @@ def singles(passage: Passage) -> Iterator[list[Found]]:
     fixed = passage.holds(*_FIXED)
     if passage.holds("thread", "italian", "shell", "cups"):
         return
+    if fixed:
+        # No clock says 42:16, so that isn't set aside as an hour.
+        for start in passage.starts:
+            ratio = _SINGLE.match(passage.text, start)
+            hour = (ratio.start(1), ratio.end(3)) if ratio is not None and ratio[2].strip() == ":" else None
+            if hour in passage.taken:
+                passage.taken.remove(hour)
     for m in passage.at_numbers(_HIGH_GEAR):
         before = passage.before(m.start())
         geared = passage.holds(*_FIXED, "belt", "hub gear") and _GEARING.search(before)
@@ -270,12 +280,15 @@ def singles(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_LOWEST_GEAR):
         before = passage.before(m.start())
         climbing = _GEAR_IN_USE.search(before) and _UPHILL.search(passage.text)
+        climbing = climbing or (_TURNING.search(passage.text) if passage.holds("rpm", "cadence") else None)
         if "x" in m.group() and passage.holds("tyre", "tire", "wheel", "tube"):
             climbing = None
         if _GEAR_MEANT.search(before) or climbing:
+            # "30x34 instead of 34x34": the first of the two is the one to come.
+            new = "new_" if _INSTEAD_OF.match(passage.text, m.end()) else ""
             yield [
-                Found("smallest_ring_teeth", float(m[1]), *m.span()),
-                Found("largest_sprocket_teeth", float(m[2]), *m.span()),
+                Found(f"{new}smallest_ring_teeth", float(m[1]), *m.span()),
+                Found(f"{new}largest_sprocket_teeth", float(m[2]), *m.span()),
             ]
     for m in passage.at_numbers(_SINGLE):
         # "11-36x10" is a cassette and how many sprockets it has.
@@ -489,6 +502,14 @@ def _toothed_name(m: re.Match[str], passage: Passage) -> str:
         return _inner_of(float(m[1]), passage) if m["small"] else "largest_ring_teeth"
     if m["small"]:
         return "smallest_sprocket_teeth"
+    if (
+        m["what"] in ("sprocket", "cog")
+        and not m["big"]
+        and float(m[1]) >= FEWEST_OF_THE_LARGEST
+        and not passage.holds(*_FIXED)
+    ):
+        wished = _TO_COME.search(passage.before(m.start(), 16))
+        return "new_largest_sprocket_teeth" if wished else "largest_sprocket_teeth"
     if m["big"] or m["what"] == "cassette" or before.rstrip(" a").endswith(("biggest", "largest", "big")):
         return "largest_sprocket_teeth"
     return "sprocket_teeth"

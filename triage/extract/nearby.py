@@ -83,6 +83,7 @@ _PASSED_OVER = form(
     catches="instead of ",
     leaves="in place of ",
 )
+_TALL = form(r"(?:\s?cm)?\s(?:tall|in height)\b", catches=" tall", leaves=" long")
 _TALK = {
     "kg": ("kg", "kilo", "weigh", "heavy", "mass", "load", "scale", "stone"),
     "n_m": ("nm", "n·m", "newton", "torque", "tight", "wrench", "n m"),
@@ -145,7 +146,7 @@ class NearbyReader:
             return
         cues = _longest(passage)
         for one in lone:
-            if _PASSED_OVER.search(passage.before(one.start, 20)):
+            if _PASSED_OVER.search(passage.before(one.start, 20)) or _TALL.match(passage.text, one.end):
                 continue
             start, end = _sentence(passage.text, one)
             near = self.likeness.near(passage.text[start : one.start], passage.text[one.end : end])

@@ -76,6 +76,7 @@ _READERS: tuple[Reader, ...] = (
     sizes.now_and_wanted,
     chains.measured_chains,
     chains.kilometres,
+    cranks.bracket_drops,
     cranks.shell_and_axle,
     cranks.leg_shares,
     cranks.stated_ranges,

@@ -116,3 +116,26 @@ def test_what_is_to_come_and_what_is_only_compared(
     finder: Finder, text: str, name: str, values: list[object]
 ) -> None:
     assert list(dict.fromkeys(stated(finder, text, name))) == values
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("My single speed has 42:16, is that too hard?", "sprocket_teeth", [16.0]),
+        ("My single speed broke at 12:16 on the clock.", "sprocket_teeth", []),
+        ("Fitting a 32t sprocket, and the derailleur says max 30.", "new_largest_sprocket_teeth", [32.0]),
+        ("My fixed bike has a 32t sprocket.", "new_largest_sprocket_teeth", []),
+        ("34 x 34 at 70 rpm, what speed is that?", "largest_sprocket_teeth", [34.0]),
+        ("Clearance: BB drop 70mm, 172.5 arms.", "tyre_width_mm", []),
+        ("Clearance: BB drop 70mm, 172.5 arms.", "crank_length_mm", [172.5]),
+        ("Pedals bash the ground, do I need 165 arms?", "new_crank_length_mm", [165.0]),
+        ("Will 30x34 instead of 34x34 keep me at 60 rpm?", "new_smallest_ring_teeth", [30.0]),
+        ("Will 30x34 instead of 34x34 keep me at 60 rpm?", "smallest_ring_teeth", [34.0]),
+        ("I ride 172,5 cranks and I'm 178 tall.", "crank_length_mm", [172.5]),
+        ("My hanger's out by 6 mm at the rim.", "rim_deviation_mm", [6.0]),
+    ],
+)
+def test_ratios_that_look_like_hours_and_drops_that_look_like_tyres(
+    finder: Finder, text: str, name: str, values: list[object]
+) -> None:
+    assert stated(finder, text, name) == values
