@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from knowledge.base import Knowledge
+from knowledge.phrases import load_phrases
 from triage.decide import decide
+from triage.draft import draft
 from triage.match import match
 from triage.records import Classified, Detail, Extracted, Finding, Message, Question
 
@@ -31,6 +33,13 @@ def asked(
 def found(question: Extracted, knowledge: Knowledge) -> Finding:
     """What the engine finds for it."""
     return decide(match([question], knowledge), knowledge)[0]
+
+
+def reply(knowledge: Knowledge, brief: str, told: Mapping[str, object]) -> str:
+    """The reply to a question of the brief in which this was told."""
+    (made,) = draft([found(asked(brief, told), knowledge)], knowledge, load_phrases(), 150.0)
+    assert made.reply is not None
+    return made.reply
 
 
 def _value(value: Any) -> Any:

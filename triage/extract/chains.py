@@ -7,9 +7,8 @@ from collections.abc import Iterator
 from triage.extract.forms import form
 from triage.extract.numbers import number
 from triage.extract.passage import Found, Passage, at_numbers_only
+from triage.extract.units import INCH_MM
 
-INCH_MM = 25.4
-"""[mm]"""
 TWELVE_LINKS_IN = 12.0
 """Twelve links of half-inch pitch, inner and outer, when new. [in]"""
 _IN_PARTS = form(

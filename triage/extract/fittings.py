@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from triage.extract.forms import form
 from triage.extract.numbers import FRACTION, NUMBER, number
 from triage.extract.passage import Found, Passage, at_numbers_only
+from triage.extract.units import INCH_MM
 
 _COUNTED_PARTS = form(
     r"([1-9])\s(?:(?:small|little|new|old|other|tiny|steerer|side|hex|allen)\s)?(?:(?:stem|torque|face\s?plate|faceplate|clamp|pinch|crank|headset)\s(?:bolts?|screws?|arms?|washers?|plates?|caps?|wrench(?:es)?|spanners?|keys?|tools?)\b|stems?(?:\s(?:and|or)\s|\s?/\s?)|stems\b)",
@@ -190,7 +191,7 @@ def partly_clamped(passage: Passage) -> Iterator[list[Found]]:
 def steerer_sizes(passage: Passage) -> Iterator[list[Found]]:
     """ "Spacers on a 1 1/8 inch carbon steerer": the name of the steerer's size, and no height of what sits on it."""
     for m in passage.at_numbers(_STEERER_SIZE):
-        yield [Found("steerer_diameter_mm", round(number(m[1]) * 25.4, 3), *m.span(1))]
+        yield [Found("steerer_diameter_mm", round(number(m[1]) * INCH_MM, 3), *m.span(1))]
 
 
 @at_numbers_only(_ANGLE_INSTEAD)

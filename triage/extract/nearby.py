@@ -20,7 +20,7 @@ from triage.extract.measures import is_plausible
 from triage.extract.numbers import NUMBER, number
 from triage.extract.passage import Cue, Found, Passage
 from triage.extract.roles import ONLY_BEFORE, may_be
-from triage.extract.units import settled, unit_named
+from triage.extract.units import INCH_MM, settled, unit_named
 
 FARTHEST_BEFORE, FARTHEST_BEHIND = 64, 30
 """Letters between a number and its word, on either side."""
@@ -276,7 +276,7 @@ class NearbyReader:
         if kind.unit.ending == "mm" and (kind.usual_low or 0.0) >= _LENGTHS_IN_CM:
             yield value * 10.0
         if name == "tyre_width_mm" and value != int(value):
-            yield round(value * 25.4, 1)
+            yield round(value * INCH_MM, 1)
 
     def _cost_of_range(self, name: str, value: float) -> float | None:
         kind = self.kinds[name]

@@ -76,6 +76,7 @@ def crews(passage: Passage) -> Iterator[list[Found]]:
 
 
 def _kilograms(m: re.Match[str]) -> float:
+    """The mass of a match of `_MASS` or `_TWICE`. [kg]"""
     return round(number(m[1]) * (POUND_KG if m[2].startswith(("lb", "pound")) else 1.0), 1)
 
 
@@ -112,8 +113,7 @@ def mass_limits(passage: Passage) -> Iterator[list[Found]]:
         if _LIMIT_OF_ANOTHER.search(before[: limit.start()] if limit else before):
             passage.taken.append(m.span())
             continue
-        unit = POUND_KG if m[2].startswith(("lb", "pound")) else 1.0
-        yield [Found("mass_limit_kg", round(number(m[1]) * unit, 1), *m.span())]
+        yield [Found("mass_limit_kg", _kilograms(m), *m.span())]
 
 
 _OF_A_CHILD = form(
@@ -142,9 +142,9 @@ def children(passage: Passage) -> Iterator[list[Found]]:
         before = passage.before(m.start(), 56)
         if behind is None and not (_CHILD_WEIGHS.search(before) or _CHILD_IS.search(before)):
             continue
-        mass = number(m[1]) * (POUND_KG if m[2].startswith(("lb", "pound")) else 1.0)
+        mass = _kilograms(m)
         if mass <= HEAVIEST_CHILD_KG:
-            yield [Found("child_mass_kg", round(mass, 1), *m.span())]
+            yield [Found("child_mass_kg", mass, *m.span())]
 
 
 _ME = form(

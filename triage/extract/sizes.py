@@ -10,6 +10,7 @@ from knowledge import tables
 from triage.extract.forms import form
 from triage.extract.numbers import number
 from triage.extract.passage import Found, Passage, at_numbers_only
+from triage.extract.units import INCH_MM
 
 _BEAD_SEATS = (
     "203|254|305|317|330|340|349|355|369|381|384|390|400|406|419|428|432|438|440|451|457|484|489|490|498|501|"
@@ -282,19 +283,19 @@ def inch_sizes(passage: Passage) -> Iterator[list[Found]]:
             seat = 622.0 if m[1] == "28" and 1.625 in (width, _inches(m[3])) else None
             width = min(width, _inches(m[3]))
         if 0.7 <= width <= 5.2:
-            found = [Found("tyre_width_mm", round(width * 25.4, 1), *m.span())]
+            found = [Found("tyre_width_mm", round(width * INCH_MM, 1), *m.span())]
             yield found + ([Found("bead_seat_diameter_mm", seat, *m.span())] if seat else [])
     for m in passage.at_numbers(_TYRE_INCH):
         width, wheel = number(m[2].replace(",", ".")), m[1].replace(",", ".")
         if 0.7 <= width <= 5.2 and ("." in m[2] or "," in m[2] or wheel in ("26", "27.5", "29")):
             yield [
-                Found("tyre_width_mm", round(width * 25.4, 1), *m.span()),
+                Found("tyre_width_mm", round(width * INCH_MM, 1), *m.span()),
                 Found("bead_seat_diameter_mm", float(_WHEEL_NAMES[wheel]), *m.span()),
             ]
     for m in passage.at_numbers(_TYRE_INCH_BARE):
-        yield [Found("tyre_width_mm", round(number(m[1]) * 25.4, 1), *m.span(1))]
+        yield [Found("tyre_width_mm", round(number(m[1]) * INCH_MM, 1), *m.span(1))]
     for m in passage.at_numbers(_INCH_ON_WHEEL):
-        yield [Found("tyre_width_mm", round(number(m[1]) * 25.4, 1), *m.span(1))]
+        yield [Found("tyre_width_mm", round(number(m[1]) * INCH_MM, 1), *m.span(1))]
 
 
 @at_numbers_only(_DEEP_RIM)
@@ -362,7 +363,7 @@ def _by_end(ends: tuple[tuple[str, int], tuple[str, int]], m: re.Match[str]) -> 
     found = []
     for name, (_, group) in zip(names, ends, strict=True):
         width = number(m[group])
-        width = round(width * 25.4, 1) if width < _WIDEST_IN_INCHES else width
+        width = round(width * INCH_MM, 1) if width < _WIDEST_IN_INCHES else width
         # For a brief that knows of one width only, both of them count.
         found += [Found(name, width, *m.span(group)), Found("tyre_width_mm", width, *m.span(group))]
     yield found

@@ -11,6 +11,8 @@ from knowledge.units import unit_of
 
 REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
 
+INCH_MM = 25.4
+"""Exact by definition. [mm]"""
 _END = r"(?=[\s.,;:)?!/]|$)"
 # "28 in the frame" is no inches.
 _IN_IS_A_UNIT = r"(?=[.,;:)?!]|$|\s(?:x|wide|long|rims?|tyres?|tires?|wheels?|bars?|of|diameter|steerer|headset|fork|cut|gap|deep|play|thick|chain|thread|disc)\b)"
