@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 
-_PARTS = """
-bikes? bicycles? cycling tandems? trikes? e-?bikes? roadbikes? mtb fixie singlespeed
+_BICYCLES = ("bikes?", "bicycles?", "cycling", "tandems?", "trikes?", "e-?bikes?", "roadbikes?", "mtb")
+_KINDS_AND_PARTS = """
+fixie singlespeed
 wheels? wheelsets? rims? spokes? nipples? hubs? freehubs? freewheels? axles? skewers?
 tyres? tires? tubes? tubulars? tubs? clinchers? tubeless sealant valves? punctures?
 brakes? braking callipers? calipers? rotors? discs? pads? levers? hoods cantis? cantilevers? hoses?
@@ -15,7 +16,7 @@ forks? frames? framesets? dropouts? steerers? seatposts? saddles? chainstays? mu
 bolts? threads? torque grease lube lubricants? degreaser suspension droppers? cadence
 """.split()  # noqa: SIM905 - a hundred quoted patterns would be unreadable
 _TRADE = re.compile(
-    rf"\b(?:{'|'.join(_PARTS)}|bottom bracket|(?:rear|back|air|coil) shocks?|(?:seat|top|down|head) tube)\b",
+    rf"\b(?:{'|'.join((*_BICYCLES, *_KINDS_AND_PARTS))}|bottom bracket|(?:rear|back|air|coil) shocks?|(?:seat|top|down|head) tube)\b",
     re.IGNORECASE,
 )
 _WANTS_TO_KNOW = re.compile(
@@ -30,7 +31,7 @@ _WANTS_TO_KNOW = re.compile(
 )
 # "Do clip-in pedals let go in a crash?" asks about the part itself. Must not catch "is your bike for sale?".
 _ASKS_OF_A_PART = re.compile(
-    rf"\b(?:do|does|are|is) (?!you\b|your\b)(?:[\w-]+ ){{0,3}}(?:{'|'.join(_PARTS[8:])})\b"
+    rf"\b(?:do|does|are|is) (?!you\b|your\b)(?:[\w-]+ ){{0,3}}(?:{'|'.join(_KINDS_AND_PARTS)})\b"
     r"(?![^.?!]*\b(?:sale|stock|available|price|cost|costs)\b)[^.?!]{2,80}\?",
     re.IGNORECASE,
 )
