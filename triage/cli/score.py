@@ -91,7 +91,7 @@ def _reading(
     from triage.ledger import open_ledger
     from triage.sorter import examples_of, examples_of_file, sorter_for
     from triage.sorter.adapted import adapted
-    from triage.sorter.encoder import model_folder
+    from triage.sorter.encoder import has_model
     from triage.sorter.examples import ExamplesError
     from triage.sorter.fold import folder_for
     from triage.sorter.folds import FOLDS
@@ -113,7 +113,7 @@ def _reading(
         texts, labels = [text for text, _ in pairs], [label for _, label in pairs]
         return read_with(sorter_for(knowledge), texts, labels, examples.outside), "what editors corrected"
     if test_file is None:
-        changed = adapted() if train_file is None and model_folder() is not None else None
+        changed = adapted() if train_file is None and has_model() else None
         with Progress(console=console, transient=True, disable=not console.is_terminal) as progress:
             task = progress.add_task("Reading each part with the others", total=FOLDS)
 
@@ -140,12 +140,12 @@ def _reading(
 
 def _encode(reads_twice: bool) -> Encode | None:
     """What reads texts of any kind for their meaning, each only once."""
-    from triage.sorter.encoder import encode, model_folder
+    from triage.sorter.encoder import encode, has_model
     from triage.sorter.meaning import KnownVectors
 
     if not reads_twice:
         return None
-    if model_folder() is None:
+    if not has_model():
         click.echo(READ_ONCE, err=True)
         return None
     return KnownVectors(encode)

@@ -46,13 +46,9 @@ class Adapted:
         held = json.loads((self.folder / _WEIGHTS).read_text(encoding="utf-8"))
         return Weights(np.asarray(held["heats"]), np.asarray(held["gate"]))
 
-    def digest(self) -> str:
-        """What vectors hang on."""
-        return _digest(self.file())
-
     def digest_of_weights(self) -> str:
         """What the weighing hangs on."""
-        return _digest(self.folder / _WEIGHTS)
+        return hashlib.sha256((self.folder / _WEIGHTS).read_bytes()).hexdigest()[:12]
 
     def parts(self, texts: Sequence[str], folded: Sequence[str]) -> list[tuple[Indices, Indices]]:
         """(seen, unseen) indices for each fold: near twins stay together, and no text is unseen where the model saw it.
@@ -81,10 +77,6 @@ class Adapted:
                 key.tobytes(): int(number) for key, number in zip(held["keys"], held["numbers"], strict=True)
             }
         return np.asarray([numbers.get(key_of(text), UNKNOWN) for text in texts], dtype=np.int8)
-
-
-def _digest(file: Path) -> str:
-    return hashlib.sha256(file.read_bytes()).hexdigest()[:12]
 
 
 @lru_cache(maxsize=1)

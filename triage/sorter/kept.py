@@ -3,27 +3,25 @@
 from __future__ import annotations
 
 import hashlib
-import os
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
 import joblib
-from filelock import FileLock
 
 from knowledge.base import Knowledge
 from triage import part_names
-from triage.sorter import encoder
 from triage.sorter.adapted import adapted
-from triage.sorter.encoder import WEIGHTS_DIGEST, encode, model_folder
+from triage.sorter.cache import alone, home, keep, make_room, was_used
+from triage.sorter.encoder import encode, has_model, version
 from triage.sorter.examples import Examples, examples_of
 from triage.sorter.fold import Folder, folder_for
 from triage.sorter.meaning import Encode, KnownVectors, OnProgress
 from triage.sorter.sorter import Sorter
 
-SORTER_VERSION = "6"
+SORTER_VERSION = "7"
 _NOT_KEPT = frozenset({"fold", "encode"})
 MOST_KEPT = 4
 """Sorters that stay on the disk, the last used ones: each takes a quarter of a gigabyte."""
@@ -42,7 +40,7 @@ def sorter_for(
     corrected = list(corrected)
     folder = folder_for(knowledge)
     # To fold all examples takes seconds, so a note says which file they led to the last time.
-    note = _home(cache) / f"sorter-of-{_digest_of(knowledge, corrected)}.txt"
+    note = home(cache) / f"sorter-of-{_digest_of(knowledge, corrected)}.txt"
     noted = _noted(note)
     sorter = _loaded(noted, folder) if noted is not None else None
     if sorter is not None:
@@ -51,31 +49,15 @@ def sorter_for(
     file = _file(examples, folder, cache)
     sorter = _loaded(file, folder)
     if sorter is None:
-        with _alone(_home(cache)):
+        with alone(home(cache), "teaching"):
             sorter = _loaded(file, folder) or _trained_and_kept(examples, folder, file, cache, on_progress)
-    _keep(note, lambda beside: beside.write_text(file.name, encoding="utf-8"))
+    keep(note, lambda beside: beside.write_text(file.name, encoding="utf-8"))
     return sorter
-
-
-@contextmanager
-def _alone(home: Path) -> Iterator[None]:
-    """One process teaches; one that wants a sorter meanwhile waits, and mostly finds it taught."""
-    lock = FileLock(home / "teaching.lock")
-    try:
-        home.mkdir(parents=True, exist_ok=True)
-        lock.acquire()
-    except OSError:
-        # A read-only home: there is nothing to share then, so each teaches for itself.
-        pass
-    try:
-        yield
-    finally:
-        lock.release()
 
 
 def known_vectors(cache: Path | None = None, on_progress: OnProgress | None = None) -> KnownVectors | None:
     """What encodes texts and knows the examples' vectors; None where there is no language model."""
-    if model_folder() is None:
+    if not has_model():
         return None
     return KnownVectors(_encode(), _vectors(cache), on_progress)
 
@@ -86,16 +68,22 @@ def _encode() -> Encode:
     return encode if changed is None else changed.encode()
 
 
+def _reader() -> str:
+    """Which language model reads."""
+    changed = adapted()
+    return version() if changed is None else version(changed.file())
+
+
 def _vectors(cache: Path | None) -> Path:
     """Where the examples' vectors are kept."""
-    return _home(cache) / f"examples-{_encoder_digest()}.npz"
+    return home(cache) / f"examples-{_reader()}.npz"
 
 
 def _trained_and_kept(
     examples: Examples, folder: Folder, file: Path, cache: Path | None, on_progress: OnProgress | None
 ) -> Sorter:
     trained = _trained(examples, folder, cache, on_progress)
-    if not _keep(file, lambda beside: _dump(trained, beside)):
+    if not keep(file, lambda beside: _dump(trained, beside)):
         return trained
     _make_room(file.parent)
     return _loaded(file, folder) or trained
@@ -111,7 +99,7 @@ def _trained(
     if known is None:
         return sorter
     file = _vectors(cache)
-    if _keep(file, lambda beside: known.write(beside, [*examples.texts, *examples.own_texts])):
+    if keep(file, lambda beside: known.write(beside, [*examples.texts, *examples.own_texts])):
         for older in set(file.parent.glob("examples-*.npz")) - {file}:
             older.unlink(missing_ok=True)
     return _with_encoder(sorter)
@@ -122,20 +110,11 @@ def _with_encoder(sorter: Sorter) -> Sorter:
 
 
 def _version() -> str:
-    if model_folder() is None:
+    if not has_model():
         return f"{SORTER_VERSION}\0read once"
     changed = adapted()
     weighed = "" if changed is None else changed.digest_of_weights()
-    return f"{SORTER_VERSION}\0{_encoder_digest()}\0{weighed}"
-
-
-@lru_cache(maxsize=1)
-def _encoder_digest() -> str:
-    """What the vectors hang on: the model, what it was taught, and the program that runs it."""
-    changed = adapted()
-    taught = "" if changed is None else changed.digest()
-    program = Path(encoder.__file__).read_bytes()
-    return hashlib.sha256(f"{WEIGHTS_DIGEST}{taught}".encode() + program).hexdigest()[:12]
+    return f"{SORTER_VERSION}\0{_reader()}\0{weighed}"
 
 
 def _digest_of(knowledge: Knowledge, corrected: Sequence[tuple[str, str]]) -> str:
@@ -166,17 +145,12 @@ def _loaded(file: Path, folder: Folder) -> Sorter | None:
     try:
         # Its large arrays stay in the file and are read where they are needed, so that many processes share them.
         sorter = _with_encoder(Sorter(**joblib.load(file, mmap_mode="r"), fold=folder.fold))
-        with suppress(OSError):  # a cache that others own is read all the same
-            os.utime(file)
+        was_used(file)
         return sorter
     except Exception:
         with suppress(OSError):  # one that others own is left to them
             file.unlink(missing_ok=True)
         return None
-
-
-def _home(cache: Path | None) -> Path:
-    return cache or Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "quillstem"
 
 
 def _file(examples: Examples, folder: Folder, cache: Path | None) -> Path:
@@ -186,7 +160,7 @@ def _file(examples: Examples, folder: Folder, cache: Path | None) -> Path:
         *zip(examples.own_texts, examples.own_labels, strict=True),
     ):
         digest.update(f"{label}\0{folder.fold(text)}\0{text}\0".encode())
-    return _home(cache) / f"sorter-{digest.hexdigest()[:24]}.joblib"
+    return home(cache) / f"sorter-{digest.hexdigest()[:24]}.joblib"
 
 
 def _dump(sorter: Sorter, file: Path) -> None:
@@ -195,24 +169,8 @@ def _dump(sorter: Sorter, file: Path) -> None:
 
 def _make_room(folder: Path) -> None:
     """Remove the sorters that were not used for longest, and notes that lead to none."""
+    left = make_room(folder, "sorter-*.joblib", MOST_KEPT)
     with suppress(OSError):
-        kept = sorted(folder.glob("sorter-*.joblib"), key=lambda file: file.stat().st_mtime)
-        for old in kept[:-MOST_KEPT]:
-            old.unlink(missing_ok=True)
-        left = {file.name for file in kept[-MOST_KEPT:]}
         for note in folder.glob("sorter-of-*.txt"):
             if note.read_text(encoding="utf-8") not in left:
                 note.unlink(missing_ok=True)
-
-
-def _keep(file: Path, write: Callable[[Path], object]) -> bool:
-    """Write beside a file's place and rename, so that a reader never sees half of one; whether that worked."""
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        beside = file.with_suffix(f".{os.getpid()}.part")
-        write(beside)
-        beside.replace(file)
-    except OSError:
-        # A read-only home costs the next run its training time and nothing else.
-        return False
-    return True

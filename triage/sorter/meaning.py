@@ -17,7 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from triage.sorter.at_once import at_once
-from triage.sorter.encoder import SIZE, Vectors
+from triage.sorter.encoder import Vectors
+from triage.sorter.published import SIZE
 
 SHARPNESS = 20.0
 """How much more the nearest examples count than the others: between the mean of all (0) and the nearest alone."""
@@ -98,7 +99,7 @@ class KnownVectors:
             self._read(file)
 
     def __call__(self, texts: Sequence[str]) -> Vectors:
-        """The vectors of the texts, encoded where they are not known: (texts, 384), float32."""
+        """The vectors of the texts, encoded where they are not known: (texts, 768), float32."""
         keys = [key_of(text) for text in texts]
         new = {key: text for key, text in zip(keys, texts, strict=True) if key not in self._row_of}
         if new:
@@ -115,8 +116,12 @@ class KnownVectors:
     def _learn(self, keys: Sequence[bytes], texts: Sequence[str]) -> None:
         some = [texts[start : start + _ENCODED_AT_ONCE] for start in range(0, len(texts), _ENCODED_AT_ONCE)]
         known = [self._vectors]
-        done = 0
-        for encoded in at_once(self._encode, some, is_long=len(texts) > _FEW):
+        done, is_long = 0, len(texts) > _FEW
+        if is_long:
+            self._encode(
+                texts[:1]
+            )  # a model that must be readied first is readied here, and not by each process
+        for encoded in at_once(self._encode, some, is_long):
             # The disk keeps half the digits; so that a second start gives the same numbers, so does the first.
             known.append(encoded.astype(np.float16).astype(np.float32))
             done += len(encoded)

@@ -7,23 +7,25 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from safetensors.numpy import save_file
+from safetensors.numpy import load_file, save_file
 
 from triage.sorter.adapted import FOLDER, UNKNOWN, Adapted, adapted
-from triage.sorter.encoder import SIZE, Changes, encode
+from triage.sorter.encoder import PUBLISHED, Changes, encode
 from triage.sorter.examples import Examples
 from triage.sorter.folds import FOLDS
 from triage.sorter.meaning import KnownVectors, as_rows, key_of
 from triage.sorter.measure import cross_read_adapted
+from triage.sorter.published import SIZE
 
 RANK = 2
-PLACE = "encoder.layer.5.output.dense"
+PLACE = "encoder.layer.11.output.dense"
 
 
 def changes(size: float) -> Changes:
     """Changes of one weight of the last layer."""
     draw = np.random.default_rng(3)
     return {
+        **load_file(PUBLISHED),
         f"{PLACE}.down": draw.normal(size=(RANK, 4 * SIZE)).astype(np.float16),
         f"{PLACE}.up": (size * draw.normal(size=(SIZE, RANK))).astype(np.float16),
     }

@@ -11,9 +11,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from triage.sorter import Examples, Sorter, sorter
-from triage.sorter.encoder import SIZE, Vectors, encode
+from triage.sorter import Examples, Sorter
+from triage.sorter.encoder import Vectors, encode
 from triage.sorter.meaning import MOST_STRETCHES, STRETCH_WORDS, KnownVectors, Meaning, in_stretches
+from triage.sorter.published import SIZE
 from triage.sorter.sorter import SURE_AT_ONCE, SURELY_OURS
 from triage.sorter.teach import train
 
@@ -81,11 +82,7 @@ WEATHER = "The brake and the tyre were both new and we all rode along the canal 
 END = "On the last slope it went mushy under my fingers like jelly, and I could pull for ever."
 
 
-def test_a_long_story_is_read_to_its_end_where_its_beginning_leaves_unsure(
-    twice: Sorter, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    # So few examples leave hardly anything unsure; nothing is surer than this.
-    monkeypatch.setattr(sorter, "SURE", 1.01)
+def test_a_long_story_is_read_to_its_end(twice: Sorter) -> None:
     asked: list[str] = []
 
     def watched(texts: Sequence[str]) -> Vectors:
@@ -93,12 +90,15 @@ def test_a_long_story_is_read_to_its_end_where_its_beginning_leaves_unsure(
         return encode(texts)
 
     story = WEATHER * 4 + END
-    replace(twice, encode=watched).sort([story, "we rode along the canal"])
+    found = replace(twice, encode=watched).sort(["What is it?", "any ideas?"], [story, ""])
 
     assert len(story.split()) > STRETCH_WORDS
-    assert story in asked
-    assert any(text.endswith(END) and text != story for text in asked)
-    assert asked.count("we rode along the canal") <= 1
+    assert all(len(text.split()) <= STRETCH_WORDS for text in asked)
+    assert any(text.endswith(END) for text in asked)
+    assert "any ideas?" in asked
+    soft = twice.labels.names.index("brakes/soft")
+    cut_off = twice.sort(["What is it?"], [story[: -len(END)]])
+    assert found.chances[0, soft] > cut_off.chances[0, soft]
 
 
 def test_the_end_of_a_story_counts_in_stretches() -> None:
