@@ -36,7 +36,7 @@ _FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
 )  # fmt: skip
 @click.option(
     "--twice", is_flag=True,
-    help="Read what the words leave unsure a second time, by its meaning, with --train too: a hundred examples a "
+    help="Read what the words leave unsure a second time, by its meaning, with --train too: sixty examples a "
     "second to learn from. On the briefs it is always done.",
 )  # fmt: skip
 @click.option(

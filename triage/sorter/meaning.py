@@ -38,11 +38,16 @@ MOST_STRETCHES = 8
 
 
 def in_stretches(encode: Encode, texts: Sequence[str]) -> Vectors:
-    """The mean of what the stretches of each text mean, so that a story's end counts as its beginning does."""
+    """What each text means from its beginning, as far as it is read at once, and from all of its stretches alike.
+
+    So a story is read to its end, and its beginning counts for more: riders begin with what is the matter.
+    """
     stretches = [_stretches(text) for text in texts]
-    vectors = encode([stretch for some in stretches for stretch in some])
+    vectors = encode([*texts, *(stretch for some in stretches for stretch in some)])
+    beginnings, parts = vectors[: len(texts)], vectors[len(texts) :]
     starts = np.cumsum([0, *(len(some) for some in stretches[:-1])])
-    sums = np.add.reduceat(vectors, starts, axis=0)
+    whole = np.add.reduceat(parts, starts, axis=0)
+    sums = whole / np.linalg.norm(whole, axis=1, keepdims=True) + beginnings
     return np.asarray(sums / np.linalg.norm(sums, axis=1, keepdims=True), dtype=np.float32)
 
 
