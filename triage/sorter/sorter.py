@@ -36,7 +36,7 @@ TELLING_WORDS = 5
 """An ask with fewer telling words ("any ideas?") leaves more to the story."""
 SURE_AT_ONCE = 0.8
 """A text whose label the words tell so surely is not read a second time. To read all of them finds one example in a hundred
-more, nothing among what riders really wrote, and takes twice as long over an archive."""
+more, and nothing among what riders really wrote."""
 SURELY_OURS, SURELY_OUTSIDE = 0.1, 0.9
 """The same for whether it is a question for this desk at all."""
 PLANES_OF_MEANING = 0.17
