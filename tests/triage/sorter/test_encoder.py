@@ -71,6 +71,11 @@ def test_other_weights_are_not_used(monkeypatch: pytest.MonkeyPatch) -> None:
         published.weights_and_tokenizer()
 
 
+def test_other_parts_than_were_measured_with_are_no_model(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(published, "PARTS_DIGEST", "of other parts")
+    assert not has_model()
+
+
 def test_without_one_of_its_packages_there_is_no_model(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(published, "PACKAGES", (*published.PACKAGES[:4], "no-such-package-anywhere"))
     assert not has_model()
