@@ -13,7 +13,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,7 +22,7 @@ from triage.alike import words_of
 from triage.sorter.encoder import Vectors
 from triage.sorter.examples import Examples
 from triage.sorter.features import Weigher
-from triage.sorter.meaning import Encode, Meaning, in_stretches
+from triage.sorter.meaning import Encode, Meaning, in_stretches, with_story
 
 Numbers = NDArray[np.float64]
 Fold = Callable[[str], str]
@@ -184,8 +183,8 @@ class Told:
 
     asks: list[str]
     with_story: NDArray[np.intp]
-    whole: list[str]
-    """Ask and story of those that have one."""
+    stories: list[str]
+    """Those that they come with."""
     shares: Numbers
 
     @classmethod
@@ -195,7 +194,7 @@ class Told:
         return cls(
             list(asks),
             np.asarray(rows, dtype=np.intp),
-            [f"{asks[row]} {contexts[row]}".strip() for row in rows],
+            [contexts[row] for row in rows],
             ASK_WEIGHT * np.asarray([_telling(ask) for ask in asks]),
         )
 
@@ -206,9 +205,17 @@ class Told:
         return Told(
             [self.asks[row] for row in rows],
             np.asarray([new for new, _ in chosen], dtype=np.intp),
-            [self.whole[place] for _, place in chosen],
+            [self.stories[place] for _, place in chosen],
             self.shares[rows],
         )
+
+    @property
+    def whole(self) -> list[str]:
+        """Ask and story of those that have one."""
+        return [
+            f"{self.asks[row]} {story}".strip()
+            for row, story in zip(self.with_story, self.stories, strict=True)
+        ]
 
 
 @dataclass
@@ -227,7 +234,7 @@ class Sorter:
         """Probabilities for asks, each with the story around it where there is one."""
         told = Told.of(asks, contexts or [""] * len(asks))
         scores = self._words(told.asks)
-        whole = _with_stories(scores, told, self._words)
+        whole = scores.with_rows(told.with_story, self._words(told.whole)) if told.stories else scores
         first = self._blended(scores, whole, told, self.weights)
         unsure = np.flatnonzero(_is_unsure(first)) if self.meaning is not None else np.zeros(0, dtype=np.intp)
         if not len(unsure):
@@ -243,10 +250,12 @@ class Sorter:
         """What unsure asks mean, alone and with their stories, which are read to their ends."""
         if self.encode is None or self.meaning is None or self.second_weights is None:
             raise ValueError(_TAUGHT_WITHOUT)
-        meaning, read = self.meaning, partial(in_stretches, self.encode)
-        again = second_scores(scores, meaning, read(told.asks))
-        stories = whole.rows(told.with_story)
-        again_whole = _with_stories(again, told, lambda texts: second_scores(stories, meaning, read(texts)))
+        meant = in_stretches(self.encode, told.asks)
+        again = again_whole = second_scores(scores, self.meaning, meant)
+        if told.stories:
+            rows = told.with_story
+            together = with_story(meant[rows], in_stretches(self.encode, told.stories))
+            again_whole = again.with_rows(rows, second_scores(whole.rows(rows), self.meaning, together))
         return self._blended(again, again_whole, told, self.second_weights)
 
     def _blended(self, scores: Scores, whole: Scores, told: Told, weights: Weights) -> Sorted:
@@ -255,11 +264,6 @@ class Sorter:
             return weighed(scores, self.labels, weights)
         mixed = weighed(scores.mixed(whole, told.shares), self.labels, weights)
         return mixed.or_surer(weighed(whole, self.labels, weights))
-
-
-def _with_stories(scores: Scores, told: Told, read: Callable[[Sequence[str]], Scores]) -> Scores:
-    """The scores of the asks, but with its story where an ask has one."""
-    return scores.with_rows(told.with_story, read(told.whole)) if told.whole else scores
 
 
 def _is_unsure(first: Sorted) -> NDArray[np.bool_]:
