@@ -17,7 +17,7 @@ from triage.trade_words import (
     works_on_another_vehicle,
 )
 
-LEAST_OUTSIDE = 0.12
+LEAST_OUTSIDE = 0.25
 """From here on a message that seemed to ask is set aside: a question missed costs more than one looked at."""
 LEAST_OUTSIDE_FOR_AN_ASK = 0.85
 """The same for a message that names a bicycle's part and asks what to do about it: it takes more to set that aside."""
