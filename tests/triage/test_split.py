@@ -406,6 +406,8 @@ def test_an_aside_is_an_ask_of_its_own(message, text):
     [
         "In other words, is a cargo bike no good without one?",
         "Question is, do such stands bolt to every frame, or only to some bikes?",
+        "How many times in your cycling life has a stand bent your chainstay?",
+        "Has anyone else had a stand that eats into the chainstay?",
     ],
 )
 def test_an_ask_put_in_other_words_is_the_same_one(message, again):
