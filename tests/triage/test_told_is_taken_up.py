@@ -171,7 +171,18 @@ from tests.asked import reply
             "build one for the shopping",
             "Only if the bike's",
         ),
-        ("bearings/seized-bolt", {"bolt_snapped": "yes"}, "Soak the stub", "Seat the key fully"),
+        (
+            "bearings/seized-bolt",
+            {"bolt_snapped": "yes"},
+            "Soak the stub",
+            "Its neighbours had the same pull",
+        ),
+        (
+            "bearings/seized-bolt",
+            {"bolt_snapped": "yes", "bolt_place": "steering-or-brake"},
+            "Its neighbours had the same pull",
+            "Seat the key fully",
+        ),
         (
             "bearings/seized-bolt",
             {"bolt_snapped": "yes", "frame_material": "carbon"},
