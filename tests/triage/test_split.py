@@ -654,6 +654,7 @@ def test_a_question_in_brackets_is_asked(message):
         "Which means another evening in the cellar for me.",
         "Which sounds simple until you have lain under the bike.",
         "When tidying the shed I found the old wheel, and so I put that in.",
+        "Do without shiny rims, I told myself, and ride them as they are.",
     ],
 )
 def test_what_only_goes_on_telling_is_no_ask(message, told):
