@@ -401,6 +401,21 @@ def test_an_aside_is_an_ask_of_its_own(message, text):
     assert len(split([message(text)])) == 2
 
 
+@pytest.mark.parametrize(
+    "again",
+    [
+        "In other words, is a cargo bike no good without one?",
+        "Question is, do such stands bolt to every frame, or only to some bikes?",
+        "How many times in your cycling life has a stand bent your chainstay?",
+        "Has anyone else had a stand that eats into the chainstay?",
+    ],
+)
+def test_an_ask_put_in_other_words_is_the_same_one(message, again):
+    text = f"Does a two-legged stand need a plate behind the bottom bracket? I weigh 80 kg. {again}"
+
+    assert len(split([message(text)])) == 1
+
+
 def test_do_you_think_it_will_hold_asks_on_about_the_same_thing(message):
     (only,) = split(
         [message("Will my dented fork hold? It has 40 mm tyres. Do you think it can be used on a tour?")]
@@ -638,6 +653,8 @@ def test_a_question_in_brackets_is_asked(message):
         "I oil it twice or three times a month, depending on how far I ride.",
         "Which means another evening in the cellar for me.",
         "Which sounds simple until you have lain under the bike.",
+        "When tidying the shed I found the old wheel, and so I put that in.",
+        "Do without shiny rims, I told myself, and ride them as they are.",
     ],
 )
 def test_what_only_goes_on_telling_is_no_ask(message, told):

@@ -66,6 +66,20 @@ _BECOMES = form(
 )
 _OUTDONE_BY = {"bearing_angles": "seat_angles"}
 """A choice that is not made by words which begin a longer way of making the other one."""
+_COMPARED_WITH = ("seatpost_material", "frame_material", "steerer_material", "bar_material", "rim_material")
+"""What a part is held up against is not it: "not as tight as I'd have it with an alloy post"."""
+_COMPARED = form(
+    r"\b(?:than|as|like)\b[^.,;?!]{0,40}\b(?:with|on|for|in)\s(?:an?|any|most|my old|the old)\s$",
+    catches="not as tight as i would have it with an ",
+    leaves="it is as tight as it goes and it has an ",
+)
+_OF_THE_FRAME = ("bent_part",)
+"""A mudguard and a rack have stays too, and those may be bent back."""
+_OF_A_GUARD = form(
+    r"\b(?:mudguard|guard|fender|rack|carrier|basket|trailer)(?:['’]s)?\s$",
+    catches="the mudguard ",
+    leaves="the left ",
+)
 _OF_ANOTHER_BIKE = ("discipline",)
 """What somebody rode before says nothing of the bicycle that is asked about."""
 _RIDDEN_BEFORE = form(
@@ -158,6 +172,8 @@ _NOT_SO_BEHIND = _by_name(
     (_HEARSAY_IS_NONE, _HEARSAY, _BACK_TO_A_WISH),
     (_WONDERED_AT, _WONDER, _BACK_TO_A_WISH),
     (_OF_ANOTHER_BIKE, _RIDDEN_BEFORE, _BACK),
+    (_COMPARED_WITH, _COMPARED, _BACK_TO_A_WISH),
+    (_OF_THE_FRAME, _OF_A_GUARD, _BACK),
 )
 """Of which choice what words before it say that it is not made."""
 _NOT_SO_AHEAD = {

@@ -110,7 +110,13 @@ _RIMS_ARE = form(
     catches="my rim says ",
     leaves="rims take ",
 )
-_I_WIDTH = form(r"(?<![\w-])i-?(1[5-9]|[2-4]\d)(?:\s?mm)?(?![\w-])", catches="i25", leaves="i 25")
+# "On I-40" is a road, "on i-25 rims" are rims.
+_I_WIDTH = form(
+    r"(?<![\w-])(?!(?:(?<=\bon )|(?<=\boff )|(?<=\bthe )|(?<=\balong )|(?<=\bdown )|(?<=\bto ))i-\d\d(?!\s?(?:mm\s)?rims?\b))"
+    r"i-?(1[5-9]|[2-4]\d)(?:\s?mm)?(?![\w-])",
+    catches="i25",
+    leaves="on i-25",
+)
 _RIM_BARE = form(
     r"(1[3-9](?:[.,]\d)?|2\d(?:[.,]\d)?|30)\s?mm\s(?:wide\s)?(?:\w+\s)?rims?\b(?!\s(?:wall|depth|tape|brake|strip|hole))",
     catches="21 mm rim",

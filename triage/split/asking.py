@@ -6,14 +6,14 @@ import re
 
 from triage.split.sentences import ASIDE, DOUBT, LIST_MARK
 
-# Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view", "When I took it in, …" or
+# Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view", "When I took it in, …", "Do without it" or
 # "Which sounds easy, but …", nor "the upshot is that it is fine".
 ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
     (?!(?:can|could|should|would|may|might|must)\s(?:of|have|be)\b)(?!(?:please|pls|plz)\s(?:bear|forgive|excuse|ignore|note|be\s(?:kind|gentle|patient)|don['’]t\slaugh)\b)
-    (?!(?:am|was|were)\s(?:just\s|out\s|happily\s)?(?!wonder|hop|look|think|ask|try)\w+ing\b[^?]*$)(?!(?:were|had)\s(?:i|we|it|they|he|she|you)\b[^?]*$)(?!should\s(?:you|anyone|anybody)\s(?:need|want|wish|have|be|ever)\b[^?]*$)(?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
+    (?!(?:am|was|were)\s(?:just\s|out\s|happily\s)?(?!wonder|hop|look|think|ask|try)\w+ing\b[^?]*$)(?!(?:were|had)\s(?:i|we|it|they|he|she|you)\b[^?]*$)(?!do\s(?:without|away|not|nothing|so|it|that|them)\b[^?]*$)(?!should\s(?:you|anyone|anybody)\s(?:need|want|wish|have|be|ever)\b[^?]*$)(?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
        (?:has|have)\s(?:i|you|we|they|he|she|it|any|anyone|anybody|the|my|these|those|others|there)\b|
-       when\s(?!(?:i|we|you|he|she|they|my|our|the|a|an|it|this|that|these|those|riding|braking|pedalling|pedaling)\b)|
+       when\s(?!(?:i|we|you|he|she|they|my|our|the|a|an|it|this|that|these|those|\w+ing)\b)|
        what|which\s(?!is\s(?:fine|good|ok|okay|nice|great|typical|annoying|an?|not|no|why|what|where|how|when|true|odd|strange|sad)\b|(?:i|we|he|she|they|it|was|were|sounds?|means?|meant|makes?|made|seems?|looks?|feels?|leaves?|left|brings?|gives?|gave|has|had|happened)\b)|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
        anyone|anybody|does\sanyone|help|please|pls|plz|need\shelp|looking\sfor\sadvice|wondering|curious)\b""",
     re.X,
