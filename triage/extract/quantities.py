@@ -59,6 +59,7 @@ _OTHER_INSIDES = (
 _READERS: tuple[Reader, ...] = (
     wear.worn_through,
     sizes.iso_sizes,
+    sizes.measured_tyres,
     sizes.french_sizes,
     sizes.inch_sizes,
     sizes.deep_rims,

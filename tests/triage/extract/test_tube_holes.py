@@ -30,3 +30,30 @@ def test_a_flat_of_no_told_kind_names_no_hole(finder: Finder) -> None:
 
 def test_a_chain_boiled_in_wax_is_over_direct_heat(finder: Finder) -> None:
     assert "direct-heat" in _read(finder, "He says to boil the chain in candle wax.", "wax_heating")
+
+
+@pytest.mark.parametrize(
+    ("text", "places"),
+    [
+        ("The tube went flat because the stem (long, narrow) had ripped out of its rubber.", []),
+        ("The valve's stem is bent and the stem leaks when the pump head is on.", []),
+        ("The tube is new. But the stem turns on the steerer when I pull.", ["steering-or-brake"]),
+        ("How tight do I do up the stem?", ["steering-or-brake"]),
+    ],
+)
+def test_the_stem_of_a_valve_holds_no_handlebar(finder: Finder, text: str, places: list[object]) -> None:
+    assert _read(finder, text, "bolt_place") == places
+
+
+@pytest.mark.parametrize(
+    ("text", "damage"),
+    [
+        ("The wheel jumped out and I lay there with cracked ribs and a broken tooth.", []),
+        ("I went down hard, cracked two ribs. Has the rim cracked as well?", ["crack"]),
+        ("There is a crack at one spoke hole.", ["crack"]),
+    ],
+)
+def test_what_broke_of_a_rider_is_no_damage_of_the_wheel(
+    finder: Finder, text: str, damage: list[object]
+) -> None:
+    assert _read(finder, text, "wheel_damage") == damage
