@@ -57,3 +57,22 @@ def test_what_broke_of_a_rider_is_no_damage_of_the_wheel(
     finder: Finder, text: str, damage: list[object]
 ) -> None:
     assert _read(finder, text, "wheel_damage") == damage
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("Dunked it twice and there was not a single bubble.", "bubbles_at", ["none"]),
+        ("Plenty of bubbles at the valve.", "bubbles_at", ["valve-base"]),
+        ("The valve on the front comes out at an odd angle.", "valve_leans", ["leans"]),
+        ("Its valve had torn all round.", "valve_fault", ["torn"]),
+        ("My success rate with patches is one in three.", "patch_trouble", ["steps"]),
+        ("The bead seems glued, I can't break the bead by hand.", "tyre_stuck", ["seat"] * 2),
+        ("The bead goes on but the last bit is tight.", "tyre_stuck", []),
+        ("A curl of metal off the axle, and the locknut just turns.", "hub_fault", ["thread"] * 2),
+        ("Is it worth sanding, or do I only need sand paper?", "ride_weather", []),
+        ("I rode through sand all summer.", "ride_weather", ["muddy"]),
+    ],
+)
+def test_what_is_the_matter_is_read(finder: Finder, text: str, name: str, values: list[object]) -> None:
+    assert _read(finder, text, name) == values
