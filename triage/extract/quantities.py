@@ -109,6 +109,7 @@ _READERS: tuple[Reader, ...] = (
     gears.speeds,
     sizes.wheel_names,
     sizes.named_wheels,
+    sizes.road_wheels,
     sizes.widths_beside_a_pressure,
     temperatures.differences,
     temperatures.celsius,

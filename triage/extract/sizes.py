@@ -66,6 +66,25 @@ _WHEEL_NAMED = form(
     catches='26" wheel',
     leaves="26 inch frame",
 )
+_NO_WHEEL_BEHIND = r"(?!\s?(?:x|\*|\d|(?:\w+\s)?(?:frame|inseam|seat|inside leg|from|long|tall|above|bars?|handlebars?|roller|screen)))"
+_ROAD_WHEEL_NAMED = form(
+    rf"(27|28)(?:\"|''|″|[\s-]?inch(?:es)?\b){_NO_WHEEL_BEHIND}", catches='27" wheel', leaves='27"x1 1/4'
+)
+_OTHER_WHEELS = form(
+    r"\b(?:700\s?c|650\s?[abc])\b|\b26(?:\"|''|″|[\s-]?inch(?:es)?\b)",
+    catches="to 700c wheels",
+    leaves="700 g",
+)
+_FRAME_BY_WHEEL = form(
+    r"26(?:\"|''|″|[\s-]?inch(?:es)?)?\s(?:\w+\s){0,3}(?:frame|bike|hardtail|mtb)\b",
+    catches='26" steel mtb frame',
+    leaves="26 inch wheel",
+)
+_WHEELS_IN_IT = form(
+    r"\b(?:wheels?|wheelset|rims?)\s(?:\w+\s){0,2}(?:in|into|on|inside)\s(?:an?|my|the|his|her|this|our)\s(?:old\s)?$",
+    catches="28 inch wheels in a ",
+    leaves="wheels of a ",
+)
 _DEEP_RIM = form(
     r"(3[5-9]|[4-9]\d)\s?mm\s(?:deep\s)?(?!wide\b)(?:(?!(?:tyres?|tires?|on|for|in|with|and|to)\b)[\w'-]+\s){0,3}(?:rims?|wheels|wheelset)\b",
     catches="46mm carbon style rims",
@@ -337,6 +356,19 @@ def named_wheels(passage: Passage) -> Iterator[list[Found]]:
             continue
         if m[1] != "26" or passage.holds(*_OFF_ROAD):
             yield [Found("bead_seat_diameter_mm", float(_WHEEL_NAMES[m[1].replace(",", ".")]), *m.span())]
+
+
+@at_numbers_only(_ROAD_WHEEL_NAMED, _FRAME_BY_WHEEL)
+def road_wheels(passage: Passage) -> Iterator[list[Found]]:
+    """ "From 27 inch to 700C", "28 inch wheels in a 26 inch frame": beside another wheel's name these are the road's old ones."""
+    if not passage.holds("wheel", "rim", "700"):
+        return
+    for m in passage.at_numbers(_FRAME_BY_WHEEL) if passage.holds(*_OFF_ROAD) else ():
+        if _WHEELS_IN_IT.search(passage.before(m.start(), 48)):
+            yield [Found("bead_seat_diameter_mm", float(_WHEEL_NAMES["26"]), *m.span())]
+    for m in passage.at_numbers(_ROAD_WHEEL_NAMED):
+        if not _OF_A_LEG.search(passage.before(m.start())) and _OTHER_WHEELS.search(passage.text):
+            yield [Found("bead_seat_diameter_mm", float(_WHEEL_NAMES[m[1]]), *m.span())]
 
 
 def _inches(words: str) -> float:
