@@ -145,7 +145,7 @@ _WHEELS_INTO = form(
     leaves=" wheels and a ",
 )
 _WHEELS_TO = form(
-    r"^(?:\s(?:wheels?|wheelset|rims?))?\s?(?:to|->|→|by|with|for)\s(?:an?\s|some\s|new\s|modern\s|the\s|set of\s){0,2}$",
+    r"^(?:\s(?:wheels?|wheelset|rims?))?\s?(?:to|->|→|by|with)\s(?:an?\s|some\s|new\s|modern\s|the\s|set of\s){0,2}$",
     catches=" wheels to ",
     leaves=" wheels and ",
 )

@@ -85,12 +85,12 @@ _OF_A_BODY = form(
 """What a crash did to somebody says nothing of the bicycle."""
 _OF_BOLTS = ("bolt_place", "joint")
 _VALVE_NEAR = form(
-    r"\b(?:valves?|presta|schrader|dunlop|inner tubes?|tubes?)\b|\b(?:base|foot|root) of (?:the|its) $",
+    r"\b(?:valves?|presta|schrader|dunlop|inner tubes?|punctur\w*)\b|\b(?:base|foot|root) of (?:the|its) $",
     catches="the stem of the valve",
     leaves="the stem",
 )
 _OF_A_TUBE = form(
-    r"(?:\s\(?presta|\s\(?schrader|[^.?!]{0,60}\b(?:valves?|tube|air|leak\w*|pump(?: head)?|gauge)\b)",
+    r"(?:\s\(?presta|\s\(?schrader|[^.?!]{0,60}\b(?:valves?|inner tube|(?:from|off|of|out of) (?:the|its|a|my|that) (?:tube|rubber)|its rubber|leak\w*|pump(?: head)?|gauge)\b)",
     catches=" was ripped from its tube",
     leaves=" is loose",
 )
@@ -137,6 +137,9 @@ _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
         ("grit", "axle"),
         ("grit", "balls"),
         ("grit", "apart"),
+        ("grit", "thread"),
+        ("balls", "thread"),
+        ("cones", "thread"),
         ("balls", "apart"),
         ("cones", "apart"),
     ),

@@ -39,6 +39,7 @@ def test_a_chain_boiled_in_wax_is_over_direct_heat(finder: Finder) -> None:
         ("The valve's stem is bent and the stem leaks when the pump head is on.", []),
         ("The tube is new. But the stem turns on the steerer when I pull.", ["steering-or-brake"]),
         ("How tight do I do up the stem?", ["steering-or-brake"]),
+        ("The head tube creaks when I tighten the stem.", ["steering-or-brake"]),
     ],
 )
 def test_the_stem_of_a_valve_holds_no_handlebar(finder: Finder, text: str, places: list[object]) -> None:

@@ -62,6 +62,7 @@ def test_flanges(knowledge: Knowledge, text: str, name: str, values: list[object
         ("Is a 28 inch wheel the same as 700c?", [622.0] * 2, []),
         ("I am short, 28 inch inseam. Are 26 inch wheels better?", [], []),
         ("Which tube for a 27 inch wheel?", [], []),
+        ('700c for 27" on a tourer, do the pads reach?', [622.0, 630.0], []),
     ],
 )
 def test_of_two_wheels_the_one_that_is_there_is_told_from_the_one_to_come(

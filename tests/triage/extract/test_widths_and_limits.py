@@ -221,6 +221,7 @@ def test_patch_glue_turned_axles_and_glass(
         ("I've gone up to 34mm on the commuter. What pressure for 81 kg?", [34.0]),
         ("Just fitted 30mm ones at both ends, what psi for a rider of 74 kg?", [30.0]),
         ("New 32mm tyers, I weigh 70 kg. How many psi?", [32.0]),
+        ("All my friends went to 30 mm, I'm on 25s at 100 psi. Too hard?", [25.0]),
         ("I've put a 40mm spacer on the steerer. And what pressure do I run?", []),
         ("Fitted a fork of 40mm more. What pressure goes in the shock?", []),
     ],
