@@ -62,6 +62,14 @@ from tests.asked import reply
             "don't ride it, not even home",
             "Most axles break",
         ),
+        ("tyres/wont-seat", {"seat_trouble": "low"}, "If the dip stays with the tyre", "A burp is"),
+        ("tyres/burst-with-a-bang", {"burst_when": "pumping"}, "Don't pump up another tube", "Go on by bus"),
+        (
+            "tyres/rim-width",
+            {"tyre_width_mm": [37, 50], "rim_inner_width_mm": 29},
+            "don't come out alike",
+            "haven't told me",
+        ),
         ("wheels/hub-wheel-out", {"wheel_out_ask": "along"}, "cable ties", "photograph every washer before"),
         (
             "tyres/burst-with-a-bang",
