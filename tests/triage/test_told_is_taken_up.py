@@ -62,6 +62,13 @@ from tests.asked import reply
             "don't ride it, not even home",
             "Most axles break",
         ),
+        ("tyres/sealant-amount", {"sealant_against": "thorns"}, "just what it closes", "Road tyres take"),
+        (
+            "wheels/rim-heat",
+            {"slope_pct": 12, "rim_material": "carbon"},
+            "lets go between them",
+            "A heavier rim",
+        ),
         ("tyres/wont-seat", {"seat_trouble": "low"}, "If the dip stays with the tyre", "A burp is"),
         ("tyres/burst-with-a-bang", {"burst_when": "pumping"}, "Don't pump up another tube", "Go on by bus"),
         (
