@@ -773,6 +773,21 @@ def test_what_came_to_mind_on_todays_ride_is_not_urgent(message):
 
 
 @pytest.mark.parametrize(
+    ("text", "is_urgent"),
+    [
+        ("I went for a long ride today and the saddle hurt. Which one is softer?", False),
+        ("Can I do the club ride today with one spoke gone?", True),
+        ("Which tube saves my aunt from getting stranded?", False),
+        ("Stranded in Dufton with a torn tyre. What can I put in it?", True),
+        ("How do I shift my weight in an emergency stop?", False),
+        ("Emergency! The pad fell out. What now?", True),
+    ],
+)
+def test_only_what_cannot_wait_is_urgent(message, text, is_urgent):
+    assert ("urgent" in split([message(text)])[0].flags) == is_urgent
+
+
+@pytest.mark.parametrize(
     ("text", "held"),
     [
         (
