@@ -106,6 +106,23 @@ def test_trouble_told_without_an_ask_is_taken_up(
 
 
 @pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        (
+            "We toured on old tyres. Are these two any good? Should I buy new ones? And what about a spare?",
+            True,
+        ),
+        ("We toured on old tyres. Are these two any good? Lovely hills though.", False),
+        ("Who won today? Should I buy a scarf? What did the speaker say?", False),
+    ],
+)
+def test_who_asks_thrice_about_a_part_tells_no_tale(
+    message: Callable[..., Message], text: str, kept: bool
+) -> None:
+    assert sifted(message(text), text, 0.95).is_question == kept
+
+
+@pytest.mark.parametrize(
     ("text", "taken_up"),
     [
         (
