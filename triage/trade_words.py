@@ -59,7 +59,8 @@ _ANOTHERS = re.compile(
 )
 # What no bicycle has. Rotors, rims and callipers are a car's as well, so beside these words they tell nothing.
 _OF_CARS_ONLY = re.compile(
-    r"\b(?:hub ?caps?|(?:automatic|manual) (?:transmission|gearbox)|transmission fluid|lug ?nuts?|carburett?ors?|spark plugs?|exhaust pipe|"
+    r"\b(?:hub ?caps?|wheel (?:covers?|trims?|brace)|"
+    r"(?:automatic|manual) (?:transmission|gearbox)|transmission fluid|lug ?nuts?|carburett?ors?|spark plugs?|exhaust pipe|"
     r"steering wheel|windscreen|windshield|power steering|engine braking|swing ?arm bush(?:es)?|"
     r"(?:dead|gas|clutch|accelerator) pedals?)\b|"
     # Somebody's own, but not what is only made for one: "motorcycle chain lube" goes on bicycles too.
@@ -118,6 +119,13 @@ def names_a_part(text: str) -> bool:
     return _TRADE.search(_WHOLE.sub(" ", text)) is not None
 
 
+def parts_named(text: str) -> set[str]:
+    """The parts that are named, without their plural."""
+    return {
+        word.lower().rstrip("s").replace("tire", "tyre") for word in _TRADE.findall(_WHOLE.sub(" ", text))
+    }
+
+
 def speaks_of_a_bicycle(text: str) -> bool:
     """Whether a part, a material or a kind of bicycle is named."""
     return _TRADE.search(text) is not None
@@ -171,6 +179,8 @@ _CONCLUDES = re.compile(
     r"\b(?:my (?:own )?conclusion|i(?:['’]ve| have)? conclude[sd]?|in conclusion|to conclude|case closed|"
     r"lesson learn(?:ed|t)|the moral (?:is|of)|sample (?:size )?of one|just (?:letting you know|thought (?:i['’]d|you['’]d))|"
     r"hope (?:this|it) helps|for what it['’]s worth|that['’]s all from me|"
+    r"what an? (?:legend|star|hero|gent|gentleman)|hats? off to|can['’]?t thank \w+ enough|"
+    r"(?:is|are|we['’]re|i['’]m|wheel|bike) (?:now )?back (?:on track|on the road)|"
     r"(?:problem|mystery|puzzle) solved|so much for the (?:scare|horror|old) (?:stories|tales?))\b",
     re.IGNORECASE,
 )

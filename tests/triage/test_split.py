@@ -18,6 +18,51 @@ from triage.split import split
             ["My chain skips. What should I check? Is it safe?"],
         ),
         ("My chain skips on the 15. Any ideas?", ["My chain skips on the 15. Any ideas?"]),
+        ("I can do punctures, I know how to patch a tube.", []),
+        ("How do I know which tube fits?", ["How do I know which tube fits?"]),
+        ("I know what a cone is, but how do I set one?", ["I know what a cone is, but how do I set one?"]),
+        (
+            'My freehub rumbles. The lad there said "do you jet wash your bike?" Is the freehub finished?',
+            ['My freehub rumbles. The lad there said "do you jet wash your bike?" Is the freehub finished?'],
+        ),
+        (
+            'My freehub rumbles on descents. The lad said "do you wash your bike?" Can the freehub be opened without a tool?',
+            ["Can the freehub be opened without a tool?"],
+        ),
+        (
+            "The old fork is straight (the frame is bent: how odd is that?) Can I ride it?",
+            ["The old fork is straight (the frame is bent: how odd is that?) Can I ride it?"],
+        ),
+        (
+            "Do fat or thin tyres hold better in mud? Thin tyres cut through, right? Which tyre would you choose?",
+            [
+                "Do fat or thin tyres hold better in mud? Thin tyres cut through, right? Which tyre would you choose?"
+            ],
+        ),
+        (
+            "Why does my brake howl? Which chain do you think is best?",
+            ["Why does my brake howl?", "Which chain do you think is best?"],
+        ),
+        (
+            "Has anybody had an axle's thread strip? I rode home slowly. The thread has gone at one end, but why?",
+            ["Has anybody had an axle's thread strip? The thread has gone at one end, but why?"],
+        ),
+        (
+            "Which sealant would you take, and while I'm at it, a pump that fits the frame?",
+            ["Which sealant would you take", "and while I'm at it, a pump that fits the frame?"],
+        ),
+        (
+            "Finding tubes for 700c or 26er abroad?\n\nI tour a lot. Will tubes be easier to find for a 700c wheel?",
+            ["Finding tubes for 700c or 26er abroad? Will tubes be easier to find for a 700c wheel?"],
+        ),
+        (
+            "I ride on chalk, mud, roots, etc.\n\nWhich tyre suits that?",
+            ["I ride on chalk, mud, roots, etc. Which tyre suits that?"],
+        ),
+        (
+            "Rear hub trouble? There's a rumbling from the rear hub. The rumbling only comes when I coast. I wash it weekly.",
+            ["Rear hub trouble? There's a rumbling from the rear hub. The rumbling only comes when I coast."],
+        ),
         (
             "What oil for my chain? Also, will 11-34 fit my derailleur?",
             ["What oil for my chain?", "Also, will 11-34 fit my derailleur?"],
@@ -742,6 +787,21 @@ def test_what_came_to_mind_on_todays_ride_is_not_urgent(message):
 
     assert "urgent" not in told.flags
     assert "urgent" in coming.flags
+
+
+@pytest.mark.parametrize(
+    ("text", "is_urgent"),
+    [
+        ("I went for a long ride today and the saddle hurt. Which one is softer?", False),
+        ("Can I do the club ride today with one spoke gone?", True),
+        ("Which tube saves my aunt from getting stranded?", False),
+        ("Stranded in Dufton with a torn tyre. What can I put in it?", True),
+        ("How do I shift my weight in an emergency stop?", False),
+        ("Emergency! The pad fell out. What now?", True),
+    ],
+)
+def test_only_what_cannot_wait_is_urgent(message, text, is_urgent):
+    assert ("urgent" in split([message(text)])[0].flags) == is_urgent
 
 
 @pytest.mark.parametrize(

@@ -89,6 +89,30 @@ _RIDDEN_BEFORE = form(
 )
 _FREE_SIDE = ("crank_side",)
 """The side whose part won't come off, or hurts: a side that the rider only names to say that it went well is not it."""
+_HURTS = ("crack", "broke", "split", "bent", "chip", "knock", "dislocat")
+_OF_A_BODY = form(
+    r"(?:\s(?:my|his|her|their|two|three|four|some|a|the|and|or|bruised|broken|cracked|few))*\s(?:ribs?|teeth|tooth|bones?|collar ?bones?|wrists?|elbows?|shoulders?|"
+    r"knees?|hips?|pelvis|skull|fingers?|thumbs?|arms? in|helmet|vertebrae?|toes?|ankles?|noses?|jaw|lips?|skin)\b",
+    catches=" and broken ribs",
+    leaves=" crank arm",
+)
+"""What a crash did to somebody says nothing of the bicycle."""
+_OF_BOLTS = ("bolt_place", "joint")
+_VALVE_NEAR = form(
+    r"\b(?:valves?|presta|schrader|dunlop|inner tubes?|punctur\w*)\b|\b(?:base|foot|root) of (?:the|its) $",
+    catches="the stem of the valve",
+    leaves="the stem",
+)
+_OF_A_TUBE = form(
+    r"(?:\s\(?presta|\s\(?schrader|[^.?!]{0,60}\b(?:valves?|inner tube|(?:from|off|of|out of) (?:the|its|a|my|that) (?:tube|rubber)|its rubber|leak\w*|pump(?: head)?|gauge)\b)",
+    catches=" was ripped from its tube",
+    leaves=" is loose",
+)
+_NOT_OF_A_STEM = form(
+    r"(?!\sbolts?\b|\scaps?\b)[^.?!]{0,80}\b(?:bars?|handlebars?|steerer|headset|fork|faceplate|spacers?)\b",
+    catches=" turns on the steerer",
+    leaves=" bolt",
+)
 _WENT_WELL = form(
     r"[\s,:;–-]{1,3}(?:(?:is|was|has|went|came|come|undid|unscrewed|off|out|undone|perfectly|just|all)\s){0,4}"
     r"(?:no\s(?:problems?|trouble|bother|issues?|worries)|not a problem|fine\b|ok(?:ay)?\b|easy|easily|without (?:any )?(?:problems?|trouble|a fight))",
@@ -127,6 +151,9 @@ _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
         ("grit", "axle"),
         ("grit", "balls"),
         ("grit", "apart"),
+        ("grit", "thread"),
+        ("balls", "thread"),
+        ("cones", "thread"),
         ("balls", "apart"),
         ("cones", "apart"),
     ),
@@ -192,12 +219,24 @@ def _is_not_so(name: str, text: str, start: int, end: int) -> bool:
         and _BECOMES.search(text[max(0, start - _BACK_TO_A_WISH) : start])
     ):
         return True
+    if text.startswith(_HURTS, start) and _OF_A_BODY.match(text, end):
+        return True
+    if name in _OF_BOLTS and text[start:end] == "stem" and _is_of_a_valve(text, start, end):
+        return True
     ahead = _NOT_SO_AHEAD.get(name)
     if ahead is not None and ahead.match(text, end):
         return True
     return any(
         pattern.search(text[max(0, start - reach) : start]) for pattern, reach in _NOT_SO_BEHIND.get(name, ())
     )
+
+
+def _is_of_a_valve(text: str, start: int, end: int) -> bool:
+    """ "The stem (Presta) had torn from the tube": with a tube or its valve beside it, and no bar, it holds no handlebar."""
+    before = text[max(0, start - _BACK_TO_A_WISH) : start]
+    if _NOT_OF_A_STEM.match(text, end):
+        return False
+    return _VALVE_NEAR.search(before) is not None or _OF_A_TUBE.match(text, end) is not None
 
 
 class ChoiceFinder:

@@ -27,7 +27,7 @@ ASKS_WITHIN = re.compile(
     (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|(?:(?<!\w\sis\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s))that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
     what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
     (?:^\W*|\b(?:and|but|or|so|know|tell|sure|say|see|decide|wonder|wondering|idea|of|clear|confused|out|about|question)\s(?:me\s)?)which\sis\b(?!\s(?:fine|good|ok|okay|nice|great|typical|annoying|an?|not|no|why|what|where|how|when|true|odd|strange|sad)\b)|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
-    ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
+    ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|^\W*and\swhile\s(?:we|i|you)(?:\sare|\sam|['’]re|['’]m)\s(?:at\sit|here)\b(?!,?\s(?:i|we|he|she|they|thank\w*|keep|love)\b)|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
     re.X,
 )
 # "No matter how much I use" and "depending on how far I ride" ask nothing, nor do "so I could learn how to do it" and "I asked
@@ -35,15 +35,21 @@ ASKS_WITHIN = re.compile(
 _NO_ASK = re.compile(
     r"\b(?:no matter|regardless of|depend(?:s|ing) on|that's|that is|this is)\s(?:how|what|which|why)\b|"
     r"\b(?:learn(?:ed|t|ing)?|taught (?:me|myself|us)|show(?:ed|s|n) (?:me|us|him|her))\show\b(?! (?:much|many|long|often|far))|"
-    r"\b(?:i|we|he|she|they)\s(?:then\s|also\s|just\s|have\s|had\s|even\s)?asked\s(?:\w+\s){0,4}?(?:how|what|whether|if|why|which|where)\b"
+    r"\b(?:i|we|he|she|they)\s(?:then\s|also\s|just\s|have\s|had\s|even\s)?asked\s(?:\w+\s){0,4}?(?:how|what|whether|if|why|which|where)\b|"
+    # "I know how to mend a tube" asks nothing; "how do I know which one" does, and so does "I know what it is, but how …".
+    r"(?<!\bdo )(?<!\bdid )(?<!\bcan )(?<!\bwill )(?<!\bwould )(?<!\bcould )(?<!\bshould )\b(?:i|we)\s(?:(?:well|already|do|now|certainly|of course|both|all)\s)?know\s(?:(?:well|perfectly well|exactly)\s)?(?:how|what|which|why|where)\b"
 )
 # "Right?", "you know?" and "guess what I found?" belong to a story; alone they ask nothing.
 _HOLLOW = re.compile(
     r"^\W*(?:right|you know(?: what)?|know what(?: i mean)?|what'?s not to love|how are you(?: all)?(?: doing)?|how's it going|"
-    r"who'?s with me|am i right|remember me|guess what(?: \w[^?]{0,60})?|really|ok|huh|eh|anyone else|why not)\W*\?+\W*$",
+    r"who'?s with me|am i right|remember me|(?:[^?]{1,80}[:,;–-]\s*)?how (?:odd|weird|strange|crazy|mad|cool|lucky|unlucky|silly|daft|typical|nice|great) (?:is|was) (?:that|this|it)|guess what(?: \w[^?]{0,60})?|really|ok|huh|eh|anyone else|why not)\W*\?+\W*$",
 )
 # A mark that stands for a part whose name the rider doesn't know: "a Brand X mech, ? chain, 8 speed cassette".
 _UNNAMED = re.compile(r"[,;:(]\s*\?+\W*$")
+# "The mechanic said 'do you wash your bike with a jet?'": what was asked of the rider is told, and asks nothing of the desk.
+_ASKED_OF_THE_RIDER = re.compile(
+    r"\b(?:said|says|asked|asks|replied|went|goes|wondered)\b[^?\"“]{0,30}[\"“][^\"”?]*\byour?\b[^\"”?]*\?[\"”]\W*$"
+)
 GREETING = re.compile(
     r"^\W*(?:hi|hello|hey|hiya|dear|good (?:morning|evening|afternoon|day)|greetings|morning|evening|thanks|thank you|"
     r"cheers|regards|best|kind regards|all the best|love the show|great show|keep (?:it )?up|ta|many thanks|best wishes)\b[^?]{0,80}$",
@@ -55,7 +61,7 @@ def is_ask(sentence: str) -> bool:
     """Whether a lowered sentence asks for something."""
     sentence = DOUBT.sub("", ASIDE.sub("", LIST_MARK.sub("", sentence)))
     if "?" in sentence:
-        if _HOLLOW.match(sentence) or _UNNAMED.search(sentence):
+        if _HOLLOW.match(sentence) or _UNNAMED.search(sentence) or _ASKED_OF_THE_RIDER.search(sentence):
             return False
         if _ANY_WORD.search(sentence):
             return True

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-_PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|t[iy]re(?!s? ?(?:levers?|irons?|pumps?|gauges?))|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|(?:bottom bracket|bb) shell|pedal|weld|hinge"
+_PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|(?<!\bvalve )(?<!\bvalve's )stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|t[iy]re(?!s? ?(?:levers?|irons?|pumps?|gauges?))|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|(?:bottom bracket|bb) shell|pedal|weld|hinge"
 # Must not catch the noise: "the frame is fine when the crack occurs", "a loud crack".
 _BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|(?<!\bloud )(?<!\bsharp )(?<!\baudible )crack(?:ed|s|ing)?(?! (?:occurs|occurred|happens|is heard))|broke(?:n)?|gave way|fell off|fallen off|came off|(?<!’t )(?<!\bto )come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?|bulg(?:e|es|ed|ing)"
 _NOT_DENIED = r"(?<!\bno )(?<!\bany )(?<!\bnot )(?<!n't )(?<!n’t )(?<!\bnever )(?<!\bwithout )"

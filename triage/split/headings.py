@@ -52,7 +52,8 @@ def is_a_title(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
 
 
 MOST_WORDS_OF_A_TITLE_LINE = 14
-_OF_A_TITLE = re.compile(r"[^\W\d_]{4,}")
+_OF_A_TITLE = re.compile(r"[^\W\d_]{4,}|\b(?:700|650)[abcd]\b|\b\d{2}er\b")
+_ENDING = re.compile(r"(?<=[^\W\d_]{4})(?:ings?|ed|s)$")
 _SAYS_NOTHING = frozenset(
     (
         "advice",
@@ -105,15 +106,17 @@ def title_joined(groups: list[list[int]], sentences: Sequence[str]) -> list[list
         return groups
     if len(sentences[0].split()) > MOST_WORDS_OF_A_TITLE_LINE:
         return groups
-    title = _telling_words(sentences[0])
+    title = telling_words(sentences[0])
     for place, group in enumerate(groups[1:], start=1):
-        if any(title & _telling_words(sentences[index]) for index in group):
+        if any(title & telling_words(sentences[index]) for index in group):
             return [*groups[1:place], [0, *group], *groups[place + 1 :]]
     return groups
 
 
-def _telling_words(sentence: str) -> set[str]:
-    """The longer words of a sentence without their plural, those left out that stand in any ask."""
+def telling_words(sentence: str) -> set[str]:
+    """The longer words and the wheels' names of a sentence without their endings, those left out that stand in any ask."""
     return {
-        word.rstrip("s") for word in _OF_A_TITLE.findall(lower_case(sentence)) if word not in _SAYS_NOTHING
+        _ENDING.sub("", word).rstrip("s")
+        for word in _OF_A_TITLE.findall(lower_case(sentence))
+        if word not in _SAYS_NOTHING
     }

@@ -23,6 +23,10 @@ _FIRST_AND_SECOND_MARK = tuple(
     (re.compile(rf"(?:^|[\s:(]){first}\)\s"), re.compile(rf"[\s(]{second}\)\s"))
     for first, second in (("1", "2"), ("a", "b"))
 )
+# "Which sealant, and while we're at it, which tools?": two asks in one sentence.
+_AT_IT = re.compile(
+    r",?[^\S\n]+(?=and while (?:we|i|you)(?: are| am|['’]re|['’]m) (?:at it|here)\b)", re.IGNORECASE
+)
 _BEFORE_A_LIST_MARK = re.compile(r"[^\S\n]+(?=\(?(?:[1-9]|[a-f])\)\s)")
 
 
@@ -30,6 +34,8 @@ def sentences_of(text: str) -> list[str]:
     found: list[str] = []
     if _holds_a_list(lower_case(text)):
         text = _BEFORE_A_LIST_MARK.sub("\n", text)
+    if "while" in text:
+        text = _AT_IT.sub("\n", text)
     for match in _SENTENCE.finditer(text):
         piece = match.group()
         if piece.isspace():
@@ -46,7 +52,10 @@ def sentences_of(text: str) -> list[str]:
 
 
 def _ends_in_an_abbreviation(sentence: str) -> bool:
-    return sentence.rstrip().endswith(".") and _ABBREVIATION.search(lower_case(sentence)) is not None
+    """Whether the point behind an abbreviation ends no sentence; where the paragraph ends with it, it does."""
+    if not sentence.rstrip().endswith(".") or "\n" in sentence[len(sentence.rstrip()) :]:
+        return False
+    return _ABBREVIATION.search(lower_case(sentence)) is not None
 
 
 def _holds_a_list(text: str) -> bool:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from triage.split.asking import GREETING
-from triage.split.headings import is_a_heading
+from triage.split.headings import is_a_heading, telling_words
 from triage.split.openings import NEW_ASK, opens_another
 from triage.split.sentences import LIST_MARK, lower_case
 from triage.trade_words import names_a_part
@@ -74,7 +74,7 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
     if not told and (names_nothing or group[0] == 0):
         told = _told_before(group[-1], asks, sentences)
     if group[0] == 0:
-        told = [*told, *_told_after(group[0], asks, sentences)]
+        told = [*told, *_told_on(_told_after(group[0], asks, sentences), asks, sentences)]
     return sorted({*told, *group})
 
 
@@ -101,6 +101,25 @@ def _told_after(place: int, asks: Sequence[int], sentences: Sequence[str]) -> li
         if names_a_part(sentences[index]) and not GREETING.match(sentences[index]):
             return [index]
     return []
+
+
+_ON_THE_SAME = re.compile(r"^\W*(?:the|it|this|that|if|when|only)\b")
+
+
+def _told_on(told: list[int], asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
+    """ "Hub trouble? There is a grinding from the hub. The grinding comes when I coast.": when it comes belongs to it."""
+    told = list(told)
+    while told and len(told) < LONGEST_STORY and told[-1] + 1 < len(sentences):
+        index = told[-1] + 1
+        if (
+            index in asks
+            or opens_another(sentences[index])
+            or _ON_THE_SAME.match(sentences[index]) is None
+            or not telling_words(sentences[index]) & telling_words(sentences[told[0]])
+        ):
+            break
+        told.append(index)
+    return told
 
 
 def _what_follows(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:

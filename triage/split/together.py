@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from triage.split.asking import ASKS
 from triage.split.headings import is_a_heading, is_a_title
 from triage.split.openings import opens_another
 from triage.split.sentences import LIST_MARK
-from triage.trade_words import names_a_part, speaks_of_a_bicycle
+from triage.trade_words import names_a_part, parts_named, speaks_of_a_bicycle
 
 # A follow-on asks about the same thing: "If not, what would?", "Or should I …", "Why?", "Is it safe?"
 _FOLLOW_ON = re.compile(
@@ -88,6 +89,8 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         return True
     if index == group[-1] + 1 and _is_put_again(sentences[group[-1]], sentence):
         return True
+    if _asks_on_of_the_same(group, index, sentences):
+        return True
     if index > group[-1] + 1 and _ABOUT_WHAT_CAME.match(sentence) and names_a_part(sentences[index - 1]):
         return False
     return (
@@ -98,6 +101,31 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         or _FOLLOW_ON.match(sentence) is not None
         or not speaks_of_a_bicycle(sentence)
     )
+
+
+# "Narrow or wide tyres on ice? Narrow ones press harder, right? Which tyre do you think is best?": a guess at the answer, and the
+# same ask once more. Must not catch "Which chain do you recommend?" behind an ask about brakes.
+_GUESSES = re.compile(r",\s(?:right|correct|no|yes|isn'?t it|aren'?t they|doesn'?t it|don'?t they)\s?\?\W*$")
+_WHICH_IS_BEST = re.compile(
+    r"^\W*(?:so |and )?which\b[^?]{0,60}\b(?:do|would) you (?:think|say|reckon|choose|pick|go for|prefer)\b|"
+    r"^\W*(?:so |and )?which\b[^?]{0,60}\b(?:is|are|works?|would be) (?:the )?(?:best|better)\b"
+)
+
+
+# "Anyone had the thread strip off an axle? … The thread has stripped, but why?"
+_BUT_WHY = re.compile(r"\b(?:but|and|so) why\W*\?\W*$")
+
+
+def _asks_on_of_the_same(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """Whether a guess, a bare choice or a last "but why?" names no part that was not asked about."""
+    guesses = (
+        index == group[-1] + 1 and _GUESSES.search(sentences[index]) and not ASKS.match(sentences[index])
+    )
+    on = _WHICH_IS_BEST.match(sentences[index]) or _BUT_WHY.search(sentences[index])
+    if not guesses and not on:
+        return False
+    asked = " ".join(sentences[place] for place in group)
+    return parts_named(sentences[index]) <= parts_named(asked)
 
 
 # "Do I start again? Take the chain off and wash it?": right behind an ask, what could be done, put as one more.
