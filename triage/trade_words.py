@@ -4,7 +4,21 @@ from __future__ import annotations
 
 import re
 
-_BICYCLES = ("bikes?", "bicycles?", "cycling", "tandems?", "trikes?", "e-?bikes?", "roadbikes?", "mtb")
+_BICYCLES = (
+    *(
+        "bikes?",
+        "bicycles?",
+        "cycling",
+        "tandems?",
+        "trikes?",
+        "tricycles?",
+        "unicycles?",
+        "recumbents?",
+        "velomobiles?",
+        "handcycles?",
+    ),
+    *("e-?bikes?", "roadbikes?", "mtb"),
+)
 _KINDS_AND_PARTS = """
 fixie singlespeed
 wheels? wheelsets? rims? spokes? nipples? hubs? freehubs? freewheels? axles? skewers?
@@ -13,6 +27,7 @@ brakes? braking callipers? calipers? rotors? discs? pads? levers? hoods cantis? 
 chains? chainrings? chainsets? cassettes? sprockets? cogs? derailleurs? mechs? shifters? shifting gears? gearing hangers?
 cables? housings? cranks? cranksets? pedals? cleats? spindles? bb bearings? cones? headsets? stems? handlebars? bars? grips?
 forks? frames? framesets? dropouts? steerers? seatposts? saddles? chainstays? mudguards? fenders? racks? panniers?
+idlers? lockrings? cotters? stanchions?
 bolts? threads? torque grease lube lubricants? degreaser suspension droppers? cadence
 """.split()  # noqa: SIM905 - a hundred quoted patterns would be unreadable
 _TRADE = re.compile(
@@ -21,7 +36,11 @@ _TRADE = re.compile(
 )
 _WANTS_TO_KNOW = re.compile(
     r"\b(?:how (?:do|can|should|does|to|would|could|bad|long|often|exactly|much pressure)|can (?:i|you|we|it)|could i|should i|"
-    r"will (?:it|this|my|a)|is it (?:ok|okay|safe|possible|normal|worth)|do i (?:need|have)|why (?:do|does|is|are|did|has)|"
+    r"will (?:it|this|my|a)|"
+    r"(?:is|are|was) (?:it|that|this|these|those|they|there) (?:\w+ )?(?:ok|okay|safe|possible|normal|worth|allowed|right|true)|"
+    r"(?:don['’]t|do not|doesn['’]t|didn['’]t) know (?:why|what|how|whether|if|which|where)|no idea (?:why|what|how|which|where)|"
+    r"not (?:quite |really |at all )?sure (?:why|what|how|whether|if|which|where)|wonder(?:ing|ed)? (?:why|what|how|whether|if|which)|"
+    r"do i (?:need|have)|why (?:do|does|is|are|did|has)|"
     r"what (?:do|should|is the|are|can|could|causes?|size|kind)|which|would you (?:agree|recommend|advise)|"
     r"when (?:should|is it|do i|can i)|(?:what|so|and) now\b|now what|what (?:next|else)|"
     r"any (?:ideas?|advice|experience|tips?|suggestions?|thoughts|clue)|"
@@ -98,7 +117,7 @@ _OF_A_DRIVER = re.compile(
 )
 _A_BICYCLE = re.compile(
     r"(?<!motor)(?<!motor-)bi(?:ke|cycle)|\bcycl(?:e|es|ing|ist|ists)\b|"
-    r"\b(?:tandem|trike|derailleur|saddle|seat ?post|handlebars?|cassette|spokes?|panniers?|"
+    r"\b(?:tandem|trike|tricycle|unicycle|recumbent|derailleur|saddle|seat ?post|handlebars?|cassette|spokes?|panniers?|"
     r"(?<!dead )(?<!gas )(?<!clutch )(?<!accelerator )pedal(?:s|ling|ing)?)\b",
     re.IGNORECASE,
 )

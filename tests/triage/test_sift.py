@@ -289,3 +289,15 @@ def test_it_takes_more_to_set_aside_what_tells_of_danger(
     message: Callable[..., Message], text: str, flags: tuple[str, ...], kept: bool
 ) -> None:
     assert sifted(message(text), text, LEAST_OUTSIDE + 0.2, flags=flags).is_question is kept
+
+
+@pytest.mark.parametrize(
+    "ask",
+    [
+        "One jockey wheel is stiff since the rain, and I don't know whether to oil it.",
+        "The spokes got longer by themselves, it seems. Is that really possible?",
+        "Not sure whether the freewheel is frozen or broken.",
+    ],
+)
+def test_a_doubt_about_a_part_asks_about_a_bicycle(ask):
+    assert asks_about_a_bicycle(ask, "")

@@ -889,3 +889,130 @@ def test_what_throws_nobody_is_no_danger(message, text, in_danger):
     [question] = split([message(text)])
 
     assert ("danger" in question.flags) is in_danger
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "What a mess the salt had made of my cassette!",
+        "When spring comes I want to take the tandem out again.",
+        "Which is daft with tyres as bald as mine.",
+        "My aunt still remembered how to ride, after thirty years off a bicycle.",
+        "That reminds me why I sold the other bike.",
+        "There are plenty of jobs on a bicycle that I never learnt how to do.",
+        "On Monday I'll ask my uncle, who built frames, whether he has any advice.",
+        'The man at the ferry only said "is that thing legal?"',
+        "How often does a chain snap?... hardly ever, in my experience.",
+        "It should be light, good for the train and ok to ride on towpaths.",
+    ],
+)
+def test_what_reads_like_an_ask_and_is_told_asks_nothing(message, told):
+    (question,) = split([message(f"{told} I oiled the chain on Sunday.")])
+
+    assert not question.is_question
+
+
+@pytest.mark.parametrize(
+    "ask",
+    [
+        "I don't know how to get the cassette off",
+        "I haven't worked out how to set the front derailleur",
+        "When should a chain be changed",
+        'My question is simply "will the old chain do?"',
+        "Is it ok to ride on a cracked tyre",
+        "ok to ride with one brake for a week",
+    ],
+)
+def test_what_is_like_a_telling_and_asks_is_an_ask(message, ask):
+    (question,) = split([message(ask)])
+
+    assert question.is_question
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        # What follows dots with "or" is the other half of the choice.
+        ("Wax on the chain... or oil? Which keeps longer?", 1),
+        # A title and the ask below it, without a line between them.
+        ("Help with a seized freewheel. It has stood since May. How do I get the freewheel off?", 1),
+        (
+            "Touring saddle, leather or plastic? I ride long days. Which touring saddle lasts, leather or plastic?",
+            1,
+        ),
+        ("Will she live? The stem turned twice this week. Do old stems wear out?", 1),
+        (
+            "1. Does the rack hold with two bolts? 2. If it does not, are there longer bolts for thick stays?",
+            1,
+        ),
+        ("Help with a seized freewheel. It has stood since May. Which oil is best for a chain?", 2),
+    ],
+)
+def test_a_matter_asked_twice_is_one_ask(message, text, count):
+    assert len(split([message(text)])) == count
+
+
+def test_a_hollow_call_for_help_has_what_stands_behind_it(message):
+    (question,) = split(
+        [message("Please help! It happened again at the third one. I was as careful as I can be.")]
+    )
+
+    assert "third one" in question.text
+
+
+def test_a_heading_that_says_nothing_has_its_story(message):
+    (question,) = split(
+        [message("Will she live? We had a lovely day. The stem turned twice. Do old stems wear out?")]
+    )
+
+    assert "turned twice" in question.text
+
+
+@pytest.mark.parametrize(
+    ("text", "is_told"),
+    [
+        ("How often does a front wheel fall out of a bicycle? I'd like to know before I buy one.", False),
+        ("How likely is it that my fork has cracked? It came off a roof rack.", True),
+        ("My brakes aren't too loose and they don't rub. What else could squeak?", False),
+        ("My headset and my stem are too loose. What do I do?", True),
+    ],
+)
+def test_what_is_asked_in_general_or_denied_is_no_danger(message, text, is_told):
+    assert ("danger" in split([message(text)])[0].flags) is is_told
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (
+            "My tourer has two problems. First, the front derailleur rubs. The other problem is a brake that squeals. Any ideas?",
+            ["First, the front derailleur rubs.", "The other problem is a brake that squeals."],
+        ),
+        (
+            "A couple of issues with my tandem. Number one is a mudguard that rattles. Number two: the drum brake squeals.",
+            ["Number one is a mudguard that rattles.", "Number two: the drum brake squeals."],
+        ),
+        # What is counted is no trouble with a bicycle, or something of its own is asked.
+        (
+            "Some issues with the shop. First they were rude. Second they were late. Any thoughts?",
+            ["Any thoughts?"],
+        ),
+        (
+            "Two problems solved. First the brake that squealed, second the creaking saddle. Which chain fits a ten-speed cassette?",
+            ["Which chain fits a ten-speed cassette?"],
+        ),
+    ],
+)
+def test_troubles_that_are_counted_up_are_told_apart(message, text, told):
+    questions = split([message(text)])
+
+    assert len(questions) == len(told)
+    assert all(part in question.text for part, question in zip(told, questions, strict=True))
+
+
+def test_what_is_told_before_counted_troubles_is_context_for_each(message):
+    questions = split(
+        [message("It's a 3-speed roadster. Two faults. First, the hub slips. Second, a brake squeals.")]
+    )
+
+    assert all("3-speed roadster" in question.context for question in questions)

@@ -429,6 +429,138 @@ from tests.asked import reply
             "Nothing breaks at a certain length",
             "both at the same angle",
         ),
+        (
+            "cranks/crank-wont-come-off",
+            {"spindle_fitting": "cotter"},
+            "so don't drill there",
+            "drill two holes for a pin tool",
+        ),
+        (
+            "cranks/crank-wont-come-off",
+            {"spindle_fitting": "one-piece"},
+            "what holds it on the left undoes clockwise",
+            "Screw the puller in",
+        ),
+        (
+            "drivetrain/gear-numbers",
+            {"small_wheels": "yes", "largest_ring_teeth": 46, "sprocket_teeth": 14},
+            "a ratio of 3.29 on any wheel",
+            "On your wheel that's",
+        ),
+        (
+            "drivetrain/gear-numbers",
+            {
+                "small_wheels": "yes",
+                "bead_seat_diameter_mm": 406,
+                "tyre_width_mm": 40,
+                "largest_ring_teeth": 46,
+                "sprocket_teeth": 14,
+            },
+            "On your wheel that's",
+            "a ratio of 3.29 on any wheel",
+        ),
+        ("wheels/spoke-count", {"small_wheels": "yes"}, "spoke for spoke", "apart with 32"),
+        (
+            "other/slow-bike",
+            {"small_wheels": "yes"},
+            "The wheels are the least of it",
+            "pressure first, then what rubs",
+        ),
+        (
+            "other/which-bike",
+            {"bike_kind": "folding"},
+            "a good folder passes all three",
+            "A child learns with a helmet",
+        ),
+        ("other/which-bike", {"bike_kind": "cargo"}, "Where it stands at night", "play in a hinge or latch"),
+        (
+            "other/which-bike",
+            {"learning_to_ride": "yes", "for_a_child": "yes"},
+            "a back-pedal brake can't be used without pedals",
+            "Ride two sizes",
+        ),
+        ("frame-fit/bike-size", {"for_a_child": "yes"}, "Let the child pull both brakes", "0.883"),
+        (
+            "brakes/drum-and-coaster",
+            {"hub_brake_noise": "yes"},
+            "its shoes must stay dry",
+            "Check arm and cable first",
+        ),
+        (
+            "brakes/cable-length",
+            {"bars_reversed": "yes"},
+            "Until the front brake works, it's pushed",
+            "Tape the housing",
+        ),
+        (
+            "frame-fit/mudguard-room",
+            {"rack_and_guards": "yes"},
+            "one longer bolt holds rack and guard",
+            "Leave some 10 mm",
+        ),
+        (
+            "frame-fit/racks-and-bosses",
+            {"rack_and_guards": "yes"},
+            "the guard's stay outside it",
+            "Use real bosses",
+        ),
+        (
+            "frame-fit/bar-width-and-position",
+            {"hoods_low": "yes"},
+            "move the levers up the bend",
+            "A bar about that wide",
+        ),
+        (
+            "lubrication/suspension-seals",
+            {"stanchion_scratched": "yes"},
+            "Stroke the burr only",
+            "No special product",
+        ),
+        (
+            "other/child-seat-or-trailer",
+            {"hitch_axle": "other"},
+            "that nut holds the wheel",
+            "What is the frame made of?",
+        ),
+        (
+            "drivetrain/chain-drops-off",
+            {"drop_when": "backwards"},
+            "pedal backwards",
+            "limit screw an eighth",
+        ),
+        (
+            "other/e-bike-drive-or-battery-fault",
+            {"motor_cuts_out": "yes"},
+            "contacts, switches and cells do",
+            "dies at a jolt",
+        ),
+        (
+            "cranks/pedals-stuck",
+            {"undo_way_known": "yes", "crank_side": "left"},
+            "A night of oil",
+            "undoes clockwise: it has",
+        ),
+        (
+            "frame-fit/stem-slips-or-crooked",
+            {},
+            "if its two faces touch",
+            "comes loose by itself",
+        ),
+        (
+            "tyres/burst-with-a-bang",
+            {"crew": "tandem"},
+            "Two people need a tyre made for that weight",
+            "fear",
+        ),
+        ("brakes/rim-squeal", {}, "all this is for blocks on a rim", "On your discs"),
+        ("brakes/rim-squeal", {"brake_named": "rim"}, "touch a shade earlier", "You don't say"),
+        ("brakes/disc-squeal", {"brake_named": "disc"}, "never bedded in", "You don't say"),
+        (
+            "other/warranty-and-recall",
+            {"rust_claim": "yes"},
+            "Rust is what makers like least",
+            "Stop riding the faulty part",
+        ),
     ],
 )
 def test_what_was_told_is_taken_up(
@@ -438,3 +570,7 @@ def test_what_was_told_is_taken_up(
 
     assert said in answer
     assert left_out not in answer
+
+
+def test_a_caution_that_is_none_here_leaves_no_empty_line(knowledge: Knowledge) -> None:
+    assert "\n- \n" not in reply(knowledge, "other/which-bike", {})

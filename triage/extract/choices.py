@@ -119,6 +119,14 @@ _WENT_WELL = form(
     catches=" came off easily",
     leaves=" won't come off",
 )
+_THE_SOUND_ONE = ("hub_brake",)
+"""The brake that is only named to say that it is well: "the coaster brake behind makes no noise" isn't the one that is asked about."""
+_IS_WELL = form(
+    r"(?:\s(?:brakes?|hub|behind|in the back|at the back|at the rear|itself|still|also|one)){0,3}\s"
+    r"(?:makes? no (?:noise|sound|trouble)|(?:is|are|was|stays?|remains?|works?|brakes?|stops?|does|runs?)\s(?:\w+\s){0,2}?(?:silent|quiet|fine|ok|okay|well|perfectly|perfect|good|great))\b",
+    catches=" brake behind makes no noise",
+    leaves=" brake makes a noise",
+)
 _A_NEW_CLAUSE = ("skip_new_parts",)
 """Two parts that "and" may not join: "changed the chain and cassette looks fine" renews one."""
 _GOES_ON = form(
@@ -205,6 +213,7 @@ _NOT_SO_BEHIND = _by_name(
 """Of which choice what words before it say that it is not made."""
 _NOT_SO_AHEAD = {
     **dict.fromkeys(_FREE_SIDE, _WENT_WELL),
+    **dict.fromkeys(_THE_SOUND_ONE, _IS_WELL),
     **dict.fromkeys(_A_NEW_CLAUSE, _GOES_ON),
     _BOTH_ENDS: _NO_WHEEL,
 }

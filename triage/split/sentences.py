@@ -41,7 +41,8 @@ def sentences_of(text: str) -> list[str]:
         if piece.isspace():
             continue
         if found and (
-            _BARE_LIST_MARK.match(lower_case(found[-1]))
+            _goes_on_after_dots(found[-1], piece)
+            or _BARE_LIST_MARK.match(lower_case(found[-1]))
             or _ends_in_an_abbreviation(found[-1])
             or _goes_on_after_a_doubt(found[-1], piece)
         ):
@@ -64,6 +65,21 @@ def _holds_a_list(text: str) -> bool:
         (begun := first.search(text)) is not None and second.search(text, begun.end() - 1) is not None
         for first, second in _FIRST_AND_SECOND_MARK
     )
+
+
+# "Wax... or oil?" asks between two things; "how often?...hardly ever" is one breath as well.
+_TRAILS_OFF = re.compile(r"(?:\.{2,}|…)\s*$")
+_ANSWERED_AT_ONCE = re.compile(r"\?\s?(?:\.{2,}|…)\s*$")
+_THE_OTHER_CHOICE = re.compile(r"or\b")
+_LONGEST_END = 20
+
+
+def _goes_on_after_dots(sentence: str, piece: str) -> bool:
+    """Whether three dots ended no sentence."""
+    end = sentence[-_LONGEST_END:]
+    if _ANSWERED_AT_ONCE.search(end):
+        return piece[0].islower()
+    return _TRAILS_OFF.search(end) is not None and _THE_OTHER_CHOICE.match(piece) is not None
 
 
 def _goes_on_after_a_doubt(sentence: str, piece: str) -> bool:

@@ -13,7 +13,7 @@ from triage.trade_words import names_a_part, parts_named, speaks_of_a_bicycle
 
 # A follow-on asks about the same thing: "If not, what would?", "Or should I …", "Why?", "Is it safe?"
 _FOLLOW_ON = re.compile(
-    r"^\W*(?:or\b|if (?:not|so|yes)|and if|why\b|how come|and why|what else|anything else|is (?:it|that|this)\b|"
+    r"^\W*(?:or\b|if (?:not|so|yes)|if (?:it|that|this|they) (?:is|are|do|does|has|have)(?: not|n['’]t)\b|and if|why\b|how come|and why|what else|anything else|is (?:it|that|this)\b|"
     r"are they\b|will (?:it|that|this|they)\b|would (?:it|that|this|they)\b|does (?:it|that|this)\b|do they\b|can (?:it|that|they)\b|"
     r"should i\b|what (?:should|can|do|would) i\b|what would\b|what now|any (?:idea|ideas|advice|thoughts|tips|suggestions)\b|"
     r"which (?:one|ones|is|would|order)\b|in what order\b|where (?:do|should|would) i (?:start|look|begin)\b|"
@@ -97,6 +97,7 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         len(sentence.split()) <= 4
         or is_a_heading(group, index, sentences)
         or is_a_title(group, index, sentences)
+        or _says_nothing_by_itself(group, index, sentences)
         or _is_a_guess(group, index, sentences)
         or _FOLLOW_ON.match(sentence) is not None
         or not speaks_of_a_bicycle(sentence)
@@ -126,6 +127,28 @@ def _asks_on_of_the_same(group: Sequence[int], index: int, sentences: Sequence[s
         return False
     asked = " ".join(sentences[place] for place in group)
     return parts_named(sentences[index]) <= parts_named(asked)
+
+
+MOST_WORDS_THAT_SAY_NOTHING = 5
+_POINTS = re.compile(r"\b(?:it|this|that|these|those|they|them|one)\b")
+_ASKS_WITH_A_VERB = re.compile(
+    r"^\W*(?:will|is|are|am|can|could|has|have|did|does|what|who|why|how|should)\b"
+)
+
+
+def _says_nothing_by_itself(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """ "Will she live? The stem turned twice, … Do stems wear out?": such a heading asks what is asked below it."""
+    opening = sentences[group[0]]
+    return (
+        group[0] == 0
+        and len(group) == 1
+        and index > 1
+        and "?" in opening
+        and _ASKS_WITH_A_VERB.match(opening) is not None
+        and len(opening.split()) <= MOST_WORDS_THAT_SAY_NOTHING
+        and not speaks_of_a_bicycle(opening)
+        and _POINTS.search(opening) is None
+    )
 
 
 # "Do I start again? Take the chain off and wash it?": right behind an ask, what could be done, put as one more.
