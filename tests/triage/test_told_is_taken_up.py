@@ -354,6 +354,13 @@ from tests.asked import reply
             "Aluminium post in steel",
         ),
         ("bearings/headset-loose", {"star_nut": "trouble"}, "it can't be pulled up", "expanding plug turns"),
+        (
+            "wheels/broken-spoke",
+            {"spokes_broken": "one", "brake_opened": "open"},
+            "not with that brake open",
+            "You can nurse it home",
+        ),
+        ("wheels/buckled-wheel", {"brake_opened": "open"}, "Opened, it no longer brakes", "How far does"),
         ("bearings/headset-loose", {"plug_slips": "yes"}, "a limit and no target", "doesn't hold the fork"),
         ("frame-fit/quill-stem", {"quill_bent": "bent"}, "Don't bend it back", "twist the bars from side"),
         (
