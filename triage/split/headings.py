@@ -105,14 +105,14 @@ def title_joined(groups: list[list[int]], sentences: Sequence[str]) -> list[list
         return groups
     if len(sentences[0].split()) > MOST_WORDS_OF_A_TITLE_LINE:
         return groups
-    title = _telling_words(sentences[0])
+    title = telling_words(sentences[0])
     for place, group in enumerate(groups[1:], start=1):
-        if any(title & _telling_words(sentences[index]) for index in group):
+        if any(title & telling_words(sentences[index]) for index in group):
             return [*groups[1:place], [0, *group], *groups[place + 1 :]]
     return groups
 
 
-def _telling_words(sentence: str) -> set[str]:
+def telling_words(sentence: str) -> set[str]:
     """The longer words of a sentence without their plural, those left out that stand in any ask."""
     return {
         word.rstrip("s") for word in _OF_A_TITLE.findall(lower_case(sentence)) if word not in _SAYS_NOTHING
