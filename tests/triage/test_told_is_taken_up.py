@@ -304,6 +304,67 @@ from tests.asked import reply
             "Aluminium post in steel",
         ),
         ("bearings/headset-loose", {"star_nut": "trouble"}, "it can't be pulled up", "expanding plug turns"),
+        (
+            "drivetrain/front-derailleur",
+            {"front_short": "small"},
+            "what stops the cage then is the fault",
+            "won't climb to the big ring",
+        ),
+        (
+            "drivetrain/front-derailleur",
+            {"front_short": "large"},
+            "If it reaches by hand, the derailleur is sound",
+            "doesn't reach the smallest ring",
+        ),
+        (
+            "drivetrain/front-derailleur",
+            {"front_lever": "triple", "front_short": "large"},
+            "use its first two positions",
+            "If it reaches by hand",
+        ),
+        ("drivetrain/front-derailleur", {"front_trim": "yes"}, "it changes no ring", "limit screw"),
+        (
+            "drivetrain/adjusting-rear-gears",
+            {"rear_sluggish": "yes"},
+            "mean drag, not adjustment",
+            "So start without the cable's help",
+        ),
+        (
+            "cranks/clipless-pedals",
+            {"cleat_trouble": "held"},
+            "the cleat lifts out at that end",
+            "Start with the cleat under",
+        ),
+        (
+            "cranks/power-meter",
+            {"left_share_pct": 53},
+            "100 over 106, or about 94 %",
+            "Zero it before the ride",
+        ),
+        (
+            "cranks/chainring-bolt-circle",
+            {"new_bolt_circle_mm": 130, "smallest_ring_teeth": 36},
+            "on a 130 mm circle the smallest ring has 38 teeth",
+            "Measure between two neighbouring bolts; that",
+        ),
+        (
+            "cranks/chainring-bolt-circle",
+            {"new_bolt_circle_mm": 130, "smallest_ring_teeth": 39},
+            "Measure between two neighbouring bolts; that",
+            "Not on that crank",
+        ),
+        (
+            "drivetrain/gears-for-hills",
+            {"smallest_ring_teeth": 34, "old_largest_sprocket_teeth": 27, "new_largest_sprocket_teeth": 29},
+            "in place of 27 teeth is 7 % lower",
+            "a real step",
+        ),
+        (
+            "drivetrain/chain-broke",
+            {"broke_at_home": "home"},
+            "for as many speeds as the cassette",
+            "Get off the road",
+        ),
     ],
 )
 def test_what_was_told_is_taken_up(

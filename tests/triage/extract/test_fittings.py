@@ -219,3 +219,18 @@ def test_what_stands_between_two_asks_is_of_neither(
     [found] = extract([Classified(question, "frame-fit", 0.9, ())], knowledge)
 
     assert {detail.value for detail in found.details if detail.name == "hub_width_mm"} == {130.0}
+
+
+@pytest.mark.parametrize(
+    ("text", "values"),
+    [
+        ("Since the fall the front mech won't go onto the big ring.", ["large"]),
+        ("The cage refuses to reach the outer ring, even by hand.", ["large"]),
+        ("I can't get it to shift to the granny ring any more.", ["small"]),
+        ("The chain rubs as soon as I shift onto the big ring.", []),
+        ("It drops off when I change to the small ring.", []),
+        ("It won't index at all. I ride on the big ring most days.", []),
+    ],
+)
+def test_a_ring_that_the_cage_does_not_reach(finder: Finder, text: str, values: list[object]) -> None:
+    assert stated(finder, text, "front_short") == values
