@@ -221,6 +221,12 @@ def test_what_stands_between_two_asks_is_of_neither(
     assert {detail.value for detail in found.details if detail.name == "hub_width_mm"} == {130.0}
 
 
+@pytest.mark.parametrize("decade", ["80's", "80s", "1980s", "90’s"])
+def test_a_decade_is_no_measure(finder: Finder, decade: str) -> None:
+    text = f"It's an old mid {decade} steel frame on which eight sprockets run. Is the frame's width fine?"
+    assert stated(finder, text, "frame_spacing_mm") == []
+
+
 @pytest.mark.parametrize(
     ("text", "values"),
     [
