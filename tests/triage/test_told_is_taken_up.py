@@ -409,6 +409,12 @@ from tests.asked import reply
             "Replace what wears out",
         ),
         (
+            "bearings/press-fit-creak",
+            {"bearing_on_axle": "yes"},
+            "that's the wrong way round",
+            "crown race",
+        ),
+        (
             "drivetrain/chain-broke",
             {"broke_at_home": "home"},
             "for as many speeds as the cassette",

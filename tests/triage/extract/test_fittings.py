@@ -221,6 +221,12 @@ def test_what_stands_between_two_asks_is_of_neither(
     assert {detail.value for detail in found.details if detail.name == "hub_width_mm"} == {130.0}
 
 
+def test_counted_items_are_no_measures(finder: Finder) -> None:
+    text = "I'd like to know (1) why my bottom bracket creaks and (2) the spacers that go with it."
+    assert stated(finder, text, "spacer_stack_mm") == []
+    assert stated(finder, "Are 2 mm of spacers enough under the stem?", "spacer_stack_mm") == [2.0]
+
+
 @pytest.mark.parametrize("decade", ["80's", "80s", "1980s", "90’s"])
 def test_a_decade_is_no_measure(finder: Finder, decade: str) -> None:
     text = f"It's an old mid {decade} steel frame on which eight sprockets run. Is the frame's width fine?"
