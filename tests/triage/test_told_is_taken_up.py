@@ -415,6 +415,18 @@ from tests.asked import reply
             "crown race",
         ),
         (
+            "drivetrain/chain-touches-frame",
+            {"touch_part": "ring"},
+            "Don't ride with a ring that touches",
+            "smallest sprocket the chain stands out",
+        ),
+        (
+            "drivetrain/chain-touches-frame",
+            {"touch_bolt": "yes"},
+            "Look at the bolt first",
+            "Rock the arms sideways",
+        ),
+        (
             "drivetrain/chain-broke",
             {"broke_at_home": "home"},
             "for as many speeds as the cassette",
