@@ -158,6 +158,24 @@ def test_an_ask_without_its_mark_is_one_still(message, ask):
                 "I see these ways: 1. Fit a closer cassette. 2. Fit a larger ring. Has anyone any thoughts?",
             ],
         ),
+        (
+            "What makes the chain jump in the big sprockets? Also, I have turned both screws, but that changed nothing. Any thoughts?",
+            [
+                "What makes the chain jump in the big sprockets? Also, I have turned both screws, "
+                "but that changed nothing. Any thoughts?",
+            ],
+        ),
+        (
+            "What makes the chain jump? Also, I changed the pads and now the brake squeals. What can I do?",
+            [
+                "What makes the chain jump?",
+                "Also, I changed the pads and now the brake squeals. What can I do?",
+            ],
+        ),
+        (
+            "My cup holder is a J.A. Smith tool and slips. Which way do I turn the cup?",
+            ["My cup holder is a J.A. Smith tool and slips. Which way do I turn the cup?"],
+        ),
         # A title says which derailleur it is.
         (
             "Rear derailleur stays put\nI bought the bike in May. It rained a lot. "
