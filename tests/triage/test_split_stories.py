@@ -166,6 +166,14 @@ def test_an_ask_without_its_mark_is_one_still(message, ask):
             ],
         ),
         (
+            "Any ideas how to cure the following:\nMy chain jumps on the big sprockets. It never leaves them. "
+            "Also, I have turned both screws, but that changed nothing. Thoughts?",
+            [
+                "Any ideas how to cure the following: My chain jumps on the big sprockets. It never leaves them. "
+                "Also, I have turned both screws, but that changed nothing. Thoughts?",
+            ],
+        ),
+        (
             "What makes the chain jump? Also, I changed the pads and now the brake squeals. What can I do?",
             [
                 "What makes the chain jump?",

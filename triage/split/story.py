@@ -113,8 +113,10 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
         return sorted({*group, *_what_follows(group[-1], asks, sentences)})
     if opens_another(sentences[group[0]], asks=True) or not (bare or points_back or names_nothing):
         return group
-    if names_nothing and _POINTS_FORWARD.search(sentences[group[-1]]):
-        return sorted({*group, *_what_follows(group[-1], asks, sentences)})
+    ahead = [index for index in group if _POINTS_FORWARD.search(sentences[index])]
+    follows = _what_follows(ahead[-1], asks, sentences) if names_nothing and ahead else []
+    if follows and (ahead[-1] == group[-1] or any(names_a_part(sentences[index]) for index in follows)):
+        return sorted({*group, *follows})
     told = _told_before(group[0], asks, sentences)
     if not told and (names_nothing or group[0] == 0):
         told = _told_before(group[-1], asks, sentences)
@@ -152,7 +154,7 @@ def _what_follows(place: int, asks: Sequence[int], sentences: Sequence[str]) -> 
     """The sentences that an ask announces, up to the next ask or what opens another matter."""
     told: list[int] = []
     for index in range(place + 1, min(place + 2 + LONGEST_STORY, len(sentences))):
-        if index in asks or NEW_ASK.match(sentences[index]):
+        if index in asks or (NEW_ASK.match(sentences[index]) and opens_another(sentences[index])):
             break
         told.append(index)
     return told
