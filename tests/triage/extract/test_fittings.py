@@ -246,3 +246,21 @@ def test_a_decade_is_no_measure(finder: Finder, decade: str) -> None:
 )
 def test_a_ring_that_the_cage_does_not_reach(finder: Finder, text: str, values: list[object]) -> None:
     assert stated(finder, text, "front_short") == values
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("In a sprint the chain goes off to the outside.", "drop_place", ["outside"]),
+        ("The short chain that connects the two cranks fell down.", "tension_ask", ["timing"]),
+        ("We ride a tandem and the chain came off on a bump.", "tension_ask", []),
+        ("I can't unclip fast enough at the lights.", "cleat_trouble", []),
+        ("My shoe is stuck in the pedal since a screw tore out.", "cleat_trouble", ["held"]),
+        ("When I push the cage by hand it goes past the largest sprocket.", "rear_sluggish", []),
+        ("It won't drop to the smaller sprockets.", "rear_sluggish", ["yes"]),
+    ],
+)
+def test_what_is_told_of_chain_shoe_and_mech(
+    finder: Finder, text: str, name: str, values: list[object]
+) -> None:
+    assert stated(finder, text, name) == values
