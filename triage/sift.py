@@ -11,6 +11,7 @@ from triage.trade_words import (
     asks_about_a_bicycle,
     draws_a_conclusion,
     has_an_engine,
+    names_a_part,
     offers_for_sale,
     speaks_of_a_bicycle,
     speaks_of_another_vehicle,
@@ -18,7 +19,7 @@ from triage.trade_words import (
     works_on_another_vehicle,
 )
 
-LEAST_OUTSIDE = 0.12
+LEAST_OUTSIDE = 0.25
 """From here on a message that seemed to ask is set aside: a question missed costs more than one looked at."""
 LEAST_OUTSIDE_FOR_AN_ASK = 0.85
 """The same for a message that names a bicycle's part and asks what to do about it: it takes more to set that aside."""
@@ -26,6 +27,8 @@ MOST_OUTSIDE, MOST_OUTSIDE_OF_A_BICYCLE = 0.05, 0.08
 """Up to here a message without an ask is taken for one, some riders state their trouble and stop; and where it names a part."""
 MOST_OUTSIDE_OF_A_DANGER = 0.3
 """The same where it tells of a danger: a person who looks in vain costs less than one that nobody answers."""
+NEVER_OUTSIDE, FEWEST_QUESTIONS_OF_ONE_WHO_ASKS = 1.1, 3
+"""Whoever asks so often about parts that they name tells no tale, however long it is: the answer is a draft or a person's."""
 LEAST_OUTSIDE_OF_ANOTHER_VEHICLE = 0.015
 """From here on an ask about the part of a car or a pram is set aside: the sorter knows little but bicycles to liken it to."""
 FEWEST_WORDS = 6
@@ -93,6 +96,13 @@ def _sifted(question: Question, outside: float, kind: str) -> Question:
 # The words are looked at only where the answer hangs on them: for most messages both bounds say the same.
 def _least_outside(question: Question, outside: float) -> float:
     """From where on an ask is set aside."""
+    if (
+        outside >= LEAST_OUTSIDE
+        and question.text.count("?") >= FEWEST_QUESTIONS_OF_ONE_WHO_ASKS
+        and names_a_part(question.text)
+        and asks_about_a_bicycle(question.text, "")
+    ):
+        return NEVER_OUTSIDE
     if LEAST_OUTSIDE <= outside < LEAST_OUTSIDE_FOR_AN_ASK and (
         asks_about_a_bicycle(question.text, question.context)
         # Somebody may ride on what broke: "The rack's leg snapped off. Superglue?"

@@ -4,7 +4,21 @@ from __future__ import annotations
 
 import re
 
-_BICYCLES = ("bikes?", "bicycles?", "cycling", "tandems?", "trikes?", "e-?bikes?", "roadbikes?", "mtb")
+_BICYCLES = (
+    *(
+        "bikes?",
+        "bicycles?",
+        "cycling",
+        "tandems?",
+        "trikes?",
+        "tricycles?",
+        "unicycles?",
+        "recumbents?",
+        "velomobiles?",
+        "handcycles?",
+    ),
+    *("e-?bikes?", "roadbikes?", "mtb"),
+)
 _KINDS_AND_PARTS = """
 fixie singlespeed
 wheels? wheelsets? rims? spokes? nipples? hubs? freehubs? freewheels? axles? skewers?
@@ -13,6 +27,7 @@ brakes? braking callipers? calipers? rotors? discs? pads? levers? hoods cantis? 
 chains? chainrings? chainsets? cassettes? sprockets? cogs? derailleurs? mechs? shifters? shifting gears? gearing hangers?
 cables? housings? cranks? cranksets? pedals? cleats? spindles? bb bearings? cones? headsets? stems? handlebars? bars? grips?
 forks? frames? framesets? dropouts? steerers? seatposts? saddles? chainstays? mudguards? fenders? racks? panniers?
+idlers? lockrings? cotters? stanchions?
 bolts? threads? torque grease lube lubricants? degreaser suspension droppers? cadence
 """.split()  # noqa: SIM905 - a hundred quoted patterns would be unreadable
 _TRADE = re.compile(
@@ -21,7 +36,11 @@ _TRADE = re.compile(
 )
 _WANTS_TO_KNOW = re.compile(
     r"\b(?:how (?:do|can|should|does|to|would|could|bad|long|often|exactly|much pressure)|can (?:i|you|we|it)|could i|should i|"
-    r"will (?:it|this|my|a)|is it (?:ok|okay|safe|possible|normal|worth)|do i (?:need|have)|why (?:do|does|is|are|did|has)|"
+    r"will (?:it|this|my|a)|"
+    r"(?:is|are|was) (?:it|that|this|these|those|they|there) (?:\w+ )?(?:ok|okay|safe|possible|normal|worth|allowed|right|true)|"
+    r"(?:don['’]t|do not|doesn['’]t|didn['’]t) know (?:why|what|how|whether|if|which|where)|no idea (?:why|what|how|which|where)|"
+    r"not (?:quite |really |at all )?sure (?:why|what|how|whether|if|which|where)|wonder(?:ing|ed)? (?:why|what|how|whether|if|which)|"
+    r"do i (?:need|have)|why (?:do|does|is|are|did|has)|"
     r"what (?:do|should|is the|are|can|could|causes?|size|kind)|which|would you (?:agree|recommend|advise)|"
     r"when (?:should|is it|do i|can i)|(?:what|so|and) now\b|now what|what (?:next|else)|"
     r"any (?:ideas?|advice|experience|tips?|suggestions?|thoughts|clue)|"
@@ -59,7 +78,8 @@ _ANOTHERS = re.compile(
 )
 # What no bicycle has. Rotors, rims and callipers are a car's as well, so beside these words they tell nothing.
 _OF_CARS_ONLY = re.compile(
-    r"\b(?:hub ?caps?|(?:automatic|manual) (?:transmission|gearbox)|transmission fluid|lug ?nuts?|carburett?ors?|spark plugs?|exhaust pipe|"
+    r"\b(?:hub ?caps?|wheel (?:covers?|trims?|brace)|"
+    r"(?:automatic|manual) (?:transmission|gearbox)|transmission fluid|lug ?nuts?|carburett?ors?|spark plugs?|exhaust pipe|"
     r"steering wheel|windscreen|windshield|power steering|engine braking|swing ?arm bush(?:es)?|"
     r"(?:dead|gas|clutch|accelerator) pedals?)\b|"
     # Somebody's own, but not what is only made for one: "motorcycle chain lube" goes on bicycles too.
@@ -97,7 +117,7 @@ _OF_A_DRIVER = re.compile(
 )
 _A_BICYCLE = re.compile(
     r"(?<!motor)(?<!motor-)bi(?:ke|cycle)|\bcycl(?:e|es|ing|ist|ists)\b|"
-    r"\b(?:tandem|trike|derailleur|saddle|seat ?post|handlebars?|cassette|spokes?|panniers?|"
+    r"\b(?:tandem|trike|tricycle|unicycle|recumbent|derailleur|saddle|seat ?post|handlebars?|cassette|spokes?|panniers?|"
     r"(?<!dead )(?<!gas )(?<!clutch )(?<!accelerator )pedal(?:s|ling|ing)?)\b",
     re.IGNORECASE,
 )
@@ -116,6 +136,13 @@ _WHOLE = re.compile(r"\b(?:e-?|road)?bikes?\b|\bbicycles?\b|\bcycling\b", re.IGN
 def names_a_part(text: str) -> bool:
     """Whether more is named than a bicycle: "what's wrong with my bike?" names nothing."""
     return _TRADE.search(_WHOLE.sub(" ", text)) is not None
+
+
+def parts_named(text: str) -> set[str]:
+    """The parts that are named, without their plural."""
+    return {
+        word.lower().rstrip("s").replace("tire", "tyre") for word in _TRADE.findall(_WHOLE.sub(" ", text))
+    }
 
 
 def speaks_of_a_bicycle(text: str) -> bool:
@@ -192,6 +219,8 @@ _CONCLUDES = re.compile(
     r"\b(?:my (?:own )?conclusion|i(?:['’]ve| have)? conclude[sd]?|in conclusion|to conclude|case closed|"
     r"lesson learn(?:ed|t)|the moral (?:is|of)|sample (?:size )?of one|just (?:letting you know|thought (?:i['’]d|you['’]d))|"
     r"hope (?:this|it) helps|for what it['’]s worth|that['’]s all from me|"
+    r"what an? (?:legend|star|hero|gent|gentleman)|hats? off to|can['’]?t thank \w+ enough|"
+    r"(?:is|are|we['’]re|i['’]m|wheel|bike) (?:now )?back (?:on track|on the road)|"
     r"(?:problem|mystery|puzzle) solved|so much for the (?:scare|horror|old) (?:stories|tales?))\b",
     re.IGNORECASE,
 )

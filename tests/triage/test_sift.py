@@ -77,6 +77,8 @@ def test_it_takes_more_to_set_aside_what_asks_about_a_bicycle(
         ("The scooter won't move since I put new batteries in, is it the fuse?", True),
         ("My clutch pedal sticks to the floor, how do I free it?", True),
         ("My left pedal sticks, how do I free it?", False),
+        ("Flat tyre, and the wheel trim won't come off, where do I pry?", True),
+        ("My bike's aero wheel cover rubs on the spokes, where do I trim it?", False),
         ("A scooter ran into my wheel, can it be trued?", False),
         ("My 650 cc twin fell over, all 200 kg of motorcycle. Are the handlebars still straight?", True),
         ("A 40 hp one has a hairline in its housing, who welds that?", True),
@@ -101,6 +103,40 @@ def test_trouble_told_without_an_ask_is_taken_up(
 
     assert found.is_question == taken_up
     assert ("no-ask-stated" in found.flags) == taken_up
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        (
+            "We toured on old tyres. Are these two any good? Should I buy new ones? And what about a spare?",
+            True,
+        ),
+        ("We toured on old tyres. Are these two any good? Lovely hills though.", False),
+        ("Who won today? Should I buy a scarf? What did the speaker say?", False),
+    ],
+)
+def test_who_asks_thrice_about_a_part_tells_no_tale(
+    message: Callable[..., Message], text: str, kept: bool
+) -> None:
+    assert sifted(message(text), text, 0.95).is_question == kept
+
+
+@pytest.mark.parametrize(
+    ("text", "taken_up"),
+    [
+        (
+            "Eleven spokes gone in a fortnight, and a man in a shed has laced us a new wheel. What a hero!",
+            False,
+        ),
+        ("New rim, new spokes, and the wheel is back on the road.", False),
+        ("Eleven spokes gone in a fortnight, and the wheel is out of true again.", True),
+    ],
+)
+def test_what_has_been_mended_is_told_and_not_asked(
+    message: Callable[..., Message], text: str, taken_up: bool
+) -> None:
+    assert sifted(message(text), text, 0.02, is_ask=False).is_question == taken_up
 
 
 @pytest.mark.parametrize("text", ["my bottom bracket clicks", "Seat tube, 27.2", "two tyres", "the e-bike"])
@@ -262,3 +298,15 @@ def test_it_takes_more_to_set_aside_what_tells_of_danger(
     message: Callable[..., Message], text: str, flags: tuple[str, ...], kept: bool
 ) -> None:
     assert sifted(message(text), text, LEAST_OUTSIDE + 0.2, flags=flags).is_question is kept
+
+
+@pytest.mark.parametrize(
+    "ask",
+    [
+        "One jockey wheel is stiff since the rain, and I don't know whether to oil it.",
+        "The spokes got longer by themselves, it seems. Is that really possible?",
+        "Not sure whether the freewheel is frozen or broken.",
+    ],
+)
+def test_a_doubt_about_a_part_asks_about_a_bicycle(ask):
+    assert asks_about_a_bicycle(ask, "")

@@ -18,6 +18,51 @@ from triage.split import split
             ["My chain skips. What should I check? Is it safe?"],
         ),
         ("My chain skips on the 15. Any ideas?", ["My chain skips on the 15. Any ideas?"]),
+        ("I can do punctures, I know how to patch a tube.", []),
+        ("How do I know which tube fits?", ["How do I know which tube fits?"]),
+        ("I know what a cone is, but how do I set one?", ["I know what a cone is, but how do I set one?"]),
+        (
+            'My freehub rumbles. The lad there said "do you jet wash your bike?" Is the freehub finished?',
+            ['My freehub rumbles. The lad there said "do you jet wash your bike?" Is the freehub finished?'],
+        ),
+        (
+            'My freehub rumbles on descents. The lad said "do you wash your bike?" Can the freehub be opened without a tool?',
+            ["Can the freehub be opened without a tool?"],
+        ),
+        (
+            "The old fork is straight (the frame is bent: how odd is that?) Can I ride it?",
+            ["The old fork is straight (the frame is bent: how odd is that?) Can I ride it?"],
+        ),
+        (
+            "Do fat or thin tyres hold better in mud? Thin tyres cut through, right? Which tyre would you choose?",
+            [
+                "Do fat or thin tyres hold better in mud? Thin tyres cut through, right? Which tyre would you choose?"
+            ],
+        ),
+        (
+            "Why does my brake howl? Which chain do you think is best?",
+            ["Why does my brake howl?", "Which chain do you think is best?"],
+        ),
+        (
+            "Has anybody had an axle's thread strip? I rode home slowly. The thread has gone at one end, but why?",
+            ["Has anybody had an axle's thread strip? The thread has gone at one end, but why?"],
+        ),
+        (
+            "Which sealant would you take, and while I'm at it, a pump that fits the frame?",
+            ["Which sealant would you take", "and while I'm at it, a pump that fits the frame?"],
+        ),
+        (
+            "Finding tubes for 700c or 26er abroad?\n\nI tour a lot. Will tubes be easier to find for a 700c wheel?",
+            ["Finding tubes for 700c or 26er abroad? Will tubes be easier to find for a 700c wheel?"],
+        ),
+        (
+            "I ride on chalk, mud, roots, etc.\n\nWhich tyre suits that?",
+            ["I ride on chalk, mud, roots, etc. Which tyre suits that?"],
+        ),
+        (
+            "Rear hub trouble? There's a rumbling from the rear hub. The rumbling only comes when I coast. I wash it weekly.",
+            ["Rear hub trouble? There's a rumbling from the rear hub. The rumbling only comes when I coast."],
+        ),
         (
             "What oil for my chain? Also, will 11-34 fit my derailleur?",
             ["What oil for my chain?", "Also, will 11-34 fit my derailleur?"],
@@ -401,6 +446,21 @@ def test_an_aside_is_an_ask_of_its_own(message, text):
     assert len(split([message(text)])) == 2
 
 
+@pytest.mark.parametrize(
+    "again",
+    [
+        "In other words, is a cargo bike no good without one?",
+        "Question is, do such stands bolt to every frame, or only to some bikes?",
+        "How many times in your cycling life has a stand bent your chainstay?",
+        "Has anyone else had a stand that eats into the chainstay?",
+    ],
+)
+def test_an_ask_put_in_other_words_is_the_same_one(message, again):
+    text = f"Does a two-legged stand need a plate behind the bottom bracket? I weigh 80 kg. {again}"
+
+    assert len(split([message(text)])) == 1
+
+
 def test_do_you_think_it_will_hold_asks_on_about_the_same_thing(message):
     (only,) = split(
         [message("Will my dented fork hold? It has 40 mm tyres. Do you think it can be used on a tour?")]
@@ -638,6 +698,8 @@ def test_a_question_in_brackets_is_asked(message):
         "I oil it twice or three times a month, depending on how far I ride.",
         "Which means another evening in the cellar for me.",
         "Which sounds simple until you have lain under the bike.",
+        "When tidying the shed I found the old wheel, and so I put that in.",
+        "Do without shiny rims, I told myself, and ride them as they are.",
     ],
 )
 def test_what_only_goes_on_telling_is_no_ask(message, told):
@@ -728,6 +790,21 @@ def test_what_came_to_mind_on_todays_ride_is_not_urgent(message):
 
 
 @pytest.mark.parametrize(
+    ("text", "is_urgent"),
+    [
+        ("I went for a long ride today and the saddle hurt. Which one is softer?", False),
+        ("Can I do the club ride today with one spoke gone?", True),
+        ("Which tube saves my aunt from getting stranded?", False),
+        ("Stranded in Dufton with a torn tyre. What can I put in it?", True),
+        ("How do I shift my weight in an emergency stop?", False),
+        ("Emergency! The pad fell out. What now?", True),
+    ],
+)
+def test_only_what_cannot_wait_is_urgent(message, text, is_urgent):
+    assert ("urgent" in split([message(text)])[0].flags) == is_urgent
+
+
+@pytest.mark.parametrize(
     ("text", "held"),
     [
         (
@@ -812,3 +889,130 @@ def test_what_throws_nobody_is_no_danger(message, text, in_danger):
     [question] = split([message(text)])
 
     assert ("danger" in question.flags) is in_danger
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "What a mess the salt had made of my cassette!",
+        "When spring comes I want to take the tandem out again.",
+        "Which is daft with tyres as bald as mine.",
+        "My aunt still remembered how to ride, after thirty years off a bicycle.",
+        "That reminds me why I sold the other bike.",
+        "There are plenty of jobs on a bicycle that I never learnt how to do.",
+        "On Monday I'll ask my uncle, who built frames, whether he has any advice.",
+        'The man at the ferry only said "is that thing legal?"',
+        "How often does a chain snap?... hardly ever, in my experience.",
+        "It should be light, good for the train and ok to ride on towpaths.",
+    ],
+)
+def test_what_reads_like_an_ask_and_is_told_asks_nothing(message, told):
+    (question,) = split([message(f"{told} I oiled the chain on Sunday.")])
+
+    assert not question.is_question
+
+
+@pytest.mark.parametrize(
+    "ask",
+    [
+        "I don't know how to get the cassette off",
+        "I haven't worked out how to set the front derailleur",
+        "When should a chain be changed",
+        'My question is simply "will the old chain do?"',
+        "Is it ok to ride on a cracked tyre",
+        "ok to ride with one brake for a week",
+    ],
+)
+def test_what_is_like_a_telling_and_asks_is_an_ask(message, ask):
+    (question,) = split([message(ask)])
+
+    assert question.is_question
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        # What follows dots with "or" is the other half of the choice.
+        ("Wax on the chain... or oil? Which keeps longer?", 1),
+        # A title and the ask below it, without a line between them.
+        ("Help with a seized freewheel. It has stood since May. How do I get the freewheel off?", 1),
+        (
+            "Touring saddle, leather or plastic? I ride long days. Which touring saddle lasts, leather or plastic?",
+            1,
+        ),
+        ("Will she live? The stem turned twice this week. Do old stems wear out?", 1),
+        (
+            "1. Does the rack hold with two bolts? 2. If it does not, are there longer bolts for thick stays?",
+            1,
+        ),
+        ("Help with a seized freewheel. It has stood since May. Which oil is best for a chain?", 2),
+    ],
+)
+def test_a_matter_asked_twice_is_one_ask(message, text, count):
+    assert len(split([message(text)])) == count
+
+
+def test_a_hollow_call_for_help_has_what_stands_behind_it(message):
+    (question,) = split(
+        [message("Please help! It happened again at the third one. I was as careful as I can be.")]
+    )
+
+    assert "third one" in question.text
+
+
+def test_a_heading_that_says_nothing_has_its_story(message):
+    (question,) = split(
+        [message("Will she live? We had a lovely day. The stem turned twice. Do old stems wear out?")]
+    )
+
+    assert "turned twice" in question.text
+
+
+@pytest.mark.parametrize(
+    ("text", "is_told"),
+    [
+        ("How often does a front wheel fall out of a bicycle? I'd like to know before I buy one.", False),
+        ("How likely is it that my fork has cracked? It came off a roof rack.", True),
+        ("My brakes aren't too loose and they don't rub. What else could squeak?", False),
+        ("My headset and my stem are too loose. What do I do?", True),
+    ],
+)
+def test_what_is_asked_in_general_or_denied_is_no_danger(message, text, is_told):
+    assert ("danger" in split([message(text)])[0].flags) is is_told
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (
+            "My tourer has two problems. First, the front derailleur rubs. The other problem is a brake that squeals. Any ideas?",
+            ["First, the front derailleur rubs.", "The other problem is a brake that squeals."],
+        ),
+        (
+            "A couple of issues with my tandem. Number one is a mudguard that rattles. Number two: the drum brake squeals.",
+            ["Number one is a mudguard that rattles.", "Number two: the drum brake squeals."],
+        ),
+        # What is counted is no trouble with a bicycle, or something of its own is asked.
+        (
+            "Some issues with the shop. First they were rude. Second they were late. Any thoughts?",
+            ["Any thoughts?"],
+        ),
+        (
+            "Two problems solved. First the brake that squealed, second the creaking saddle. Which chain fits a ten-speed cassette?",
+            ["Which chain fits a ten-speed cassette?"],
+        ),
+    ],
+)
+def test_troubles_that_are_counted_up_are_told_apart(message, text, told):
+    questions = split([message(text)])
+
+    assert len(questions) == len(told)
+    assert all(part in question.text for part, question in zip(told, questions, strict=True))
+
+
+def test_what_is_told_before_counted_troubles_is_context_for_each(message):
+    questions = split(
+        [message("It's a 3-speed roadster. Two faults. First, the hub slips. Second, a brake squeals.")]
+    )
+
+    assert all("3-speed roadster" in question.context for question in questions)

@@ -271,7 +271,7 @@ class Said:
     @cached_property
     def cautions(self) -> tuple[str, ...]:
         """Every caution, the qualified person and the maker's word among them."""
-        cautions = [self.rendered(caution) for caution in self.brief.cautions]
+        cautions = list(filter(None, (self.rendered(caution) for caution in self.brief.cautions)))
         if self.brief.safety and self.brief.harm and self.brief.see:
             told = " ".join(cautions).lower()
             if not _names_the_person(self.brief.see.lower(), told):

@@ -187,6 +187,13 @@ _WHEEL_LOAD = form(
     catches="96 kg on the back wheel",
     leaves="96 kg on the bike",
 )
+_A_MOVE = form(r"\d+(?:[.,]\d)?\s?mm\b", catches="4mm", leaves="4 teeth")
+_MOVED_BY = form(
+    r"\b(?:pads?|blocks?|shoes?)\s(?:\w+\s){0,2}(?:up|down|in|out|inwards?|outwards?|lower|higher|over)\s(?:by\s)?(?:about\s|only\s|around\s|some\s|another\s)?$",
+    catches="adjust the brake pads down by ",
+    leaves="the pads are down to ",
+)
+"""How far blocks are moved is not how thick they are."""
 _ABOUT_TURNS = form(
     r"\d+(?:[.,]\d+)?\s(?:full\s|quarter\s|half\s)?turns?\b", catches="2 turns", leaves="2 teeth"
 )
@@ -269,6 +276,9 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
     age = _BARE_AGE.match(text, start)
     if age is not None and _PERSON.search(before) and not passage.holds("kg", "kilo", "weigh"):
         yield age.span()
+    move = _A_MOVE.match(text, start)
+    if move is not None and _MOVED_BY.search(before):
+        yield move.span()
     way = _WAY.match(text, start)
     if way is not None and (
         _HEIGHT_BEFORE.search(before) or _OUTING_BEFORE.search(before) or _is_a_stage(way.group(), before)

@@ -144,6 +144,11 @@ _WHEELS_INTO = form(
     catches=" wheels in my old ",
     leaves=" wheels and a ",
 )
+_WHEELS_TO = form(
+    r"^(?:\s(?:wheels?|wheelset|rims?))?\s?(?:to|->|→|by|with)\s(?:an?\s|some\s|new\s|modern\s|the\s|set of\s){0,2}$",
+    catches=" wheels to ",
+    leaves=" wheels and ",
+)
 _WHEELS_ASKED_FOR = form(
     r"\b(?:can|could|may|will|would|should|want|like to|thinking of|convert\w*|swap\w*|switch\w*|fit|run|go|change)\b",
     catches="can i get ",
@@ -261,16 +266,24 @@ def _name_the_wheel_to_come(passage: Passage) -> None:
     in_full = len([found for _, found in named if found.start in widths])
     if in_full not in (0, len(named)):
         named = [(index, found) for index, found in named if found.start not in widths]
-    if len(named) != 2 or named[0][1].value == named[1][1].value:
+    named.sort(key=lambda pair: pair[1].start)
+    other = next((found for _, found in named if found.value != named[0][1].value), None)
+    if other is None or len({found.value for _, found in named}) > 2:
         return
-    (one, first), (other, second) = sorted(named, key=lambda pair: pair[1].start)
-    between = passage.text[first.end : second.start]
+    # Where a size is named more than once, what stands between the last of the one and the first of the other tells.
+    first = [found for _, found in named if found.start < other.start][-1]
+    between = passage.text[first.end : other.start]
     if "tyre" in between or "tire" in between or "tube" in between:
         return
     if _WHEELS_INTO.match(between):
-        passage.found[one] = replace(first, name=f"new_{_WHEEL}")
-    elif not in_full and _WHEELS_ASKED_FOR.search(between):
-        passage.found[other] = replace(second, name=f"new_{_WHEEL}")
+        to_come = first
+    elif not in_full and (_WHEELS_TO.match(between) or _WHEELS_ASKED_FOR.search(between)):
+        to_come = other
+    else:
+        return
+    for place, found in named:
+        if found.value == to_come.value:
+            passage.found[place] = replace(found, name=f"new_{_WHEEL}")
 
 
 def _add_flat(passage: Passage) -> None:

@@ -74,6 +74,20 @@ _FAILS = form(
     catches="it won't shift ",
     leaves="it rubs when i shift ",
 )
+_COMPARED_WITH = ("seatpost_material", "frame_material", "steerer_material", "bar_material", "rim_material")
+"""What a part is held up against is not it: "not as tight as I'd have it with an alloy post"."""
+_COMPARED = form(
+    r"\b(?:than|as|like)\b[^.,;?!]{0,40}\b(?:with|on|for|in)\s(?:an?|any|most|my old|the old)\s$",
+    catches="not as tight as i would have it with an ",
+    leaves="it is as tight as it goes and it has an ",
+)
+_OF_THE_FRAME = ("bent_part",)
+"""A mudguard and a rack have stays too, and those may be bent back."""
+_OF_A_GUARD = form(
+    r"\b(?:mudguard|guard|fender|rack|carrier|basket|trailer)(?:['’]s)?\s$",
+    catches="the mudguard ",
+    leaves="the left ",
+)
 _OF_ANOTHER_BIKE = ("discipline",)
 """What somebody rode before says nothing of the bicycle that is asked about."""
 _RIDDEN_BEFORE = form(
@@ -83,11 +97,43 @@ _RIDDEN_BEFORE = form(
 )
 _FREE_SIDE = ("crank_side",)
 """The side whose part won't come off, or hurts: a side that the rider only names to say that it went well is not it."""
+_HURTS = ("crack", "broke", "split", "bent", "chip", "knock", "dislocat")
+_OF_A_BODY = form(
+    r"(?:\s(?:my|his|her|their|two|three|four|some|a|the|and|or|bruised|broken|cracked|few))*\s(?:ribs?|teeth|tooth|bones?|collar ?bones?|wrists?|elbows?|shoulders?|"
+    r"knees?|hips?|pelvis|skull|fingers?|thumbs?|arms? in|helmet|vertebrae?|toes?|ankles?|noses?|jaw|lips?|skin)\b",
+    catches=" and broken ribs",
+    leaves=" crank arm",
+)
+"""What a crash did to somebody says nothing of the bicycle."""
+_OF_BOLTS = ("bolt_place", "joint")
+_VALVE_NEAR = form(
+    r"\b(?:valves?|presta|schrader|dunlop|inner tubes?|punctur\w*)\b|\b(?:base|foot|root) of (?:the|its) $",
+    catches="the stem of the valve",
+    leaves="the stem",
+)
+_OF_A_TUBE = form(
+    r"(?:\s\(?presta|\s\(?schrader|[^.?!]{0,60}\b(?:valves?|inner tube|(?:from|off|of|out of) (?:the|its|a|my|that) (?:tube|rubber)|its rubber|leak\w*|pump(?: head)?|gauge)\b)",
+    catches=" was ripped from its tube",
+    leaves=" is loose",
+)
+_NOT_OF_A_STEM = form(
+    r"(?!\sbolts?\b|\scaps?\b)[^.?!]{0,80}\b(?:bars?|handlebars?|steerer|headset|fork|faceplate|spacers?)\b",
+    catches=" turns on the steerer",
+    leaves=" bolt",
+)
 _WENT_WELL = form(
     r"[\s,:;–-]{1,3}(?:(?:is|was|has|went|came|come|undid|unscrewed|off|out|undone|perfectly|just|all)\s){0,4}"
     r"(?:no\s(?:problems?|trouble|bother|issues?|worries)|not a problem|fine\b|ok(?:ay)?\b|easy|easily|without (?:any )?(?:problems?|trouble|a fight))",
     catches=" came off easily",
     leaves=" won't come off",
+)
+_THE_SOUND_ONE = ("hub_brake",)
+"""The brake that is only named to say that it is well: "the coaster brake behind makes no noise" isn't the one that is asked about."""
+_IS_WELL = form(
+    r"(?:\s(?:brakes?|hub|behind|in the back|at the back|at the rear|itself|still|also|one)){0,3}\s"
+    r"(?:makes? no (?:noise|sound|trouble)|(?:is|are|was|stays?|remains?|works?|brakes?|stops?|does|runs?)\s(?:\w+\s){0,2}?(?:silent|quiet|fine|ok|okay|well|perfectly|perfect|good|great))\b",
+    catches=" brake behind makes no noise",
+    leaves=" brake makes a noise",
 )
 _A_NEW_CLAUSE = ("skip_new_parts",)
 """Two parts that "and" may not join: "changed the chain and cassette looks fine" renews one."""
@@ -121,6 +167,9 @@ _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
         ("grit", "axle"),
         ("grit", "balls"),
         ("grit", "apart"),
+        ("grit", "thread"),
+        ("balls", "thread"),
+        ("cones", "thread"),
         ("balls", "apart"),
         ("cones", "apart"),
     ),
@@ -166,10 +215,13 @@ _NOT_SO_BEHIND = _by_name(
     (_HEARSAY_IS_NONE, _HEARSAY, _BACK_TO_A_WISH),
     (_WONDERED_AT, _WONDER, _BACK_TO_A_WISH),
     (_OF_ANOTHER_BIKE, _RIDDEN_BEFORE, _BACK),
+    (_COMPARED_WITH, _COMPARED, _BACK_TO_A_WISH),
+    (_OF_THE_FRAME, _OF_A_GUARD, _BACK),
 )
 """Of which choice what words before it say that it is not made."""
 _NOT_SO_AHEAD = {
     **dict.fromkeys(_FREE_SIDE, _WENT_WELL),
+    **dict.fromkeys(_THE_SOUND_ONE, _IS_WELL),
     **dict.fromkeys(_A_NEW_CLAUSE, _GOES_ON),
     _BOTH_ENDS: _NO_WHEEL,
 }
@@ -186,12 +238,24 @@ def _is_not_so(name: str, text: str, start: int, end: int) -> bool:
         return True
     if name in _TOLD_AS_A_FAILURE and not _FAILS.search(text[max(0, start - _BACK_TO_A_FAILURE) : start + 6]):
         return True
+    if text.startswith(_HURTS, start) and _OF_A_BODY.match(text, end):
+        return True
+    if name in _OF_BOLTS and text[start:end] == "stem" and _is_of_a_valve(text, start, end):
+        return True
     ahead = _NOT_SO_AHEAD.get(name)
     if ahead is not None and ahead.match(text, end):
         return True
     return any(
         pattern.search(text[max(0, start - reach) : start]) for pattern, reach in _NOT_SO_BEHIND.get(name, ())
     )
+
+
+def _is_of_a_valve(text: str, start: int, end: int) -> bool:
+    """ "The stem (Presta) had torn from the tube": with a tube or its valve beside it, and no bar, it holds no handlebar."""
+    before = text[max(0, start - _BACK_TO_A_WISH) : start]
+    if _NOT_OF_A_STEM.match(text, end):
+        return False
+    return _VALVE_NEAR.search(before) is not None or _OF_A_TUBE.match(text, end) is not None
 
 
 class ChoiceFinder:

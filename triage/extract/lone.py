@@ -72,10 +72,22 @@ def lone_numbers(passage: Passage) -> Iterator[Lone]:
         last = _LAST_WORD.search(passage.before(match.start(), 16))
         if last is not None and last[1] in _LABELS:
             continue
+        if _is_of_a_name(passage, match.start()):
+            continue
         sign = _SIGN.search(passage.before(match.start(), 7))
         value = number(match[1])
         below = sign is not None and sign[1] != "plus"
         yield Lone(-value if below else value, match.start(), match.end(1), sign is not None)
+
+
+# "The RoadRunner 3 went on easily": a model's number. Must not catch "Tyres 32, Gap 5" nor "my PSI 60".
+_A_NAME = re.compile(r"(?:\b[A-Z][a-z]+[A-Z]\w*|(?<=[a-z] )[A-Z][a-z]{2,})\s$")
+
+
+def _is_of_a_name(passage: Passage, place: int) -> bool:
+    """Whether the number belongs to a name in the middle of a sentence, none of whose words names a quantity."""
+    named = _A_NAME.search(passage.cased, max(0, place - 24), place)
+    return named is not None and not any(named.start() <= cue.start < place for cue in passage.cues)
 
 
 def _begins_a_cue(passage: Passage, place: int) -> bool:

@@ -23,7 +23,9 @@ _WHEEL_NAMES = {
 }  # fmt: skip
 _INCH = r"(?:\"|''|″|\s?inch(?:es)?|\s?in\b|er\b)"
 _WIDTH_INCH = r"[1-5][.,]\d{1,3}"
-_TYRE_WORD = r"(?:tyres?|tires?|tubs?\b|tubulars?|clinchers?|slicks?|rubber|knobbl(?:y|ies)|reifen)"
+_TYRE_WORD = (
+    r"(?:tyres?|tires?|tyers?\b|tyes\b|tubs?\b|tubulars?|clinchers?|slicks?|rubber|knobbl(?:y|ies)|reifen)"
+)
 _KIND_OF_TYRE = r"(?:(?:tubeless|gravel|winter|road|summer|slick|knobbly|mountain|mtb|trail|enduro|balloon|cargo|city|new|folding|wide|fat|studded|cyclocross|cx|touring|old|front|rear|slicker)\s){0,2}"
 
 _TYRE_ISO = form(rf"(\d{{2,3}})\s?[-x/]\s?({_BEAD_SEATS})(?!\d|[.,]\d)", catches="28-622", leaves="11-34")
@@ -63,6 +65,25 @@ _WHEEL_NAMED = form(
     r"(26|27[.,]5|29)(?:\s?\+(?=\s|[,.;?!]|$)|\"|''|″|[\s-]?inch(?:er|es)?\b|er\b)(?!\s?(?:x|\*|\d|(?:\w+\s)?(?:frame|inseam|seat|inside leg|from|long|tall|above|bars?|handlebars?)))",
     catches='26" wheel',
     leaves="26 inch frame",
+)
+_NO_WHEEL_BEHIND = r"(?!\s?(?:x|\*|\d|(?:\w+\s)?(?:frame|inseam|seat|inside leg|from|long|tall|above|bars?|handlebars?|roller|screen)))"
+_ROAD_WHEEL_NAMED = form(
+    rf"(27|28)(?:\"|''|″|[\s-]?inch(?:es)?\b){_NO_WHEEL_BEHIND}", catches='27" wheel', leaves='27"x1 1/4'
+)
+_OTHER_WHEELS = form(
+    r"\b(?:700\s?c|650\s?[abc])\b|\b26(?:\"|''|″|[\s-]?inch(?:es)?\b)",
+    catches="to 700c wheels",
+    leaves="700 g",
+)
+_FRAME_BY_WHEEL = form(
+    r"26(?:\"|''|″|[\s-]?inch(?:es)?)?\s(?:\w+\s){0,3}(?:frame|bike|hardtail|mtb)\b",
+    catches='26" steel mtb frame',
+    leaves="26 inch wheel",
+)
+_WHEELS_IN_IT = form(
+    r"\b(?:wheels?|wheelset|rims?)\s(?:\w+\s){0,2}(?:in|into|on|inside)\s(?:an?|my|the|his|her|this|our)\s(?:old\s)?$",
+    catches="28 inch wheels in a ",
+    leaves="wheels of a ",
 )
 _DEEP_RIM = form(
     r"(3[5-9]|[4-9]\d)\s?mm\s(?:deep\s)?(?!wide\b)(?:(?!(?:tyres?|tires?|on|for|in|with|and|to)\b)[\w'-]+\s){0,3}(?:rims?|wheels|wheelset)\b",
@@ -110,9 +131,15 @@ _RIMS_ARE = form(
     catches="my rim says ",
     leaves="rims take ",
 )
-_I_WIDTH = form(r"(?<![\w-])i-?(1[5-9]|[2-4]\d)(?:\s?mm)?(?![\w-])", catches="i25", leaves="i 25")
+# "On I-40" is a road, "on i-25 rims" are rims.
+_I_WIDTH = form(
+    r"(?<![\w-])(?!(?:(?<=\bon )|(?<=\boff )|(?<=\bthe )|(?<=\balong )|(?<=\bdown )|(?<=\bto ))i-\d\d(?!\s?(?:mm\s)?rims?\b))"
+    r"i-?(1[5-9]|[2-4]\d)(?:\s?mm)?(?![\w-])",
+    catches="i25",
+    leaves="on i-25",
+)
 _RIM_BARE = form(
-    r"(1[3-9](?:[.,]\d)?|2\d(?:[.,]\d)?|30)\s?mm\s(?:wide\s)?(?:\w+\s)?rims?\b(?!\s(?:wall|depth|tape|brake|strip|hole))",
+    r"(1[3-9](?:[.,]\d)?|2\d(?:[.,]\d)?|30)\s?mm[\s-](?:wide\s)?(?:\w+\s)?rims?\b(?!\s(?:wall|depth|tape|brake|strip|hole))",
     catches="21 mm rim",
     leaves="50 mm rim",
 )
@@ -120,6 +147,15 @@ _RIM_HOOKLESS = form(
     r"(1[5-9](?:[.,]\d)?|[2-4]\d(?:[.,]\d)?)\s?(?:mm)?\s(?:wide\s)?(?:hookless|straight[- ]side(?:d)?)\b(?![\s-](?:\w+\s)?(?:tyres?|tires?|ready|compatible|rated|tubeless))",
     catches="25 mm hookless",
     leaves="28 mm hookless tyre",
+)
+_MEASURED_OUT = form(
+    r"\d{2}(?:[.,]\d)?\s?mm\b(?!\s(?:wide\s)?(?:rim|inside|inner|internal))", catches="26mm", leaves="26 inch"
+)
+_COMES_OUT_AT = form(
+    r"\b(?:measur(?:e|es|ed|ing)|plump(?:s|ed)? up|blow(?:s|n)? up|com(?:e|es|ing)|balloon(?:s|ed)?)\s(?:up\s|out\s)(?:to|at|as|nearer)\s"
+    r"(?:about\s|around\s|nearly\s|almost\s|a\s|over\s)?$",
+    catches="the tyres measure out to ",
+    leaves="the rims measure ",
 )
 _NOW_AND_WANTED = form(
     r"\b(?:now|currently|at the moment)\s(?:an?\s|on\s|it'?s\s|is\s|are\s|has\s)?(1[89]|[2-5]\d|6[0-2])(?:'?s|c)?(?:\s?mm)?(?![\w/%]|[.,]\d|\s?(?:psi|bar|kg|spokes?|t\b|teeth))"
@@ -298,6 +334,17 @@ def inch_sizes(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("tyre_width_mm", round(number(m[1]) * INCH_MM, 1), *m.span(1))]
 
 
+@at_numbers_only(_MEASURED_OUT)
+def measured_tyres(passage: Passage) -> Iterator[list[Found]]:
+    """ "The 23s measure out to 26 mm": what a tyre comes to on its rim is neither its size nor the rim's."""
+    if not passage.holds(*_TYRE_TALK) or not passage.holds("rim", "wheel"):
+        return
+    for m in passage.at_numbers(_MEASURED_OUT):
+        if _COMES_OUT_AT.search(passage.before(m.start())):
+            passage.taken.append(m.span())
+    yield from ()
+
+
 @at_numbers_only(_DEEP_RIM)
 def deep_rims(passage: Passage) -> Iterator[list[Found]]:
     """ "46 mm carbon rims": wider than any road rim is inside, so it is how deep they are."""
@@ -315,6 +362,19 @@ def named_wheels(passage: Passage) -> Iterator[list[Found]]:
             continue
         if m[1] != "26" or passage.holds(*_OFF_ROAD):
             yield [Found("bead_seat_diameter_mm", float(_WHEEL_NAMES[m[1].replace(",", ".")]), *m.span())]
+
+
+@at_numbers_only(_ROAD_WHEEL_NAMED, _FRAME_BY_WHEEL)
+def road_wheels(passage: Passage) -> Iterator[list[Found]]:
+    """ "From 27 inch to 700C", "28 inch wheels in a 26 inch frame": beside another wheel's name these are the road's old ones."""
+    if not passage.holds("wheel", "rim", "700"):
+        return
+    for m in passage.at_numbers(_FRAME_BY_WHEEL) if passage.holds(*_OFF_ROAD) else ():
+        if _WHEELS_IN_IT.search(passage.before(m.start(), 48)):
+            yield [Found("bead_seat_diameter_mm", float(_WHEEL_NAMES["26"]), *m.span())]
+    for m in passage.at_numbers(_ROAD_WHEEL_NAMED):
+        if not _OF_A_LEG.search(passage.before(m.start())) and _OTHER_WHEELS.search(passage.text):
+            yield [Found("bead_seat_diameter_mm", float(_WHEEL_NAMES[m[1]]), *m.span())]
 
 
 def _inches(words: str) -> float:
@@ -466,12 +526,16 @@ def _fractional() -> dict[tuple[str, float], float]:
 
 
 _WIDTH_ALONE = form(
-    r"(2[0-9]|3[0-9]|4[0-9]|5[0-9]|6[0-2])\s?mm(?=\s(?:at|and|for|with|when)\b|[.,;?!]|$)",
+    r"(2[0-9]|3[0-9]|4[0-9]|5[0-9]|6[0-2])\s?mm(?=\s(?:(?:ones|types)\s)?(?:at|and|for|with|when|now|on|ones|types)\b|[.,;?!]|$)",
     catches="32mm at",
     leaves="32mm inside",
 )
 _IN_OR_FOR = form(
-    r"\b(?:in|for|on|with|into)\s(?:an?\s|my\s|some\s)?$", catches="enough for ", leaves="enough of "
+    r"\b(?:in|for|on|with|into)\s(?:an?\s|my\s|some\s)?$|"
+    r"\b(?:put|fitted|mounted|run|running|ride|riding|gone|went|going|moved|changed|switched|up|down|over|bought|got)\s"
+    r"(?:(?:up|down|over|back|to|on|from|some|new|the|these|a|set|of|now)\s){0,4}$",
+    catches="enough for ",
+    leaves="enough of ",
 )
 
 
@@ -480,7 +544,7 @@ def widths_beside_a_pressure(passage: Passage) -> Iterator[list[Found]]:
     """ "Is 60 psi enough for 32 mm at 100 kg": where the talk is of pressure a bare width is the tyre's."""
     if not passage.holds("psi", " bar", "pressure") or passage.has_found("tyre_width_mm"):
         return
-    if passage.holds("fork", "shock", "travel", "stanchion"):
+    if passage.holds("fork", "shock", "travel", "stanchion", "spacer", "stem"):
         return
     for m in passage.at_numbers(_WIDTH_ALONE):
         if _IN_OR_FOR.search(passage.before(m.start())):

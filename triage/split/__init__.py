@@ -12,8 +12,9 @@ from triage.split.danger import danger_beside
 from triage.split.flags import flags_of
 from triage.split.headings import title_joined
 from triage.split.sentences import lower_case, sentences_of
-from triage.split.story import with_its_story, with_its_title
+from triage.split.story import is_hollow, with_its_story, with_its_title
 from triage.split.together import grouped
+from triage.split.troubles import counted_troubles
 
 NOT_ASKS = ("automatic-reply", "bounce", "bulk", "closer")
 LONGEST_ASKS = 6
@@ -50,6 +51,19 @@ def _split(message: Message) -> list[Question]:
     if not asks and message.subject and is_ask(lower_case(message.subject)):
         whole = f"{message.subject.strip()}\n{message.text.strip()}".strip()
         return [_question(message, 0, whole, "", True, flags)]
+    if all(is_hollow(lowered[index]) for index in asks) and (troubles := counted_troubles(lowered)):
+        before = " ".join(" ".join(sentences[: troubles[0][0]]).split())
+        return [
+            _question(
+                message,
+                number,
+                " ".join(" ".join(sentences[i] for i in group).split()),
+                before,
+                bool(asks),
+                flags,
+            )
+            for number, group in enumerate(troubles)
+        ]
     if not asks:
         return [_question(message, 0, message.text.strip(), message.subject or "", False, flags)]
     groups = title_joined(grouped(asks, lowered), sentences)

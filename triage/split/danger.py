@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-_PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|t[iy]re(?!s? ?(?:levers?|irons?|pumps?|gauges?))|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|(?:bottom bracket|bb) shell|pedal|weld|hinge"
+_PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|(?<!\bvalve )(?<!\bvalve's )stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|t[iy]re(?!s? ?(?:levers?|irons?|pumps?|gauges?))|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|(?:bottom bracket|bb) shell|pedal|weld|hinge"
 # Must not catch the noise: "the frame is fine when the crack occurs", "a loud crack".
 _BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|(?<!\bloud )(?<!\bsharp )(?<!\baudible )crack(?:ed|s|ing)?(?! (?:occurs|occurred|happens|is heard))|broke(?:n)?|gave way|fell off|fallen off|came off|(?<!’t )(?<!\bto )come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?|bulg(?:e|es|ed|ing)"
-_NOT_DENIED = r"(?<!\bno )(?<!\bany )(?<!\bnot )(?<!n't )(?<!n’t )(?<!\bnever )(?<!\bwithout )"
+_NOT_DENIED = r"(?<!n't too )(?<!n’t too )(?<!\bnot too )(?<!n't that )(?<!n’t that )(?<!n't really )(?<!n’t really )(?<!\bno )(?<!\bany )(?<!\bnot )(?<!n't )(?<!n’t )(?<!\bnever )(?<!\bwithout )"
 # A part that carries the rider, broken. Must not catch "crack on with the brakes" or "no cracks in the frame".
 BROKEN = re.compile(
     rf"\b(?:{_PARTS_THAT_HURT})\b(?:[^.?!\n]|\.(?=\d)){{0,40}}{_NOT_DENIED}\b(?:{_BREAKS})\b|"
@@ -51,6 +51,11 @@ _CRASHED = re.compile(
 )
 _LOOKED_OVER = re.compile(
     r"\b(?:inspected|checked over|looked over by|cleared by|passed (?:it|the)|x-?rayed|ultrasound|scanned|new frame|written off)\b"
+)
+# "How often does a wheel fall out?" asks of wheels in general. Must not catch "how likely is my fork to have cracked?".
+ASKED_IN_GENERAL = re.compile(
+    r"\bhow (?:frequent|often|common|likely|rare|usual)\w* (?:is|are|do|does)\b"
+    r"(?![^.?!\n]*\b(?:my|mine|our|ours|his|her|their|this|that|these|i|we)\b)[^.?!\n]*\?"
 )
 # The insert of a bottle cage that turns in "the frame wall" throws nobody. Must not catch a crack that starts at it.
 LOOSE_BOSS = re.compile(
@@ -140,4 +145,5 @@ def crashed_on_carbon(text: str) -> bool:
 def _tells_of_danger(sentence: str, crashed: bool = False) -> bool:
     if crashed and _CRASHED.search(sentence):
         return True
+    sentence = ASKED_IN_GENERAL.sub(" ", sentence)
     return BROKEN.search(sentence) is not None or NO_BRAKES.search(sentence) is not None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from triage.records import Message
-from triage.split.danger import BROKEN, LOOSE_BOSS, NO_BRAKES, crashed_on_carbon
+from triage.split.danger import ASKED_IN_GENERAL, BROKEN, LOOSE_BOSS, NO_BRAKES, crashed_on_carbon
 from triage.split.language import any_of, is_foreign
 from triage.split.sentences import lower_case
 from triage.trade_words import names_a_part
@@ -24,10 +24,14 @@ _JOKE = re.compile(
     r"\b(?:n\s?\+\s?1|punchline|joke (?:for|of the)|here'?s a joke|two[- ]t[iy]red)\b",
 )
 _URGENT = re.compile(
-    r"\b(?:(?<!\bon my )(?<!\bon the )(?<!\bon our )(?:race|ride|event|sportive|tour|trip|leaving|start|setting off|flight|commute)\b[^.?!\n]{0,30}\b(?:tomorrow|tonight|today|in the morning|this weekend|in two days)|"
+    r"\b(?:(?<!\bon my )(?<!\bon the )(?<!\bon our )(?<!\bdecided to )(?:race|ride|event|sportive|tour|trip|leaving|start|setting off|flight|commute)\b[^.?!\n]{0,30}\b(?:tomorrow|tonight|in the morning|this weekend|in two days)|"
+    # "I was out for a ride today" is over; "can I do the ride today" isn't.
+    r"(?:before|can i|may i|ok to|okay to|safe to|wants? to|wanted to|hop(?:e|ing) to|need to|(?:have|got) an?|supposed to|meant to|planned|leav(?:e|ing)|start(?:s|ing)?)\b"
+    r"[^.?!\n]{0,40}\b(?:race|ride|event|sportive|tour|trip|flight)\b[^.?!\n]{0,16}\btoday|"
     r"(?:have|got|before|for|there's|there is|my|next) (?:an?|the|my|our|next|big|club)? ?(?:\w+ )?(?:race|ride|event|sportive|tour|trip) (?:is )?(?:on|this|next) (?:mon|tues|wednes|thurs|fri|satur|sun)day|"
     r"(?<!in the )(?<!in a )(?<!last )\b(?:race|event|sportive|tour|trip)(?:'s| is| starts?| begins?)? (?:on|this|next) (?:mon|tues|wednes|thurs|fri|satur|sun)day|"
-    r"tomorrow(?:'s)? (?:race|ride|event|sportive|morning)|stranded|stuck (?:here|at the roadside|by the road|miles)|urgent(?:ly)?|asap|emergency|right now at the roadside)\b",
+    r"tomorrow(?:'s)? (?:race|ride|event|sportive|morning)|(?<!\bget )(?<!\bgets )(?<!\bbe )(?<!\bgetting )(?<!\bbeing )(?<!\bwas )(?<!\bwere )(?<!\bhe's )(?<!\bshe's )stranded|"
+    r"stuck (?:here|at the roadside|by the road|miles)|urgent(?:ly)?|asap|(?:it's|it is|this is|we have|i have|i've|we've) an? (?:\w+ )?emergency|emergency(?=\s?[:!])|right now at the roadside)\b",
 )
 _CHILD = re.compile(
     r"\b(?:my (?:\w+ )?(?:son|daughter|kid|child|boy|girl|grandson|granddaughter|toddler|teenager)(?:'s|s)?|(?:two|three) toddlers|kids?'? bike|child'?s bike|(?:kids|children) (?:want|wants|will|wish|are|ride|use)|year[- ]old'?s bike)\b",
@@ -94,7 +98,7 @@ def flags_of(message: Message) -> tuple[str, ...]:
         flags.append("closer")
     if is_foreign(message.text, own):
         flags.append("not-english")
-    whole = LOOSE_BOSS.sub(" ", whole)
+    whole = ASKED_IN_GENERAL.sub(" ", LOOSE_BOSS.sub(" ", whole))
     for telling, pattern, named in _FLAGGED:
         if not telling.isdisjoint(words) and pattern.search(whole):
             flags += named

@@ -52,7 +52,10 @@ def is_a_title(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
 
 
 MOST_WORDS_OF_A_TITLE_LINE = 14
-_OF_A_TITLE = re.compile(r"[^\W\d_]{4,}")
+FEWEST_WORDS_OF_A_TITLE = 3
+_ASKS_FOR_HELP = re.compile(r"^\W*(?:please )?(?:help|advice|tips|need(?:ing)? (?:help|advice))\b")
+_OF_A_TITLE = re.compile(r"[^\W\d_]{4,}|\b(?:700|650)[abcd]\b|\b\d{2}er\b")
+_ENDING = re.compile(r"(?<=[^\W\d_]{4})(?:ings?|ed|s)$")
 _SAYS_NOTHING = frozenset(
     (
         "advice",
@@ -100,20 +103,28 @@ _SAYS_NOTHING = frozenset(
 
 
 def title_joined(groups: list[list[int]], sentences: Sequence[str]) -> list[list[int]]:
-    """A title that asks, on a line of its own, is the same ask as the first one below that takes up a word of it."""
-    if len(groups) < 2 or groups[0] != [0] or not sentences[0].rstrip(" \t").endswith("\n"):
-        return groups
-    if len(sentences[0].split()) > MOST_WORDS_OF_A_TITLE_LINE:
+    """A title that asks is the same ask as the first one below that takes up a word of it; all of them where it has no line of its own."""
+    if len(groups) < 2 or groups[0] != [0] or len(sentences[0].split()) > MOST_WORDS_OF_A_TITLE_LINE:
         return groups
     title = telling_words(sentences[0])
+    taken_up = _words_to_take_up(sentences[0], len(title))
     for place, group in enumerate(groups[1:], start=1):
-        if any(title & telling_words(sentences[index]) for index in group):
+        if any(len(title & telling_words(sentences[index])) >= taken_up for index in group):
             return [*groups[1:place], [0, *group], *groups[place + 1 :]]
     return groups
 
 
+def _words_to_take_up(title: str, telling: int) -> int:
+    """How many of a title's words an ask takes up: one of a line of its own, or of "Help with a wheel.", otherwise all, three at least."""
+    alone = title.rstrip(" \t").endswith("\n")
+    asks_for_help = _ASKS_FOR_HELP.match(lower_case(title)) is not None and "?" not in title
+    return 1 if alone or asks_for_help else max(telling, FEWEST_WORDS_OF_A_TITLE)
+
+
 def telling_words(sentence: str) -> set[str]:
-    """The longer words of a sentence without their plural, those left out that stand in any ask."""
+    """The longer words and the wheels' names of a sentence without their endings, those left out that stand in any ask."""
     return {
-        word.rstrip("s") for word in _OF_A_TITLE.findall(lower_case(sentence)) if word not in _SAYS_NOTHING
+        _ENDING.sub("", word).rstrip("s")
+        for word in _OF_A_TITLE.findall(lower_case(sentence))
+        if word not in _SAYS_NOTHING
     }

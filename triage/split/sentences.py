@@ -25,6 +25,10 @@ _FIRST_AND_SECOND_MARK = tuple(
     (re.compile(rf"(?:^|[\s:(]){first}\)\s"), re.compile(rf"[\s(]{second}\)\s"))
     for first, second in (("1", "2"), ("a", "b"))
 )
+# "Which sealant, and while we're at it, which tools?": two asks in one sentence.
+_AT_IT = re.compile(
+    r",?[^\S\n]+(?=and while (?:we|i|you)(?: are| am|['’]re|['’]m) (?:at it|here)\b)", re.IGNORECASE
+)
 _BEFORE_A_LIST_MARK = re.compile(r"[^\S\n]+(?=\(?(?:[1-9]|[a-f])\)\s)")
 
 
@@ -32,12 +36,15 @@ def sentences_of(text: str) -> list[str]:
     found: list[str] = []
     if _holds_a_list(lower_case(text)):
         text = _BEFORE_A_LIST_MARK.sub("\n", text)
+    if "while" in text:
+        text = _AT_IT.sub("\n", text)
     for match in _SENTENCE.finditer(text):
         piece = match.group()
         if piece.isspace():
             continue
         if found and (
-            _BARE_LIST_MARK.match(lower_case(found[-1]))
+            _goes_on_after_dots(found[-1], piece)
+            or _BARE_LIST_MARK.match(lower_case(found[-1]))
             or _ends_in_an_abbreviation(found[-1])
             or _goes_on_after_a_doubt(found[-1], piece)
         ):
@@ -48,7 +55,10 @@ def sentences_of(text: str) -> list[str]:
 
 
 def _ends_in_an_abbreviation(sentence: str) -> bool:
-    return sentence.rstrip().endswith(".") and _ABBREVIATION.search(lower_case(sentence)) is not None
+    """Whether the point behind an abbreviation ends no sentence; where the paragraph ends with it, it does."""
+    if not sentence.rstrip().endswith(".") or "\n" in sentence[len(sentence.rstrip()) :]:
+        return False
+    return _ABBREVIATION.search(lower_case(sentence)) is not None
 
 
 def _holds_a_list(text: str) -> bool:
@@ -57,6 +67,21 @@ def _holds_a_list(text: str) -> bool:
         (begun := first.search(text)) is not None and second.search(text, begun.end() - 1) is not None
         for first, second in _FIRST_AND_SECOND_MARK
     )
+
+
+# "Wax... or oil?" asks between two things; "how often?...hardly ever" is one breath as well.
+_TRAILS_OFF = re.compile(r"(?:\.{2,}|…)\s*$")
+_ANSWERED_AT_ONCE = re.compile(r"\?\s?(?:\.{2,}|…)\s*$")
+_THE_OTHER_CHOICE = re.compile(r"or\b")
+_LONGEST_END = 20
+
+
+def _goes_on_after_dots(sentence: str, piece: str) -> bool:
+    """Whether three dots ended no sentence."""
+    end = sentence[-_LONGEST_END:]
+    if _ANSWERED_AT_ONCE.search(end):
+        return piece[0].islower()
+    return _TRAILS_OFF.search(end) is not None and _THE_OTHER_CHOICE.match(piece) is not None
 
 
 def _goes_on_after_a_doubt(sentence: str, piece: str) -> bool:

@@ -26,7 +26,9 @@ _POINTS_BACK = re.compile(r"\b(?:it|it's|its|this|that|them|they|these|those|bot
 MOST_POINTING_WORDS = 14
 # "As this size is hard to find, …": a long ask that opens by pointing back. Must not catch "that" in "As that shop says".
 _OPENS_BACK = re.compile(
-    r"^\W*(?:(?:as|since|because|given that|now that) )?(?:this|these) (?:size|sizes|one|ones|kind|type|part|parts|tyre|tyres|tire|tires|wheel|wheels|rim|rims|hub|hubs|model|is|are|isn't|aren't)\b"
+    r"^\W*(?:(?:as|since|because|given that|now that) )?(?:this|these) (?:size|sizes|one|ones|kind|type|part|parts|tyre|tyres|tire|tires|wheel|wheels|rim|rims|hub|hubs|model|is|are|isn't|aren't)\b|"
+    # "Is that because I shift badly, or are they all like it?"
+    r"^\W*(?:is|was|are|were) (?:this|that|these|those) (?:happening|because|due|down|caused|just|something|likely|all|an?|the)\b"
 )
 LONGEST_STORY = 3
 MOST_SENTENCES_OF_A_STORY = 5
@@ -81,6 +83,11 @@ def _choices_told(place: int, asks: Sequence[int], sentences: Sequence[str]) -> 
 FEWEST_CHOICES = 2
 
 
+def is_hollow(ask: str) -> bool:
+    """Whether a lowered ask says nothing by itself: "Any ideas?"."""
+    return _HOLLOW_ASK.match(ask.strip()) is not None
+
+
 def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
     """A bare ask with up to three sentences before it, back to the ask before that."""
     choices = _choices_told(group[-1], asks, sentences)
@@ -99,6 +106,10 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
     # "Is there an easy way to fix this, or does it take a whole evening": no word in it says what is broken.
     names_nothing = not names_a_part(text)
     first = sentences[group[0]]
+    if len(group) > 1 and group[0] == 0 and group[1] > 1 and len(first.split()) < FEWEST_WORDS:
+        # "Will she live? The stem turned twice. … Do stems wear out?": the heading is answered by what stands behind it.
+        behind = [] if names_a_part(first) else _told_after(0, asks, sentences)
+        group = sorted({*group, *behind})
     if len(group) > 1 and group[0] > 0 and not names_a_part(first):
         # "What should I do? Look for a wider ring, if they exist?": that a later one names a part tells no story.
         bare = bare or bool(_HOLLOW_ASK.match(_AND_SO.sub("", first.strip())) or BARE_WISH.match(first))
@@ -121,7 +132,11 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
     if not told and (names_nothing or group[0] == 0):
         told = _told_before(group[-1], asks, sentences)
     if group[0] == 0:
-        told = [*told, *_told_after(group[0], asks, sentences)]
+        after = _told_on(_told_after(group[0], asks, sentences), asks, sentences)
+        if not after and not told and _HOLLOW_ASK.match(first):
+            # "Please help! It happened again on Sunday.": no part is named in the whole of it.
+            after = _what_follows(group[0], asks, sentences)
+        told = [*told, *after]
     return sorted({*told, *group})
 
 
@@ -148,6 +163,25 @@ def _told_after(place: int, asks: Sequence[int], sentences: Sequence[str]) -> li
         if names_a_part(sentences[index]) and not GREETING.match(sentences[index]):
             return [index]
     return []
+
+
+_ON_THE_SAME = re.compile(r"^\W*(?:the|it|this|that|if|when|only)\b")
+
+
+def _told_on(told: list[int], asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
+    """ "Hub trouble? There is a grinding from the hub. The grinding comes when I coast.": when it comes belongs to it."""
+    told = list(told)
+    while told and len(told) < LONGEST_STORY and told[-1] + 1 < len(sentences):
+        index = told[-1] + 1
+        if (
+            index in asks
+            or opens_another(sentences[index])
+            or _ON_THE_SAME.match(sentences[index]) is None
+            or not telling_words(sentences[index]) & telling_words(sentences[told[0]])
+        ):
+            break
+        told.append(index)
+    return told
 
 
 def _what_follows(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:

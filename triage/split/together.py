@@ -5,15 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from triage.split.asking import BARE_WISH
+from triage.split.asking import ASKS, BARE_WISH
 from triage.split.headings import is_a_heading, is_a_title, telling_words
 from triage.split.openings import opens_another
 from triage.split.sentences import LIST_MARK
-from triage.trade_words import names_a_part, speaks_of_a_bicycle
+from triage.trade_words import names_a_part, parts_named, speaks_of_a_bicycle
 
 # A follow-on asks about the same thing: "If not, what would?", "Or should I …", "Why?", "Is it safe?"
 _FOLLOW_ON = re.compile(
-    r"^\W*(?:or\b|if (?:not|so|yes)|and if|why\b|how come|and why|what else|anything else|is (?:it|that|this)\b|"
+    r"^\W*(?:or\b|if (?:not|so|yes)|if (?:it|that|this|they) (?:is|are|do|does|has|have)(?: not|n['’]t)\b|and if|why\b|how come|and why|what else|anything else|is (?:it|that|this)\b|"
     r"are they\b|will (?:it|that|this|they)\b|would (?:it|that|this|they)\b|does (?:it|that|this)\b|do they\b|can (?:it|that|they)\b|"
     r"should i\b|what (?:should|can|do|would) i\b|what would\b|what now|any (?:idea|ideas|advice|thoughts|tips|suggestions|help|input|pointers|clues?)\b|(?:(?:now|so|and|but)\W+)*how (?:did|does|could|can|would) (?:it|that|this)\b|"
     r"which (?:one|ones|is|would|order)\b|in what order\b|where (?:do|should|would) i (?:start|look|begin)\b|"
@@ -23,7 +23,11 @@ _FOLLOW_ON = re.compile(
     # "Clearly the axle sets the width, so is it possible to get a shorter one" thinks on aloud.
     r"(?:clearly|obviously|presumably|alternatively|failing that)\b|"
     # "My question is, will it hold" says again what was asked above; "my other question is" doesn't.
-    r"(?:so |anyway,? |and so )?(?:my|the|our) (?:actual |real |main |basic |simple |burning )?question (?:is|was)\b)",
+    r"(?:so |anyway,? |and so )?(?:(?:my|the|our) (?:actual |real |main |basic |simple |burning )?)?question (?:is|was)\b|"
+    # "How many times in your riding life has your fit changed?" polls the readers about what was asked.
+    r"how many times (?:have you|has anyone|in your)\b|what(?:'s| is| has been| have been) your (?:own )?(?:experiences?|take|view|opinion)\b|am i the only\b|(?:has|have|is|does) anyone else\b|"
+    # "In other words, isn't it for beginners?" says once more what was asked.
+    r"(?:so,? )?(?:in other words|i\.e\.|that is to say|put another way|to put it (?:simply|another way|differently)|basically)\b)",
 )
 
 
@@ -94,6 +98,8 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         return True
     if index == group[-1] + 1 and _is_put_again(sentences[group[-1]], sentence):
         return True
+    if _asks_on_of_the_same(group, index, sentences):
+        return True
     if index > group[-1] + 1 and _ABOUT_WHAT_CAME.match(sentence) and names_a_part(sentences[index - 1]):
         return False
     if index == group[-1] + 1 and _takes_up_the_story(group, sentence, sentences):
@@ -102,6 +108,7 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         len(sentence.split()) <= 4
         or is_a_heading(group, index, sentences)
         or is_a_title(group, index, sentences)
+        or _says_nothing_by_itself(group, index, sentences)
         or _is_a_guess(group, index, sentences)
         or _FOLLOW_ON.match(sentence) is not None
         or not speaks_of_a_bicycle(sentence)
@@ -114,6 +121,53 @@ def _takes_up_the_story(group: Sequence[int], sentence: str, sentences: Sequence
         return False
     told = " ".join(sentences[max(group[0] - LONGEST_STORY, 0) : group[0]])
     return not telling_words(told).isdisjoint(telling_words(sentence))
+
+
+# "Narrow or wide tyres on ice? Narrow ones press harder, right? Which tyre do you think is best?": a guess at the answer, and the
+# same ask once more. Must not catch "Which chain do you recommend?" behind an ask about brakes.
+_GUESSES = re.compile(r",\s(?:right|correct|no|yes|isn'?t it|aren'?t they|doesn'?t it|don'?t they)\s?\?\W*$")
+_WHICH_IS_BEST = re.compile(
+    r"^\W*(?:so |and )?which\b[^?]{0,60}\b(?:do|would) you (?:think|say|reckon|choose|pick|go for|prefer)\b|"
+    r"^\W*(?:so |and )?which\b[^?]{0,60}\b(?:is|are|works?|would be) (?:the )?(?:best|better)\b"
+)
+
+
+# "Anyone had the thread strip off an axle? … The thread has stripped, but why?"
+_BUT_WHY = re.compile(r"\b(?:but|and|so) why\W*\?\W*$")
+
+
+def _asks_on_of_the_same(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """Whether a guess, a bare choice or a last "but why?" names no part that was not asked about."""
+    guesses = (
+        index == group[-1] + 1 and _GUESSES.search(sentences[index]) and not ASKS.match(sentences[index])
+    )
+    on = _WHICH_IS_BEST.match(sentences[index]) or _BUT_WHY.search(sentences[index])
+    if not guesses and not on:
+        return False
+    asked = " ".join(sentences[place] for place in group)
+    return parts_named(sentences[index]) <= parts_named(asked)
+
+
+MOST_WORDS_THAT_SAY_NOTHING = 5
+_POINTS = re.compile(r"\b(?:it|this|that|these|those|they|them|one)\b")
+_ASKS_WITH_A_VERB = re.compile(
+    r"^\W*(?:will|is|are|am|can|could|has|have|did|does|what|who|why|how|should)\b"
+)
+
+
+def _says_nothing_by_itself(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """ "Will she live? The stem turned twice, … Do stems wear out?": such a heading asks what is asked below it."""
+    opening = sentences[group[0]]
+    return (
+        group[0] == 0
+        and len(group) == 1
+        and index > 1
+        and "?" in opening
+        and _ASKS_WITH_A_VERB.match(opening) is not None
+        and len(opening.split()) <= MOST_WORDS_THAT_SAY_NOTHING
+        and not speaks_of_a_bicycle(opening)
+        and _POINTS.search(opening) is None
+    )
 
 
 # "Do I start again? Take the chain off and wash it?": right behind an ask, what could be done, put as one more.

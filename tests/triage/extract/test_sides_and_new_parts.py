@@ -76,3 +76,18 @@ def test_the_graver_damage_counts_and_a_feared_one_does_not(
 def test_a_tube_by_its_number_is_no_weight(knowledge: Knowledge) -> None:
     assert values(knowledge, "My 531st frame is light.", "rider_mass_kg") == []
     assert values(knowledge, "I'm 14st and ride daily.", "rider_mass_kg") != []
+
+
+@pytest.mark.parametrize(
+    ("text", "kinds"),
+    [
+        ("The front hub sings. The coaster brake behind makes no noise.", set()),
+        ("My coaster brake works fine, the drum in front howls.", {"drum"}),
+        ("The coaster brake makes a noise when I stop.", {"coaster"}),
+        ("The coaster brake works, but late.", {"coaster"}),
+    ],
+)
+def test_a_brake_that_is_well_is_not_the_one_in_trouble(
+    knowledge: Knowledge, text: str, kinds: set[str]
+) -> None:
+    assert set(values(knowledge, text, "hub_brake")) == kinds

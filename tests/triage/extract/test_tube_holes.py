@@ -30,3 +30,50 @@ def test_a_flat_of_no_told_kind_names_no_hole(finder: Finder) -> None:
 
 def test_a_chain_boiled_in_wax_is_over_direct_heat(finder: Finder) -> None:
     assert "direct-heat" in _read(finder, "He says to boil the chain in candle wax.", "wax_heating")
+
+
+@pytest.mark.parametrize(
+    ("text", "places"),
+    [
+        ("The tube went flat because the stem (long, narrow) had ripped out of its rubber.", []),
+        ("The valve's stem is bent and the stem leaks when the pump head is on.", []),
+        ("The tube is new. But the stem turns on the steerer when I pull.", ["steering-or-brake"]),
+        ("How tight do I do up the stem?", ["steering-or-brake"]),
+        ("The head tube creaks when I tighten the stem.", ["steering-or-brake"]),
+    ],
+)
+def test_the_stem_of_a_valve_holds_no_handlebar(finder: Finder, text: str, places: list[object]) -> None:
+    assert _read(finder, text, "bolt_place") == places
+
+
+@pytest.mark.parametrize(
+    ("text", "damage"),
+    [
+        ("The wheel jumped out and I lay there with cracked ribs and a broken tooth.", []),
+        ("I went down hard, cracked two ribs. Has the rim cracked as well?", ["crack"]),
+        ("There is a crack at one spoke hole.", ["crack"]),
+    ],
+)
+def test_what_broke_of_a_rider_is_no_damage_of_the_wheel(
+    finder: Finder, text: str, damage: list[object]
+) -> None:
+    assert _read(finder, text, "wheel_damage") == damage
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("Dunked it twice and there was not a single bubble.", "bubbles_at", ["none"]),
+        ("Plenty of bubbles at the valve.", "bubbles_at", ["valve-base"]),
+        ("The valve on the front comes out at an odd angle.", "valve_leans", ["leans"]),
+        ("Its valve had torn all round.", "valve_fault", ["torn"]),
+        ("My success rate with patches is one in three.", "patch_trouble", ["steps"]),
+        ("The bead seems glued, I can't break the bead by hand.", "tyre_stuck", ["seat"] * 2),
+        ("The bead goes on but the last bit is tight.", "tyre_stuck", []),
+        ("A curl of metal off the axle, and the locknut just turns.", "hub_fault", ["thread"] * 2),
+        ("Is it worth sanding, or do I only need sand paper?", "ride_weather", []),
+        ("I rode through sand all summer.", "ride_weather", ["muddy"]),
+    ],
+)
+def test_what_is_the_matter_is_read(finder: Finder, text: str, name: str, values: list[object]) -> None:
+    assert _read(finder, text, name) == values

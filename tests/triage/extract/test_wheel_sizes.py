@@ -46,3 +46,27 @@ from triage.extract import Finder
 )
 def test_flanges(knowledge: Knowledge, text: str, name: str, values: list[object]) -> None:
     assert stated(Finder(knowledge), text, name) == values
+
+
+@pytest.mark.parametrize(
+    ("text", "there", "to_come"),
+    [
+        ("How far do the blocks move from 27 inch to 700C?", [630.0], [622.0]),
+        (
+            '27" to 700c? The rear rim is done. A 27" wheel again, or a set of 700c wheels?',
+            [630.0] * 2,
+            [622.0] * 2,
+        ),
+        ('Do 28" wheels go into a 26" mountain frame?', [559.0], [622.0]),
+        ("Can I put 650b wheels in my 700c frame?", [622.0], [584.0]),
+        ("Is a 28 inch wheel the same as 700c?", [622.0] * 2, []),
+        ("I am short, 28 inch inseam. Are 26 inch wheels better?", [], []),
+        ("Which tube for a 27 inch wheel?", [], []),
+        ('700c for 27" on a tourer, do the pads reach?', [622.0, 630.0], []),
+    ],
+)
+def test_of_two_wheels_the_one_that_is_there_is_told_from_the_one_to_come(
+    knowledge: Knowledge, text: str, there: list[object], to_come: list[object]
+) -> None:
+    assert stated(Finder(knowledge), text, "bead_seat_diameter_mm") == there
+    assert stated(Finder(knowledge), text, "new_bead_seat_diameter_mm") == to_come

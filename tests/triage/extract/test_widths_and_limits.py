@@ -213,3 +213,61 @@ def test_patch_glue_turned_axles_and_glass(
     finder: Finder, text: str, name: str, expected: list[object]
 ) -> None:
     assert stated(finder, text, name) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "widths"),
+    [
+        ("I've gone up to 34mm on the commuter. What pressure for 81 kg?", [34.0]),
+        ("Just fitted 30mm ones at both ends, what psi for a rider of 74 kg?", [30.0]),
+        ("New 32mm tyers, I weigh 70 kg. How many psi?", [32.0]),
+        ("All my friends went to 30 mm, I'm on 25s at 100 psi. Too hard?", [25.0]),
+        ("I've put a 40mm spacer on the steerer. And what pressure do I run?", []),
+        ("Fitted a fork of 40mm more. What pressure goes in the shock?", []),
+    ],
+)
+def test_where_pressure_is_asked_for_a_bare_width_is_the_tyres(
+    finder: Finder, text: str, widths: list[object]
+) -> None:
+    assert stated(finder, text, "tyre_width_mm") == widths
+
+
+@pytest.mark.parametrize(
+    ("text", "tyre", "rim"),
+    [
+        ("Is a 25mm-tyre on a 23mm-rim risky?", [25.0], [23.0]),
+        ("My 28s on rims of 21 mm inner width come out at 30 mm.", [28.0], [21.0]),
+        ("The rims measure 21 mm inside and the tyres 28 mm.", [28.0], [21.0]),
+    ],
+)
+def test_what_a_tyre_comes_to_is_not_the_rims_width(
+    finder: Finder, text: str, tyre: list[object], rim: list[object]
+) -> None:
+    assert stated(finder, text, "tyre_width_mm") == tyre
+    assert stated(finder, text, "rim_inner_width_mm") == rim
+
+
+@pytest.mark.parametrize(
+    ("text", "thickness"),
+    [
+        ("With the smaller rim I'd move the pads down by 5 mm, is that all?", []),
+        ("The blocks go up about 3 mm in their slots.", []),
+        ("The pads are down to 1 mm.", [1.0]),
+    ],
+)
+def test_how_far_blocks_are_moved_is_not_how_thick_they_are(
+    finder: Finder, text: str, thickness: list[object]
+) -> None:
+    assert stated(finder, text, "pad_thickness_mm") == thickness
+
+
+@pytest.mark.parametrize(
+    ("text", "torques"),
+    [
+        ("The new HillRunner 4 went on with my thumbs, then the bolt clicked.", []),
+        ("I fitted a Mudlark 5 and went home.", []),
+        ("The wrench went to 5 and clicked, is that enough torque?", [5.0]),
+    ],
+)
+def test_the_number_of_a_model_measures_nothing(finder: Finder, text: str, torques: list[object]) -> None:
+    assert stated(finder, text, "torque_n_m") == torques
