@@ -101,6 +101,7 @@ def test_a_sentence_that_lacks_its_subject_or_answers_itself_is_no_ask(message, 
         "does the spacer go behind the cassette",
         "is a 28 tyre safe on a wide rim",
         "would a 28 tyre fit under these mudguards",
+        "would never-seize from the garage be fine on a pedal's thread",
     ],
 )
 def test_an_ask_without_its_mark_is_one_still(message, ask):
