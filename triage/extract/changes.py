@@ -57,6 +57,12 @@ _ONE_STEM_TO_ANOTHER = form(
     catches=" -6° to 80mm +",
     leaves=" -6° and 80mm +",
 )
+_CAME_WITH = form(
+    r"\b(?:sold|supplied|delivered|shipped|fitted|came|comes|come) with\s(?:the\s|its\s|some\s|an?\s)?(?:\w+\s)?$",
+    catches="the rims that were sold with ",
+    leaves="a rim with ",
+)
+"""Where another width is named as well, the one that wheels were sold with is not that of the tyre."""
 _OF_A_STEM = ("stem_length_mm", "stem_angle_deg")
 _COMING_FROM = form(
     r"\b(?:coming|came|come|moving|moved|down|up|switching|switched|changing|upgrading|going) from\s(?:an?\s|my\s|the\s)?(?:old\s|present\s|current\s)?$",
@@ -230,7 +236,23 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
     _name_the_cassette_to_come(passage, kinds)
     _name_the_wheel_to_come(passage)
     _first_pressure_is_the_earlier(passage, order)
+    _leave_the_width_it_came_with(passage)
     passage.found[:] = list(_those_that_stand(passage))
+
+
+def _leave_the_width_it_came_with(passage: Passage) -> None:
+    """ "Can 35 mm tyres go on rims that were sold with 28 mm ones?": the 28 is what was there."""
+    widths = [i for i, found in enumerate(passage.found) if found.name == "tyre_width_mm"]
+    came = {
+        passage.found[i].value
+        for i in widths
+        if _CAME_WITH.search(passage.before(passage.found[i].start, 40))
+    }
+    if not came or came == {passage.found[i].value for i in widths}:
+        return
+    for i in widths:
+        if passage.found[i].value in came:
+            passage.found[i] = replace(passage.found[i], name="old_tyre_width_mm")
 
 
 def _first_pressure_is_the_earlier(passage: Passage, order: list[int]) -> None:

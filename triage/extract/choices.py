@@ -121,6 +121,8 @@ _WENT_WELL = form(
 )
 _THE_SOUND_ONE = ("hub_brake",)
 """The brake that is only named to say that it is well: "the coaster brake behind makes no noise" isn't the one that is asked about."""
+_OR_NOT = form(r"\bor\s$", catches="tubeless or ", leaves="a rim for ")
+"""Before a choice that itself begins with "not": "tubeless or not tubeless" is the question, and neither was told."""
 _IS_WELL = form(
     r"(?:\s(?:brakes?|hub|behind|in the back|at the back|at the rear|itself|still|also|one)){0,3}\s"
     r"(?:makes? no (?:noise|sound|trouble)|(?:is|are|was|stays?|remains?|works?|brakes?|stops?|does|runs?)\s(?:\w+\s){0,2}?(?:silent|quiet|fine|ok|okay|well|perfectly|perfect|good|great))\b",
@@ -229,6 +231,8 @@ def _is_not_so(name: str, text: str, start: int, end: int) -> bool:
     ):
         return True
     if text.startswith(_HURTS, start) and _OF_A_BODY.match(text, end):
+        return True
+    if text.startswith("not ", start) and _OR_NOT.search(text[max(0, start - _BACK) : start]):
         return True
     if name in _OF_BOLTS and text[start:end] == "stem" and _is_of_a_valve(text, start, end):
         return True

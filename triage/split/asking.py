@@ -7,11 +7,11 @@ import re
 from triage.split.sentences import ASIDE, DOUBT, LIST_MARK
 
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view", "When I took it in, …",
-# "When time allows, …", "Do without it" or "Which sounds easy, but …", nor "the upshot is that it is fine".
+# "When time allows, …", "Do without it" or "Which sounds easy, but …", nor "the upshot is that it is fine", nor "Can't bend it by hand", which only leaves the "I" out.
 ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
     (?!(?:can|could|should|would|may|might|must)\s(?:of|have|be)\b)(?!(?:please|pls|plz)\s(?:bear|forgive|excuse|ignore|note|be\s(?:kind|gentle|patient)|don['’]t\slaugh)\b)
-    (?!(?:am|was|were)\s(?:just\s|out\s|happily\s)?(?!wonder|hop|look|think|ask|try)\w+ing\b[^?]*$)(?!(?:were|had)\s(?:i|we|it|they|he|she|you)\b[^?]*$)(?!do\s(?:without|away|not|nothing|so|it|that|them)\b[^?]*$)(?!should\s(?:you|anyone|anybody)\s(?:need|want|wish|have|be|ever)\b[^?]*$)(?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
+    (?!(?:am|was|were)\s(?:just\s|out\s|happily\s)?(?!wonder|hop|look|think|ask|try)\w+ing\b[^?]*$)(?!(?:were|had)\s(?:i|we|it|they|he|she|you)\b[^?]*$)(?!can['’]t\s(?!(?:i|we|you|he|she|it|they|one|any\w+|some\w+|the|this|that|these|those|my|our|a|an)\b)[^?]*$)(?!do\s(?:without|away|not|nothing|so|it|that|them)\b[^?]*$)(?!should\s(?:you|anyone|anybody)\s(?:need|want|wish|have|be|ever)\b[^?]*$)(?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
        (?:has|have)\s(?:i|you|we|they|he|she|it|any|anyone|anybody|the|my|these|those|others|there)\b|
        when\s(?:should|do|does|did|is|are|was|were|can|could|will|would|must|shall|to|exactly|best)\b|
        what(?!\san?\s)|which\s(?!is\s(?!the\b|it\b|more\b|most\b|better\b|best\b|right\b|correct\b|\w{3,}(?:er|est)\b)|(?:i|we|he|she|they|it|was|were|sounds?|means?|meant|makes?|made|seems?|looks?|feels?|leaves?|left|brings?|gives?|gave|has|had|happened)\b)|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
@@ -25,7 +25,7 @@ ASKS_WITHIN = re.compile(
     any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
     (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|(?:(?<!\w\sis\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s))that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
-    what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
+    what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|how\s\w+\s(?:an?\s(?:\w+\s){1,2})?(?:is|are|will|would)\s(?:it|that|this|they|the|my)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
     (?:^\W*|\b(?:and|but|or|so|know|tell|sure|say|see|decide|wonder|wondering|idea|of|clear|confused|out|about|question)\s(?:me\s)?)which\sis\s(?:it|the|more|most|\w{3,}(?:er|est))\b|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
     ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|^\W*and\swhile\s(?:we|i|you)(?:\sare|\sam|['’]re|['’]m)\s(?:at\sit|here)\b(?!,?\s(?:i|we|he|she|they|thank\w*|keep|love)\b)|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|(?:^\W*|\b(?:is|are|am|be|if|whether|it|it's|its|this|that|they|still|safe|which|or)\s(?:\w+\s){0,2})ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
     re.X,

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from triage.split.asking import GREETING
-from triage.split.headings import is_a_heading, telling_words
+from triage.split.headings import MOST_WORDS_OF_A_TITLE_LINE, is_a_heading, telling_words
 from triage.split.openings import NEW_ASK, opens_another
 from triage.split.sentences import LIST_MARK, lower_case
 from triage.trade_words import names_a_part
@@ -190,10 +190,23 @@ def _told_before(place: int, asks: Sequence[int], sentences: Sequence[str]) -> l
             break
         told.insert(0, index)
     # A story's first sentence says what happened: it isn't left out for being one too many.
-    if len(told) >= LONGEST_STORY and told[0] == 1 and _opens_a_story(sentences, asks):
-        told.insert(0, 0)
+    first = _first_of_the_story(sentences)
+    if len(told) >= LONGEST_STORY and told[0] == first + 1 and _opens_a_story(first, sentences, asks):
+        told.insert(0, first)
     return told
 
 
-def _opens_a_story(sentences: Sequence[str], asks: Sequence[int]) -> bool:
-    return 0 not in asks and not GREETING.match(sentences[0]) and not opens_another(sentences[1])
+def _first_of_the_story(sentences: Sequence[str]) -> int:
+    """The first sentence below a title in a line of its own; without one, the first of all."""
+    has_a_title = (
+        len(sentences) > 1
+        and sentences[0].rstrip(" \t").endswith("\n")
+        and len(sentences[0].split()) <= MOST_WORDS_OF_A_TITLE_LINE
+    )
+    return 1 if has_a_title else 0
+
+
+def _opens_a_story(first: int, sentences: Sequence[str], asks: Sequence[int]) -> bool:
+    return (
+        first not in asks and not GREETING.match(sentences[first]) and not opens_another(sentences[first + 1])
+    )
