@@ -156,6 +156,8 @@ _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
     "rotor_damage": (("hot", "warped"), ("hot", "crack"), ("warped", "crack")),
     "wear_mark": (("there", "faint"), ("there", "gone"), ("faint", "gone")),
     "arm_sign": (("age", "crack"),),
+    "spoke_rust": (("stain", "eaten"),),
+    "hub_setting": (("either", "short"),),
     "hub_fault": (
         ("grit", "cones"),
         ("grit", "axle"),
