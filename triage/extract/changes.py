@@ -63,6 +63,12 @@ _CAME_WITH = form(
     leaves="a rim with ",
 )
 """Where another width is named as well, the one that wheels were sold with is not that of the tyre."""
+_STAMPED_ON_A_RIM = form(
+    r"\brims?\s(?:\w+\s)?(?:says?|read|reads|marked|stamped|states?|showing|with)\s(?:with\s|as\s|on\s(?:them|it)\s)?[\"“']?$",
+    catches="the rims say ",
+    leaves="the rims take ",
+)
+"""A tyre's size in a rim names the wheel and the fattest tyre that was thought of: the tyre's own width is told elsewhere."""
 _OF_A_STEM = ("stem_length_mm", "stem_angle_deg")
 _COMING_FROM = form(
     r"\b(?:coming|came|come|moving|moved|down|up|switching|switched|changing|upgrading|going) from\s(?:an?\s|my\s|the\s)?(?:old\s|present\s|current\s)?$",
@@ -237,6 +243,7 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
     _name_the_wheel_to_come(passage)
     _first_pressure_is_the_earlier(passage, order)
     _leave_the_width_it_came_with(passage)
+    _leave_the_width_in_the_rim(passage)
     passage.found[:] = list(_those_that_stand(passage))
 
 
@@ -253,6 +260,14 @@ def _leave_the_width_it_came_with(passage: Passage) -> None:
     for i in widths:
         if passage.found[i].value in came:
             passage.found[i] = replace(passage.found[i], name="old_tyre_width_mm")
+
+
+def _leave_the_width_in_the_rim(passage: Passage) -> None:
+    """ "Tyres are 1.75, the rims say 26 x 2.125": of two widths the one in the rim is not the tyre's."""
+    widths = [found for found in passage.found if found.name == "tyre_width_mm"]
+    stamped = [f for f in widths if _STAMPED_ON_A_RIM.search(passage.before(f.start, 40))]
+    if stamped and len(stamped) < len(widths):
+        passage.found[:] = [found for found in passage.found if found not in stamped]
 
 
 def _first_pressure_is_the_earlier(passage: Passage, order: list[int]) -> None:
