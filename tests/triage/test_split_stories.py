@@ -69,7 +69,7 @@ from triage.split import split
             "Rim oddity\nTwice this year a tyre has jumped off my front rim. Once I was pumping. Once it stood still. "
             "Both times the wheel was crooked. What bent?",
             [
-                "Twice this year a tyre has jumped off my front rim. Once I was pumping. Once it stood still. "
+                "Rim oddity Twice this year a tyre has jumped off my front rim. Once I was pumping. Once it stood still. "
                 "Both times the wheel was crooked. What bent?"
             ],
         ),

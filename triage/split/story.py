@@ -237,9 +237,10 @@ def _told_before(place: int, asks: Sequence[int], sentences: Sequence[str]) -> l
             break
         told.insert(0, index)
     # A story's first sentence says what happened: it isn't left out for being one too many.
-    first = _first_of_the_story(sentences)
-    if len(told) >= LONGEST_STORY and told[0] == first + 1 and _opens_a_story(first, sentences, asks):
-        told.insert(0, first)
+    if len(told) >= LONGEST_STORY:
+        for first in dict.fromkeys((_first_of_the_story(sentences), 0)):
+            if told[0] == first + 1 and _opens_a_story(first, sentences, asks):
+                told.insert(0, first)
     return told
 
 
