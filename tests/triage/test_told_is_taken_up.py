@@ -696,6 +696,7 @@ from tests.asked import reply
             "Rust is what makers like least",
             "Stop riding the faulty part",
         ),
+        ("tyres/tight-tyre", {"pushed_flat": "pushed"}, "does little harm", "stand on the sidewall"),
         ("tyres/burst-with-a-bang", {"burst_fit": "loose"}, "Metal doesn't shrink", "tube is a balloon"),
         ("tyres/burst-with-a-bang", {"burst_wheel": "crooked"}, "settles crooked", "Metal doesn't"),
         ("tyres/burst-with-a-bang", {"rim_material": "steel"}, "straight walls without", "a steep hill"),
