@@ -717,6 +717,7 @@ from tests.asked import reply
         ("bearings/headset-without-cups", {}, "as long as the seat is whole", "don't ride on until"),
         ("bearings/headset-notchy", {"steering_binds": "binds"}, "straight edge along", "That's a dented"),
         ("bearings/hub-bearing-play", {"hub_setting": "short"}, "missing balls in first", "Adjust it until"),
+        ("bearings/hub-bearing-play", {"hub_setting": "creeps"}, "turn the locknut against it", "only binds"),
         ("bearings/hub-bearing-play", {"hub_setting": "either"}, "the cone creeps along", "Adjust it until"),
         (
             "drivetrain/chain-tension",

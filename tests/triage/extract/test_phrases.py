@@ -246,6 +246,7 @@ def test_a_number_that_numbers_the_asks_states_nothing(finder: Finder) -> None:
         ("The rims say 26 x 2.125.", "tyre_width_mm", [54.0]),
         ("There are speckles on the spokes, and two are pitted.", "spoke_rust", ["eaten"]),
         ("It either binds or wobbles, and I think I lost a ball.", "hub_setting", ["short"]),
+        ("The hub cone works loose every week.", "hub_setting", ["creeps"]),
         ("The eccentric is seized in its shell.", "eccentric_stuck", ["stuck"]),
         ("The bike came with 28 mm tyres.", "tyre_width_mm", [28.0]),
         ("Tubeless or not tubeless? My rims and tyres are tubeless ready.", "rim_type", ["hooked-tubeless"]),
