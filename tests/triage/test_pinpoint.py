@@ -13,7 +13,7 @@ from knowledge.brief import Brief, Point
 from knowledge.phrases import load_phrases
 from tests.asked import asked, found
 from triage.draft import draft
-from triage.points import at_points
+from triage.pinpoint import pinpoint
 from triage.records import Classified, Message, Question
 from triage.sorter.encoder import Vectors
 from triage.sorter.points import Points, points_of
@@ -113,7 +113,7 @@ def test_only_a_question_with_a_brief_is_given_a_point(
         question = Question("q", message("how far off"), "how far off", "", is_question)
         return Classified(question, "wheels", 0.9, ((brief, 0.9),) if brief else ())
 
-    told, aside, unsorted = at_points(
+    told, aside, unsorted = pinpoint(
         [classified(True, DISH), classified(False, DISH), classified(True, None)], points
     )
     assert (told.point, aside.point, unsorted.point) == (f"{DISH}#tolerance", None, None)
