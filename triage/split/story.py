@@ -28,7 +28,9 @@ MOST_POINTING_WORDS = 14
 _OPENS_BACK = re.compile(
     r"^\W*(?:(?:as|since|because|given that|now that) )?(?:this|these) (?:size|sizes|one|ones|kind|type|part|parts|tyre|tyres|tire|tires|wheel|wheels|rim|rims|hub|hubs|model|is|are|isn't|aren't)\b|"
     # "Is that because I shift badly, or are they all like it?"
-    r"^\W*(?:is|was|are|were) (?:this|that|these|those) (?:happening|because|due|down|caused|just|something|likely|all|an?|the)\b"
+    r"^\W*(?:is|was|are|were) (?:this|that|these|those) (?:happening|because|due|down|caused|just|something|likely|all|an?|the)\b|"
+    # "Is this easy, and would it work if the inner ring were smaller?"
+    r"^\W*(?:is|was|would|will|could|can) (?:this|that) (?:be )?(?:an? )?(?:easy|easily|hard|difficult|possible|worth|doable|feasible|realistic|work|done|go)\b"
 )
 LONGEST_STORY = 3
 MOST_SENTENCES_OF_A_STORY = 5
@@ -68,6 +70,8 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
     if len(group) > 1 and group[0] > 0 and not names_a_part(first):
         # "What should I do? Look for a wider ring, if they exist?": that a later one names a part tells no story.
         bare = bare or bool(_HOLLOW_ASK.match(_AND_SO.sub("", first.strip())))
+        # "Is it worth it? Has anyone tried these hubs?": what "it" is was told before either.
+        bare = bare or (len(first.split()) < FEWEST_WORDS and bool(_POINTS_BACK.search(first)))
         names_nothing = names_nothing or len(first.split()) >= FEWEST_WORDS
     if LIST_MARK.match(sentences[group[0]]) and words <= MOST_WORDS_OF_AN_ITEM * len(group):
         # "2) Do I need new tyres? They are six years old.": what it is about stands behind it.

@@ -93,6 +93,8 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         return True
     if index > group[-1] + 1 and _ABOUT_WHAT_CAME.match(sentence) and names_a_part(sentences[index - 1]):
         return False
+    if _is_of_other_parts(group, index, sentences):
+        return False
     return (
         len(sentence.split()) <= 4
         or is_a_heading(group, index, sentences)
@@ -149,6 +151,18 @@ def _says_nothing_by_itself(group: Sequence[int], index: int, sentences: Sequenc
         and not speaks_of_a_bicycle(opening)
         and _POINTS.search(opening) is None
     )
+
+
+_JOINS = re.compile(r"^\W*(?:or|and|if|why|so|then|but|what)\b|\b(?:too|as well|instead|either|also)\b")
+
+
+def _is_of_other_parts(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """ "Is the tyre too old?", and in the next paragraph "Should I change the pedals?": however it opens, it follows on nothing."""
+    if not sentences[index - 1].endswith("\n\n") or _JOINS.search(sentences[index]):
+        return False
+    parts = parts_named(sentences[index])
+    told = parts_named(" ".join(sentences[group[0] : index]))
+    return bool(parts) and bool(told) and parts.isdisjoint(told)
 
 
 # "Do I start again? Take the chain off and wash it?": right behind an ask, what could be done, put as one more.
