@@ -36,6 +36,16 @@ from triage.extract import Finder
         ("It has a 44T chain ring. I ride to work with a 38T chain ring too.", "new_ring_teeth", []),
         ("Will an 11-speed cassette go on an 8-speed freehub? Or a 10-speed cassette?", "new_speeds", [11.0]),
         ("Will a 9 or a 10-speed cassette run there? Mine is an 8-speed freehub.", "new_speeds", []),
+        # A ring over a sprocket is no pair of rings.
+        ("Up the pass I stay in 39/25, with 53/39 on the crank.", "smallest_ring_teeth", [39.0]),
+        ("Up the pass I stay in 34/23 or 36/25.", "smallest_ring_teeth", []),
+        ("My rings are 36/22, is that too low?", "smallest_ring_teeth", [22.0]),
+        ("Where do I get 52/36T chainrings for it?", "smallest_ring_teeth", [36.0]),
+        ("There is a 28t at the back.", "largest_sprocket_teeth", [28.0]),
+        ("It has 3 gears in the front and 10 in the back.", "speeds", [10.0]),
+        ("There are two rings in front and nine behind.", "speeds", [9.0]),
+        ("I pump 3 bar in the front and 6 in the back.", "speeds", []),
+        ("She has 8 gears in the back.", "speeds", [8.0]),
     ],
 )
 def test_teeth_are_read_where_nobody_says_teeth(
