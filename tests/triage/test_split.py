@@ -19,6 +19,15 @@ from triage.split import split
         ),
         ("My chain skips on the 15. Any ideas?", ["My chain skips on the 15. Any ideas?"]),
         ("I can do punctures, I know how to patch a tube.", []),
+        (
+            "My disc brakes howl. Which pads are quiet? Question two: can I sand the rotor?",
+            ["My disc brakes howl. Which pads are quiet?", "Question two: can I sand the rotor?"],
+        ),
+        ("I yanked at the cleat, which of course does nothing.", []),
+        (
+            "The new grips slide about. What am I doing wrong? Do other foam grips stay put?",
+            ["The new grips slide about. What am I doing wrong? Do other foam grips stay put?"],
+        ),
         # However it is counted, what an "or" joins is one ask.
         (
             "Would you take a) the longer stem or b) the shorter one?",
@@ -36,8 +45,8 @@ from triage.split import split
         ),
         # Another part in a paragraph of its own follows on nothing, but "too" and "or" follow on.
         (
-            "Is the rear tyre too old to ride?\n\nShould I put other pedals on?",
-            ["Is the rear tyre too old to ride?", "Should I put other pedals on?"],
+            "Is the saddle set too high?\n\nShould I fit other brake pads?",
+            ["Is the saddle set too high?", "Should I fit other brake pads?"],
         ),
         (
             "Is the chain worn out?\n\nShould I change the cassette too?",
@@ -294,6 +303,13 @@ def test_crack_on_is_no_crack(message):
     # Who gave it rides it no longer: the bicycle is the giver's parent's.
     assert "child" not in split([message("My son bought me this bike, which saddle for it?")])[0].flags
     assert "danger" not in split([message("My left pedal won't come off, which way does it turn?")])[0].flags
+    assert (
+        "danger" not in split([message("The chain goes slack. Perhaps the axle is bent, or what?")])[0].flags
+    )
+    assert (
+        "danger"
+        in split([message("The chain goes slack. The axle is bent, perhaps badly, or what?")])[0].flags
+    )
     assert "danger" not in split([message("Which lube for brake cables, and does the bottle leak?")])[0].flags
     assert "danger" not in split([message("Do strong fibres in a tyre make it slow?")])[0].flags
     assert "danger" not in split([message("Which brake fluid is running low in shops, DOT or oil?")])[0].flags

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from triage.records import Message
-from triage.split.danger import ASKED_IN_GENERAL, BROKEN, LOOSE_BOSS, NO_BRAKES, crashed_on_carbon
+from triage.split.danger import ASKED_IN_GENERAL, BROKEN, LOOSE_BOSS, NO_BRAKES, THOUGHT_OF, crashed_on_carbon
 from triage.split.language import any_of, is_foreign
 from triage.split.sentences import lower_case
 from triage.trade_words import names_a_part
@@ -98,7 +98,7 @@ def flags_of(message: Message) -> tuple[str, ...]:
         flags.append("closer")
     if is_foreign(message.text, own):
         flags.append("not-english")
-    whole = ASKED_IN_GENERAL.sub(" ", LOOSE_BOSS.sub(" ", whole))
+    whole = THOUGHT_OF.sub(" ", ASKED_IN_GENERAL.sub(" ", LOOSE_BOSS.sub(" ", whole)))
     for telling, pattern, named in _FLAGGED:
         if not telling.isdisjoint(words) and pattern.search(whole):
             flags += named

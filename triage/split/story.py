@@ -16,7 +16,7 @@ FEWEST_WORDS = 6
 """An ask shorter than this says nothing without the sentence before it: "Any ideas?", "Will it fit?"."""
 _HOLLOW_ASK = re.compile(
     r"^\W*(?:any (?:idea|ideas|advice|thoughts|tips|suggestions|clue|help)|what (?:should|do|can|would|could) (?:i|you|we) (?:do|think|suggest|recommend|try)|"
-    r"what(?:'s| is) (?:wrong|going on|happening|up)|thoughts|is (?:this|that|it) (?:ok|okay|normal|safe|true|right|a problem|bad)|please help|help)\b[^.]{0,40}$|"
+    r"what(?:'s| is) (?:wrong|going on|happening|up)|what am i (?:missing|doing wrong|overlooking)|thoughts|is (?:this|that|it) (?:ok|okay|normal|safe|true|right|a problem|bad)|please help|help)\b[^.]{0,40}$|"
     # "Any ideas before I throw the frame away?", "Anyone else had similar trouble with rims?": what the matter is was told above.
     r"^\W*any (?:idea|advice|thought|tip|suggestion|clue|help)s?\b(?! (?:on|about|for|of|how|why|what|which|where|who|if|whether|regarding|as to|with)\b)[^.]*$|"
     r"^\W*(?:(?:has|have|did|does) )?any(?:one|body)(?: else)?(?: here)? (?:had|got|have|has|having|get|gets|experienced?|seen|see|came across|come across|noticed|with) (?:an?y? |the )?(?:similar|same|this|these|such|like)\b[^.]*$",
