@@ -25,8 +25,8 @@ from triage.split import split
         ),
         ("I yanked at the cleat, which of course does nothing.", []),
         (
-            "The new grips slide about. What am I doing wrong? Do other foam grips stay put?",
-            ["The new grips slide about. What am I doing wrong? Do other foam grips stay put?"],
+            "The new grips slide about. What am I doing wrong? Is it usual with foam grips?",
+            ["The new grips slide about. What am I doing wrong? Is it usual with foam grips?"],
         ),
         # However it is counted, what an "or" joins is one ask.
         (
