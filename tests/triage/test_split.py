@@ -28,6 +28,10 @@ from triage.split import split
             "The new grips slide about. What am I doing wrong? Is it usual with foam grips?",
             ["The new grips slide about. What am I doing wrong? Is it usual with foam grips?"],
         ),
+        (
+            "How do I get my tandem home? It weighs 20 kilos. The big question is, can a roof rack carry it?",
+            ["How do I get my tandem home? The big question is, can a roof rack carry it?"],
+        ),
         # However it is counted, what an "or" joins is one ask.
         (
             "Would you take a) the longer stem or b) the shorter one?",

@@ -23,7 +23,7 @@ _FOLLOW_ON = re.compile(
     # "Clearly the axle sets the width, so is it possible to get a shorter one" thinks on aloud.
     r"(?:clearly|obviously|presumably|alternatively|failing that)\b|"
     # "My question is, will it hold" says again what was asked above; "my other question is" doesn't.
-    r"(?:so |anyway,? |and so )?(?:(?:my|the|our) (?:actual |real |main |basic |simple |burning )?)?question (?:is|was)\b|"
+    r"(?:so |anyway,? |and so )?(?:(?:my|the|our) (?:actual |real |main |basic |simple |burning |big |biggest |key |only )?)?question (?:is|was)\b|"
     # "How many times in your riding life has your fit changed?" polls the readers about what was asked.
     r"how many times (?:have you|has anyone|in your)\b|what(?:'s| is| has been| have been) your (?:own )?(?:experiences?|take|view|opinion)\b|am i the only\b|(?:has|have|is|does) anyone else\b|"
     # "In other words, isn't it for beginners?" says once more what was asked.
