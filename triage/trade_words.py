@@ -251,6 +251,10 @@ _CONCLUDES = re.compile(
     r"hope (?:this|it) helps|for what it['’]s worth|that['’]s all from me|"
     r"what an? (?:legend|star|hero|gent|gentleman)|hats? off to|can['’]?t thank \w+ enough|"
     r"(?:is|are|we['’]re|i['’]m|wheel|bike) (?:now )?back (?:on track|on the road)|"
+    # "I'd never go back to a chain": who praises, and asks nothing, is done with it.
+    r"(?:n?ever|not) (?:going to |gonna )?go(?:ing)? back to an?\b|(?:hard|tough)(?: \w+)? to beat|"
+    r"every(?:one|body) should (?:know|be aware|try|have)|"
+    r"can['’]?t recommend (?:\w+ ){1,3}(?:highly )?enough|would (?:highly |certainly |happily )?recommend (?:it|them|this|these) to|"
     r"(?:problem|mystery|puzzle) solved|so much for the (?:scare|horror|old) (?:stories|tales?))\b",
     re.IGNORECASE,
 )

@@ -271,6 +271,11 @@ def test_a_danger_that_is_only_told_is_taken_up(
     ("text", "taken_up"),
     [
         ("I sawed my old frame open and saw no rust. My conclusion: oil inside the tubes works.", False),
+        ("Two winters on my drum brakes and no work at all. I'd never go back to a rim brake.", False),
+        (
+            "My drum brakes howl since winter. They never go back fully and I don't want to go on like it.",
+            True,
+        ),
         ("The pivots squeak no more since I greased them. Just letting you know.", False),
         ("My pivots squeak, and I came to no end with oil.", True),
         (

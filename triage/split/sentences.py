@@ -61,10 +61,16 @@ def _ends_in_an_abbreviation(sentence: str) -> bool:
     return _ABBREVIATION.search(lower_case(sentence)) is not None
 
 
+# "Would you take a) the longer one or b) the shorter one?": what an "or" joins is one ask, however it is counted.
+_OR_BEFORE = re.compile(r"\bor,?\s$")
+
+
 def _holds_a_list(text: str) -> bool:
     """Whether a lowered text counts its asks in one line: "1) can I … 2) how often …"."""
     return any(
-        (begun := first.search(text)) is not None and second.search(text, begun.end() - 1) is not None
+        (begun := first.search(text)) is not None
+        and (next_ := second.search(text, begun.end() - 1)) is not None
+        and _OR_BEFORE.search(text[: next_.start() + 1]) is None
         for first, second in _FIRST_AND_SECOND_MARK
     )
 

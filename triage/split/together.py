@@ -23,7 +23,7 @@ _FOLLOW_ON = re.compile(
     # "Clearly the axle sets the width, so is it possible to get a shorter one" thinks on aloud.
     r"(?:clearly|obviously|presumably|alternatively|failing that)\b|"
     # "My question is, will it hold" says again what was asked above; "my other question is" doesn't.
-    r"(?:so |anyway,? |and so )?(?:(?:my|the|our) (?:actual |real |main |basic |simple |burning )?)?question (?:is|was)\b|"
+    r"(?:so |anyway,? |and so )?(?:(?:my|the|our) (?:actual |real |main |basic |simple |burning |big |biggest |key |only )?)?question (?:is|was)\b|"
     # "How many times in your riding life has your fit changed?" polls the readers about what was asked.
     r"how many times (?:have you|has anyone|in your)\b|what(?:'s| is| has been| have been) your (?:own )?(?:experiences?|take|view|opinion)\b|am i the only\b|(?:has|have|is|does) anyone else\b|"
     # "In other words, isn't it for beginners?" says once more what was asked.
@@ -101,6 +101,8 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
     if _asks_on_of_the_same(group, index, sentences):
         return True
     if index > group[-1] + 1 and _ABOUT_WHAT_CAME.match(sentence) and names_a_part(sentences[index - 1]):
+        return False
+    if _is_of_other_parts(group, index, sentences):
         return False
     if index == group[-1] + 1 and _takes_up_the_story(group, sentence, sentences):
         return True
@@ -180,6 +182,18 @@ def _says_nothing_by_itself(group: Sequence[int], index: int, sentences: Sequenc
         and not speaks_of_a_bicycle(opening)
         and _POINTS.search(opening) is None
     )
+
+
+_JOINS = re.compile(r"^\W*(?:or|and|if|why|so|then|but|what)\b|\b(?:too|as well|instead|either|also)\b")
+
+
+def _is_of_other_parts(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """ "Is the tyre too old?", and in the next paragraph "Should I change the pedals?": however it opens, it follows on nothing."""
+    if not sentences[index - 1].endswith("\n\n") or _JOINS.search(sentences[index]):
+        return False
+    parts = parts_named(sentences[index])
+    told = parts_named(" ".join(sentences[group[0] : index]))
+    return bool(parts) and bool(told) and parts.isdisjoint(told)
 
 
 # "Do I start again? Take the chain off and wash it?": right behind an ask, what could be done, put as one more.
