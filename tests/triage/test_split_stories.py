@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from triage.split import split
+from triage.split.sentences import sentences_of
 
 
 @pytest.mark.parametrize(
@@ -68,7 +71,72 @@ from triage.split import split
             "Worn paint... what to do? The bike is new. The cables rubbed on the tube. What should I do about the frame?",
             ["Worn paint... what to do? What should I do about the frame?"],
         ),
+        # A title on a line of its own heads the story below it.
+        (
+            "Kerbs: will she live?\n\nLast night I rode up two kerbs with a load. I fear for the wheel. Is the rim hurt by that? "
+            "How do I check?",
+            ["Kerbs: will she live? I fear for the wheel. Is the rim hurt by that? How do I check?"],
+        ),
+        (
+            "How tight should the top cap of a headset be?\n\nThe saddle creaks in the rain. It comes and goes. Can the saddle be greased?",
+            [
+                "How tight should the top cap of a headset be?",
+                "The saddle creaks in the rain. It comes and goes. Can the saddle be greased?",
+            ],
+        ),
+        # What a bracket, an abbreviation or three dots hold together.
+        (
+            "May I tighten a spoke myself (ie. would I ruin the rim)",
+            ["May I tighten a spoke myself (ie. would I ruin the rim)"],
+        ),
+        (
+            "Does a hub want grease (mine has a cap. it is loose) or oil?",
+            ["Does a hub want grease (mine has a cap. it is loose) or oil?"],
+        ),
+        # Yes or no about what was: a guess at what happened.
+        (
+            "The front brake went to the bar and came back. What do you think happened? Did the cable slip? "
+            "Was it the frost in the housing?",
+            [
+                "The front brake went to the bar and came back. What do you think happened? Did the cable slip? "
+                "Was it the frost in the housing?"
+            ],
+        ),
+        (
+            "How do I true a wheel? Did the old tyres have a wire bead?",
+            ["How do I true a wheel?", "Did the old tyres have a wire bead?"],
+        ),
     ],
 )
 def test_a_story_is_no_ask_and_an_ask_has_its_story(message, text, asks):
     assert [question.text for question in split([message(text)]) if question.is_question] == asks
+
+
+NUMBERED = (
+    "1) How does a brake cable come out? 2) Which oil for a chain? Wet or dry one? 3) Do the pedals unscrew alike? "
+    "4) What is a freehub? 5) How tight is a headset? 6) Which tube fits a 28 inch wheel? 7) Can a saddle be too wide?"
+)
+
+
+def test_what_a_rider_has_numbered_is_answered_one_by_one(message):
+    asks = [question.text for question in split([message(NUMBERED)])]
+
+    assert len(asks) == 7
+    assert asks[1] == "2) Which oil for a chain? Wet or dry one?"
+
+
+def test_as_many_without_numbers_go_to_a_person_as_one(message):
+    bare = re.sub(r"\d\) ", "", f"{NUMBERED} How wide is a bar?")
+
+    assert len(split([message(bare)])) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        ("My brake cable slipped or ... who knows. Then it rained.", 2),
+        ("My brake cable slipped... Who knows why. Then it rained.", 3),
+    ],
+)
+def test_dots_behind_an_or_end_no_sentence(text, count):
+    assert len(sentences_of(text)) == count

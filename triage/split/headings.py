@@ -111,7 +111,20 @@ def title_joined(groups: list[list[int]], sentences: Sequence[str]) -> list[list
     for place, group in enumerate(groups[1:], start=1):
         if any(len(title & telling_words(sentences[index])) >= taken_up for index in group):
             return [*groups[1:place], [0, *group], *groups[place + 1 :]]
+    if _stands_over_a_story(groups, sentences, title):
+        return [[0, *groups[1]], *groups[2:]]
     return groups
+
+
+def _stands_over_a_story(groups: list[list[int]], sentences: Sequence[str], title: set[str]) -> bool:
+    """Whether a title on a line of its own heads a story that takes up a word of it, and the asks stand below: "Kerbs: is it hurt?"."""
+    first_ask = groups[1][0]
+    alone = sentences[0].rstrip(" \t").endswith("\n")
+    return (
+        alone
+        and first_ask > 1
+        and any(title & telling_words(sentences[index]) for index in range(1, first_ask))
+    )
 
 
 def _words_to_take_up(title: str, telling: int) -> int:

@@ -7,7 +7,9 @@ import re
 # All patterns are in small letters and held against lowered text: with re.IGNORECASE they take up to three times as long.
 # A sentence ends at . ! ? or … before white space, or at a line break between paragraphs.
 _SENTENCE = re.compile(r"[^.!?…\n]+(?:\.(?=\S)[^.!?…\n]*)*[.!?…]*[\"'”)]*\s*|\n+")
-_ABBREVIATION = re.compile(r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr|mrs|st|incl|int|ext)\.\s*$")
+_ABBREVIATION = re.compile(
+    r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|ie|eg|vs|no|nr|dr|mr|mrs|st|incl|int|ext)\.\s*$"
+)
 _ENDS_IN_AN_ASIDE = re.compile(r"\([^()\n]{1,100}\?+\)[,;]?\s*$")
 # "We rode there (who plans such things?) and back": what goes on behind the bracket is one sentence, and that asks nothing.
 ASIDE = re.compile(r"\([^()\n]{1,100}\?+\)(?=[\s,;]*\w)")
@@ -45,6 +47,7 @@ def sentences_of(text: str) -> list[str]:
             or _BARE_LIST_MARK.match(lower_case(found[-1]))
             or _ends_in_an_abbreviation(found[-1])
             or _goes_on_after_a_doubt(found[-1], piece)
+            or _goes_on_in_a_bracket(found[-1], piece)
         ):
             found[-1] += piece
         else:
@@ -71,6 +74,8 @@ def _holds_a_list(text: str) -> bool:
 _TRAILS_OFF = re.compile(r"(?:\.{2,}|…)\s*$")
 _ANSWERED_AT_ONCE = re.compile(r"\?\s?(?:\.{2,}|…)\s*$")
 _THE_OTHER_CHOICE = re.compile(r"or\b")
+# "Maybe it snapped or ... who knows.": behind such a word no sentence can end.
+_CANT_END = re.compile(r"\b(?:or|and|but|if|because)\s?(?:\.{2,}|…)\s*$")
 _LONGEST_END = 20
 
 
@@ -79,6 +84,8 @@ def _goes_on_after_dots(sentence: str, piece: str) -> bool:
     end = sentence[-_LONGEST_END:]
     if _ANSWERED_AT_ONCE.search(end):
         return piece[0].islower()
+    if _CANT_END.search(lower_case(end)):
+        return True
     return _TRAILS_OFF.search(end) is not None and _THE_OTHER_CHOICE.match(piece) is not None
 
 
@@ -87,6 +94,19 @@ def _goes_on_after_a_doubt(sentence: str, piece: str) -> bool:
     return (not piece[0].isupper() or piece.startswith("I ")) and _ENDS_IN_AN_ASIDE.search(
         sentence
     ) is not None
+
+
+LONGEST_BRACKET = 120
+"""A bracket that stands open for longer was forgotten, and holds nothing together. [characters]"""
+
+
+def _goes_on_in_a_bracket(sentence: str, piece: str) -> bool:
+    """Whether a bracket still stands open, on the same line, and its end is in what comes: "it rubs (left. but rarely) uphill"."""
+    begun = sentence.rfind("(")
+    if begun < 0 or ")" in sentence[begun:] or "\n" in sentence[begun:] or not piece[0].islower():
+        return False
+    end = piece.find(")")
+    return end >= 0 and len(sentence) - begun + end <= LONGEST_BRACKET and "(" not in piece[:end]
 
 
 def lower_case(text: str) -> str:

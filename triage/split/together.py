@@ -199,15 +199,20 @@ _NO_GUESS = re.compile(
 MOST_WORDS_OF_A_GUESS = 8
 
 
+# "What happened? Did the bolt let go? Had I knocked it?": yes or no, about what was.
+_OF_WHAT_WAS = re.compile(r"^\W*(?:or |and )?(?:did|was|were|had|might|may)\b")
+_WHAT_HAPPENED = re.compile(r"\b(?:what|why|how)\b[^?]{0,60}\b(?:happen\w*|did|was|were|went|came)\b")
+
+
 def _is_a_guess(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
     """ "What is it? Worn rings? Rings turned the wrong way round?": right behind it, without a verb, is no ask of its own."""
-    return (
-        index == group[-1] + 1
-        and _is_without_a_verb(sentences[index])
-        and (
-            any(_WHAT_IS_IT.search(sentences[place]) for place in group)
-            or all(_is_without_a_verb(sentences[place]) for place in group)
-        )
+    if index != group[-1] + 1:
+        return False
+    if _OF_WHAT_WAS.match(sentences[index]) and any(_WHAT_HAPPENED.search(sentences[i]) for i in group):
+        return True
+    return _is_without_a_verb(sentences[index]) and (
+        any(_WHAT_IS_IT.search(sentences[place]) for place in group)
+        or all(_is_without_a_verb(sentences[place]) for place in group)
     )
 
 
