@@ -576,12 +576,17 @@ from tests.asked import reply
             "Why it went",
         ),
         ("frame-fit/frame-alignment", {"bent_part": "frame"}, "can move to another one", "stretch a string;"),
-        ("frame-fit/dent", {"squeezed_tube": "yes"}, "no clamp there again", "Smooth and shallow"),
+        (
+            "frame-fit/dent",
+            {"squeezed_tube": "yes"},
+            "often goes on without that clamp",
+            "Smooth and shallow",
+        ),
         (
             "frame-fit/dent",
             {"squeezed_tube": "yes", "frame_material": "carbon"},
             "it is broken. Don't ride it.",
-            "mostly ridden on",
+            "goes on for years",
         ),
         (
             "brakes/lever-to-bar",
@@ -590,6 +595,12 @@ from tests.asked import reply
             "is a brake that has failed",
         ),
         ("brakes/sticking-pistons", {"brake_stood": "yes"}, "glue the seals", "if it weeps, the"),
+        (
+            "brakes/rim-brake-set-up",
+            {"brake_kind": "road-calliper", "pad_stays": "yes"},
+            "Centring it by hand lasts for one pull",
+            "Look for what turns or holds",
+        ),
         ("wheels/spoke-tension", {"spokes_when": "yes"}, "no date for tightening", "rings near"),
         (
             "other/warranty-and-recall",

@@ -309,6 +309,7 @@ def test_a_number_that_numbers_the_asks_states_nothing(finder: Finder) -> None:
         ("Carbon post here, done up less than I would with an alloy post.", "seatpost_material", ["carbon"]),
         ("I swapped the carbon post for an alloy post.", "seatpost_material", ["carbon", "aluminium"]),
         ("One pad stays on the rim when I let go.", "pad_stays", ["yes"]),
+        ("It bites, and then one arm fails to return.", "pad_stays", ["yes"]),
         ("I pulled the wheel back in the dropouts.", "wheel_moved", ["yes"]),
         ("I want to fit a suspension fork.", "sprung_fork_ask", ["asked"]),
         ("My suspension fork is too soft.", "sprung_fork_ask", []),
