@@ -75,13 +75,23 @@ from triage.split.sentences import sentences_of
         (
             "Kerbs: will she live?\n\nLast night I rode up two kerbs with a load. I fear for the wheel. Is the rim hurt by that? "
             "How do I check?",
-            ["Kerbs: will she live? I fear for the wheel. Is the rim hurt by that? How do I check?"],
+            [
+                "Kerbs: will she live? Last night I rode up two kerbs with a load. I fear for the wheel. Is the rim hurt by that? How do I check?"
+            ],
         ),
         (
             "How tight should the top cap of a headset be?\n\nThe saddle creaks in the rain. It comes and goes. Can the saddle be greased?",
             [
                 "How tight should the top cap of a headset be?",
                 "The saddle creaks in the rain. It comes and goes. Can the saddle be greased?",
+            ],
+        ),
+        (
+            "why did my tyre burst\n\nI put a new tube in on Monday. It stood in the yard at noon. Then came a bang like a shot. "
+            "Is there anything but the heat that could have done this?",
+            [
+                "why did my tyre burst I put a new tube in on Monday. It stood in the yard at noon. Then came a bang like a shot. "
+                "Is there anything but the heat that could have done this?"
             ],
         ),
         # What a bracket, an abbreviation or three dots hold together.
@@ -114,7 +124,7 @@ def test_a_story_is_no_ask_and_an_ask_has_its_story(message, text, asks):
 
 NUMBERED = (
     "1) How does a brake cable come out? 2) Which oil for a chain? Wet or dry one? 3) Do the pedals unscrew alike? "
-    "4) What is a freehub? 5) How tight is a headset? 6) Which tube fits a 28 inch wheel? 7) Can a saddle be too wide?"
+    "4) What is a freehub? 5) How tight is the bolt of a brake cable? 6) Which tube fits a 28 inch wheel? 7) Can a saddle be too wide?"
 )
 
 
@@ -122,6 +132,7 @@ def test_what_a_rider_has_numbered_is_answered_one_by_one(message):
     asks = [question.text for question in split([message(NUMBERED)])]
 
     assert len(asks) == 7
+    assert asks[0] == "1) How does a brake cable come out?"
     assert asks[1] == "2) Which oil for a chain? Wet or dry one?"
 
 

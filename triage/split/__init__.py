@@ -10,7 +10,7 @@ from triage.records import TOLD_BESIDE, Message, Question
 from triage.split.asking import GREETING, is_ask
 from triage.split.danger import danger_beside
 from triage.split.flags import flags_of
-from triage.split.headings import title_joined
+from triage.split.headings import is_a_title_line, stands_over_a_story, title_joined
 from triage.split.sentences import LIST_MARK, lower_case, sentences_of
 from triage.split.story import is_hollow, with_its_story
 from triage.split.together import grouped
@@ -64,7 +64,12 @@ def _split(message: Message) -> list[Question]:
     if not asks:
         return [_question(message, 0, message.text.strip(), message.subject or "", False, flags)]
     groups = title_joined(grouped(asks, lowered), sentences)
+    if stands_over_a_story(groups, sentences):
+        groups[:2] = [[*groups[0], *groups[1]]]
+    under_a_title = groups[0][1:] if is_a_title_line(groups[0], sentences) else []
     groups = [with_its_story(group, asks, lowered) for group in groups]
+    if under_a_title:
+        groups[0] = sorted({*groups[0], *with_its_story(under_a_title, asks, lowered)})
     if len(groups) > LONGEST_ASKS:
         groups = _as_numbered(groups, lowered)
     if len(groups) > LONGEST_NUMBERED_ASKS or (
