@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import islice, takewhile
+from itertools import takewhile
 
 import numpy as np
 
@@ -16,23 +16,18 @@ LEAST_TOPIC_CONFIDENCE = 0.30
 MOST_SURE = 0.99
 """What was only read is never quite certain; what a person of the desk corrected is (1)."""
 MOST_BRIEFS = 5
-LOOKED_AT = 12
 LIKELY = 0.05
 """A brief this likely for an ask may well be what it is about."""
 
 
 def classify(questions: Sequence[Question], sorted_: Sorted) -> list[Classified]:
-    """Give each question its topic and its likeliest briefs; below a tuned confidence the topic is `other`."""
-    topics = sorted_.topics()
-    likeliest = np.argsort(sorted_.chances, axis=1)[:, ::-1][:, :LOOKED_AT]
+    """Give each question its likeliest briefs and their first one's topic; below a tuned confidence the topic is `other`."""
+    likeliest = np.argsort(sorted_.chances, axis=1)[:, ::-1][:, :MOST_BRIEFS]
     chances = np.minimum(np.take_along_axis(sorted_.chances, likeliest, axis=1), MOST_SURE)
+    topics = sorted_.labels.topic_of[likeliest[:, 0]]
+    sureness = np.minimum(sorted_.topics()[np.arange(len(topics)), topics], MOST_SURE)
     rows = zip(
-        questions,
-        topics.argmax(axis=1).tolist(),
-        np.minimum(topics.max(axis=1), MOST_SURE).tolist(),
-        likeliest.tolist(),
-        chances.tolist(),
-        strict=True,
+        questions, topics.tolist(), sureness.tolist(), likeliest.tolist(), chances.tolist(), strict=True
     )
     return _rejoined([_classified(question, sorted_, *row) for question, *row in rows])
 
@@ -116,11 +111,5 @@ def _classified(
     if confidence < LEAST_TOPIC_CONFIDENCE:
         return Classified(question, "other", confidence, ())
     labels = sorted_.labels
-    within = f"{labels.topics[topic]}/"
-    named = ((labels.names[brief], chance) for brief, chance in zip(briefs, chances, strict=True))
-    return Classified(
-        question,
-        labels.topics[topic],
-        confidence,
-        tuple(islice((one for one in named if one[0].startswith(within)), MOST_BRIEFS)),
-    )
+    named = tuple((labels.names[brief], chance) for brief, chance in zip(briefs, chances, strict=True))
+    return Classified(question, labels.topics[topic], confidence, named)

@@ -12,6 +12,7 @@ from triage.trade_words import (
     draws_a_conclusion,
     has_an_engine,
     names_a_part,
+    offers_for_sale,
     speaks_of_a_bicycle,
     speaks_of_another_vehicle,
     tells_of_trouble,
@@ -82,7 +83,10 @@ def _sifted(question: Question, outside: float, kind: str) -> Question:
         and (len(question.text.split()) >= FEWEST_WORDS or tells_of_trouble(question.text))
         and not speaks_of_another_vehicle(question.text, question.context)
         and not has_an_engine(question.text, question.context)
-        and ("danger" in question.flags or not draws_a_conclusion(question.text))
+        and (
+            "danger" in question.flags
+            or not (draws_a_conclusion(question.text) or offers_for_sale(question.text))
+        )
     ):
         return replace(question, is_question=True, flags=(*question.flags, "no-ask-stated"))
     flag = KINDS_AS_FLAGS.get(kind)

@@ -103,7 +103,7 @@ _WITH_AN_ENGINE = re.compile(
 )
 # "I'm the engine on a tandem" is said of bicycles, and engine oil is put on their chains; but nobody turns either off.
 _HAS_AN_ENGINE = re.compile(
-    r"\bengine (?:(?:is|was|being|when) )?(?:turned |switched )?(?:off|running|idling|revving)\b|"
+    r"\bengine (?:(?:is|was|being|when|isn['’]?t|wasn['’]?t|is not|was not) )?(?:turned |switched )?(?:off|running|idling|revving)\b|"
     r"\b(?:turn(?:s|ed|ing)?|switch(?:es|ed|ing)?|start(?:s|ed|ing)?|rev(?:s|ved|ving)?) (?:off )?(?:the|my|its) engine\b",
     re.IGNORECASE,
 )
@@ -205,6 +205,27 @@ def has_an_engine(ask: str, context: str) -> bool:
     if _ON_A_THROTTLE.search(said) is not None and _ELECTRIC_OR_PEDALLED.search(said) is None:
         return True
     return _OF_A_DRIVER.search(said) is not None and _A_BICYCLE.search(said) is None
+
+
+# Must not catch "is it worth buying one for sale at 100", which asks, nor "I bought it for sale price".
+_OFFERS = re.compile(
+    r"\b(?:is|are|up|it|them|these|both|crank|frame|bike|wheels?|set) (?:now |still |up )?for sale\b(?! price)|"
+    r"\b(?:i['’]?m|i am|we['’]?re|we are) selling\b|"
+    r"\bif any(?:one|body)(?:['’]s| is)? (?:wants?|interested|after)\b|\b(?:pick-?up|collection) only\b|"
+    r"\b(?:pm|dm|message|text|mail|email) me if (?:you['’]re )?interested\b",
+    re.IGNORECASE,
+)
+_GOES_FOR = re.compile(
+    r"\b(?:going for|asking(?: price| for)?|price(?: is)?|yours for|"
+    r"letting (?:it|them) go for|or (?:nearest|best) offer|o\.?n\.?o|obo)\b|"
+    r"[£$€]\s?\d|\b\d+\s?(?:quid|euros?|dollars|bucks|pounds)\b",
+    re.IGNORECASE,
+)
+
+
+def offers_for_sale(text: str) -> bool:
+    """Whether somebody who asks nothing offers something at a price."""
+    return _OFFERS.search(text) is not None and _GOES_FOR.search(text) is not None
 
 
 _CONCLUDES = re.compile(

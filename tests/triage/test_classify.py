@@ -28,10 +28,21 @@ def asked(message: Message, *beside: bool, is_question: bool = True) -> list[Que
 
 
 def test_a_topic_has_the_chances_of_its_briefs_together(message: Callable[..., Message]) -> None:
-    (found,) = classified(asked(message("a"), False), [[0.4, 0.35, 0.25, 0.0]])
+    (found,) = classified(asked(message("a"), False), [[0.3, 0.35, 0.25, 0.1]])
     assert found.topic == "frame"
     assert found.topic_confidence == pytest.approx(0.6)
-    assert [brief for brief, _ in found.briefs] == ["frame/crack", "frame/dent"]
+
+
+def test_the_likeliest_briefs_are_of_any_topic_and_the_first_one_names_it(
+    message: Callable[..., Message],
+) -> None:
+    (found,) = classified(asked(message("a"), False), [[0.4, 0.35, 0.25, 0.0]])
+    assert (found.topic, found.topic_confidence) == ("brakes", pytest.approx(0.4))
+    assert found.briefs[:3] == (
+        ("brakes/soft-lever", pytest.approx(0.4)),
+        ("frame/crack", pytest.approx(0.35)),
+        ("frame/dent", pytest.approx(0.25)),
+    )
 
 
 def test_below_the_least_confidence_nothing_is_guessed(message: Callable[..., Message]) -> None:

@@ -55,7 +55,7 @@ def test_what_may_lie_on_either_side_of_nothing_is_not_listed(
     before = made.reply.partition(HEADING)[0]
     for figure in finding.figures:
         open_ended = figure.value is None and figure.low is not None and figure.high is not None
-        if open_ended and figure.low < 0 < figure.high and str(of_figure(figure)) not in before:
+        if open_ended and figure.low <= 0 < figure.high and str(of_figure(figure)) not in before:
             assert not any(line.lower().startswith(f"- {figure.label}:".lower()) for line in listed)
 
 

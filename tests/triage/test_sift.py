@@ -223,6 +223,10 @@ def test_a_few_words_are_taken_up_where_they_name_a_part_and_its_trouble(
         ("It rattles until I start the engine, is it the chain?", True),
         ("The passenger-side front tyre lost air over a rock, is the rim bent?", True),
         ("I put the key in the ignition and it turned over once, is it the battery?", True),
+        (
+            "The pedal moves but no gear engages, though only while it runs; it's fine when the engine isn't running. Why?",
+            True,
+        ),
         ("My tandem's passenger clicks on her side, pedal or crank?", False),
         ("How do I kickstart my training, and which chain lasts?", False),
         ("Which roof rack takes two bikes on a 4x4?", False),
@@ -280,6 +284,11 @@ def test_a_danger_that_is_only_told_is_taken_up(
         ("I sawed my old frame open and saw no rust. My conclusion: oil inside the tubes works.", False),
         ("The pivots squeak no more since I greased them. Just letting you know.", False),
         ("My pivots squeak, and I came to no end with oil.", True),
+        (
+            "The old chainset is for sale, all of it for 40 euros, if anyone wants it. Bearings are new.",
+            False,
+        ),
+        ("I bought wheels that were for sale cheap, and the hub of the rear one grinds.", True),
     ],
 )
 def test_a_report_that_asks_nothing_is_not_taken_up(

@@ -73,10 +73,10 @@ from triage.split.sentences import sentences_of
         ),
         # A title on a line of its own heads the story below it.
         (
-            "Kerbs: will she live?\n\nLast night I rode up two kerbs with a load. I fear for the wheel. Is the rim hurt by that? "
+            "Kerbs: will she live?\n\nI rode up two kerbs last night. I fear for the wheel. Is the rim hurt by that? "
             "How do I check?",
             [
-                "Kerbs: will she live? Last night I rode up two kerbs with a load. I fear for the wheel. Is the rim hurt by that? How do I check?"
+                "Kerbs: will she live? I rode up two kerbs last night. I fear for the wheel. Is the rim hurt by that? How do I check?"
             ],
         ),
         (
@@ -151,3 +151,133 @@ def test_as_many_without_numbers_go_to_a_person_as_one(message):
 )
 def test_dots_behind_an_or_end_no_sentence(text, count):
     assert len(sentences_of(text)) == count
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "Am trying to save the old pedals.",
+        "Was trying to overtake a tractor when it began.",
+        "Do have a torque key somewhere.",
+        "Would also need a longer bolt, but the shop sells them.",
+        "Is still on the first set of blocks.",
+        "Will not spend more than thirty on it.",
+        "Had to push it home. Why? Because the belt jumped off.",
+    ],
+)
+def test_a_sentence_that_lacks_its_subject_or_answers_itself_is_no_ask(message, told):
+    assert [q.text for q in split([message(f"How tight must a pedal be in an arm? {told}")])] == [
+        "How tight must a pedal be in an arm?"
+    ]
+
+
+@pytest.mark.parametrize(
+    "ask",
+    [
+        "Was trying to find out which grease goes into a hub",
+        "Would like to know which grease goes into a hub",
+        "would also like some help with a seized post",
+        "does the spacer go behind the cassette",
+        "is a 28 tyre safe on a wide rim",
+        "would a 28 tyre fit under these mudguards",
+        "would never-seize from the garage be fine on a pedal's thread",
+    ],
+)
+def test_an_ask_without_its_mark_is_one_still(message, ask):
+    assert [question.is_question for question in split([message(ask)])] == [True]
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        # A wish alone at the end has what the trouble is, and goes with what was asked.
+        (
+            "The lever won't click into the third gear.\nI oiled it twice.\nWe toured.\nI rode all summer.\nIt was fine in spring.\n"
+            "A friend looked at it.\nHe shrugged.\nAny help would be much appreciated.",
+            [
+                "The lever won't click into the third gear. We toured. I rode all summer. It was fine in spring. "
+                "A friend looked at it. He shrugged. Any help would be much appreciated."
+            ],
+        ),
+        (
+            "How do I get a cup out of a headset? Any help would be appreciated.",
+            ["How do I get a cup out of a headset? Any help would be appreciated."],
+        ),
+        # Another trouble opens a matter of its own.
+        (
+            "The saddle creaks. Can oil cure that? The other problem I have is that the brake drags. What can I do?",
+            [
+                "The saddle creaks. Can oil cure that?",
+                "The other problem I have is that the brake drags. What can I do?",
+            ],
+        ),
+        # What is asked right behind a bare wish is the same matter where it names what was told.
+        (
+            "The cable leaves the hub at an odd angle since I put the wheel in. Any clues? Can the angle of the cable at the hub be set?",
+            [
+                "The cable leaves the hub at an odd angle since I put the wheel in. Any clues? "
+                "Can the angle of the cable at the hub be set?"
+            ],
+        ),
+        (
+            "Not sure whether you can help but here goes. The cable leaves the hub askew. "
+            "Does anybody have any ideas? Can the cable be turned at the hub?",
+            [
+                "Not sure whether you can help but here goes. The cable leaves the hub askew. "
+                "Does anybody have any ideas? Can the cable be turned at the hub?"
+            ],
+        ),
+        (
+            "Is my sum for the crank length right? Also, has anyone done the same and how did it go?",
+            ["Is my sum for the crank length right? Also, has anyone done the same and how did it go?"],
+        ),
+        # The choices that a wish closes.
+        (
+            "The steps are too wide. I see these ways:\n1. Fit a closer cassette.\n2. Fit a larger ring.\nHas anyone any thoughts?",
+            [
+                "I see these ways: 1. Fit a closer cassette. 2. Fit a larger ring. Has anyone any thoughts?",
+            ],
+        ),
+        (
+            "What makes the chain jump in the big sprockets? Also, I have turned both screws, but that changed nothing. Any thoughts?",
+            [
+                "What makes the chain jump in the big sprockets? Also, I have turned both screws, "
+                "but that changed nothing. Any thoughts?",
+            ],
+        ),
+        (
+            "Any ideas how to cure the following:\nMy chain jumps on the big sprockets. It never leaves them. "
+            "Also, I have turned both screws, but that changed nothing. Thoughts?",
+            [
+                "Any ideas how to cure the following: My chain jumps on the big sprockets. It never leaves them. "
+                "Also, I have turned both screws, but that changed nothing. Thoughts?",
+            ],
+        ),
+        (
+            "What makes the chain jump? Also, I changed the pads and now the brake squeals. What can I do?",
+            [
+                "What makes the chain jump?",
+                "Also, I changed the pads and now the brake squeals. What can I do?",
+            ],
+        ),
+        (
+            "My cup holder is a J.A. Smith tool and slips. Which way do I turn the cup?",
+            ["My cup holder is a J.A. Smith tool and slips. Which way do I turn the cup?"],
+        ),
+        # A title says which derailleur it is.
+        (
+            "Rear derailleur stays put\nI bought the bike in May. It rained a lot. "
+            "The derailleur won't move when I click. What can I do about it?",
+            [
+                "Rear derailleur stays put I bought the bike in May. It rained a lot. "
+                "The derailleur won't move when I click. What can I do about it?"
+            ],
+        ),
+        (
+            "A word on saddles\nI ride far. It rained a lot. We stopped at an inn. Which grease goes on the thread of a pedal?",
+            ["Which grease goes on the thread of a pedal?"],
+        ),
+    ],
+)
+def test_what_belongs_to_an_ask_comes_with_it(message, text, asks):
+    assert [question.text for question in split([message(text)])] == asks

@@ -94,7 +94,7 @@ def _greeting(telling: Telling) -> str:
 WIDEST = 6
 """A figure of which nothing more is known than that its largest is this many times its smallest tells a rider nothing. [-]
 
-Nor does one that may lie on either side of nothing.
+Nor does one that may lie on either side of nothing, or that begins there.
 """
 
 
@@ -122,7 +122,7 @@ def _is_anything(figure: ToldFigure) -> bool:
     low, high = figure.low, figure.high
     if figure.value is not None or low is None or high is None:
         return False
-    return low < 0 < high or 0 < low * WIDEST < high
+    return low < 0 < high or 0 <= low * WIDEST < high
 
 
 def _is_nobodys(figure: ToldFigure, said: Said) -> bool:

@@ -113,6 +113,8 @@ _AGE = form(
     catches="8 year old son",
     leaves="8 years of use",
 )
+_ITEM = form(r"[1-9]\)", catches="2)", leaves="2 mm)")
+_DECADE = form(r"(?:19|20)?[0-9]0['’]?s\b", catches="80's", leaves="80 mm")
 _PERSON = form(
     r"\b(?:i'm|i am|im|he's|she's|he is|she is|he|she|(?:son|daughter|boy|girl|kid|child|wife|husband|dad|father|mother)(?:'s| is)?)\s?(?:now |about |only |nearly |almost )?$",
     catches="i am ",
@@ -210,7 +212,7 @@ _TYRE_DROP = form(
 """How far a tyre is let down under the rider is none of its measures."""
 _PLAINLY_ASIDE = (
     _DATE, _MONEY, _TELEPHONE, _HOUR, _AGE, _TOOL, _OUTING, _RATE, _OPINION, _COUNT, _STREET, _POWERED, _DURATION, _CALENDAR,
-    _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP,
+    _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP, _DECADE,
 )  # fmt: skip
 _ANY_ASIDE = any_of(*_PLAINLY_ASIDE)
 
@@ -226,6 +228,15 @@ def _asides(passage: Passage) -> Iterator[tuple[int, int]]:
     text = passage.text
     for start in passage.starts:
         if _RINGS.match(text, start):
+            continue
+        # "(1) why it creaks and (2) the spacers": items are counted, and no spacers.
+        if (
+            passage.holds("(1)")
+            and passage.holds("(2)")
+            and text.startswith("(", max(0, start - 1))
+            and _ITEM.match(text, start)
+        ):
+            yield start, start + 1
             continue
         yield from _at_number(passage, start)
     if passage.holds("£", "$", "€", "+"):

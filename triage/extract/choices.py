@@ -19,6 +19,7 @@ _OF_NEGATIONS = ("no", "n't", "nt", "without", "never", "neither", "instead", "r
 """Every negation has one of these in it."""
 _BACK = 32
 _BACK_TO_A_WISH = 64
+_BACK_TO_A_FAILURE = 80
 _BOTH_ENDS = "wheel_position"
 _WISHED_FOR = ("cage_length", "skip_new_parts")
 """A part's kind that riders name as a cure: "do I need a long cage" says nothing of the one there is."""
@@ -66,6 +67,13 @@ _BECOMES = form(
 )
 _OUTDONE_BY = {"bearing_angles": "seat_angles"}
 """A choice that is not made by words which begin a longer way of making the other one."""
+_TOLD_AS_A_FAILURE = ("front_short",)
+"""What doesn't work counts only behind words that say so: "it rubs when I shift onto the large ring" reaches it."""
+_FAILS = form(
+    r"\b(?:\w+n['’]?t|not|cannot|never|no longer|refus\w+|fail\w*|unable|short|barely|hardly|stiff|hard|difficult\w*|trouble|problems?|stuck|without)\b[^.;?!]{0,64}$",
+    catches="it won't shift ",
+    leaves="it rubs when i shift ",
+)
 _COMPARED_WITH = ("seatpost_material", "frame_material", "steerer_material", "bar_material", "rim_material")
 """What a part is held up against is not it: "not as tight as I'd have it with an alloy post"."""
 _COMPARED = form(
@@ -227,6 +235,8 @@ def _is_not_so(name: str, text: str, start: int, end: int) -> bool:
         and text.startswith(("crack", "split"), start)
         and _BECOMES.search(text[max(0, start - _BACK_TO_A_WISH) : start])
     ):
+        return True
+    if name in _TOLD_AS_A_FAILURE and not _FAILS.search(text[max(0, start - _BACK_TO_A_FAILURE) : start + 6]):
         return True
     if text.startswith(_HURTS, start) and _OF_A_BODY.match(text, end):
         return True

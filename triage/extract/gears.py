@@ -84,6 +84,7 @@ _TOOTHED = form(
     catches="14 tooth sprocket",
     leaves="14 teeth",
 )
+_RINGS_BEFORE = form(r"\d\d\s?t?\s?[/-]\s?$", catches="52/", leaves="5/")
 _INNER_ALONE = form(
     r"([2-4]\d)[\s-]?(?:t\b|tooth|teeth)[\s-](?:inner|granny)\b(?!\s(?:tubes?|chain\s?ring|ring))",
     catches="30 tooth inner",
@@ -116,7 +117,7 @@ _RING_NAMED = form(
     leaves="34 inner",
 )
 _ON_THE_BACK = form(
-    r"([1-5]\d)\s?(?:t|tooth|teeth)?\s(?:(?:on|at|in|out)\s(?:the\s)?(?:back|rear)|behind)\b(?!\s(?:wheel|tyre|tire|hub|the|my))",
+    r"([1-5]\d)\s?(t|tooth|teeth)?\s(?:(?:on|at|in|out)\s(?:the\s)?(?:back|rear)|behind)\b(?!\s(?:wheel|tyre|tire|hub|the|my))",
     catches="28 teeth at the back",
     leaves="28 mm at the back",
 )
@@ -131,9 +132,19 @@ _FRONT_AND_BACK = form(
     leaves="34 psi front 40 back",
 )
 _COGS = form(
-    r"([5-9]|1[0-3])\s(?:cogs|sprockets|gears at the (?:back|rear)|gears on the (?:back|cassette))\b",
+    r"([5-9]|1[0-3])\s(?:cogs|sprockets|gears (?:at|in|on) the (?:back|rear)|gears on the cassette)\b",
     catches="11 sprockets",
     leaves="2 sprockets",
+)
+_COGS_BEHIND = form(
+    r"([5-9]|1[0-3])\s(?:gears\s|cogs\s|sprockets\s|speeds\s)?(?:(?:in|at|on)\s(?:the\s)?(?:back|rear)|behind)\b(?!\s(?:wheel|tyre|tire))",
+    catches="10 in the back",
+    leaves="14 in the back",
+)
+_RINGS_IN_FRONT = form(
+    r"\b(?:[1-3]|one|two|three)\s(?:gears?\s|rings?\s|chain\s?rings?\s|speeds?\s|cogs?\s)?(?:(?:in|at|on|up)\s)?(?:the\s)?front,?\s(?:and\s|with\s|by\s|&\s)?$",
+    catches="3 gears in the front and ",
+    leaves="6 bar in the front and ",
 )
 _LOWEST_GEAR = form(
     rf"(2[2-9]|3\d|4[0-4])\s?(?:t\s?)?(?:\s(?:by|x|over|into)\s|[/x])\s?(2[5-9]|[345]\d)\s?t?(?!\s(?:rim|wheel|tyre|tire))\b{_NOT_A_RATIO}",
@@ -240,6 +251,8 @@ _HUB_SPOKEN_OF = form(
 )
 _LEAST_LARGEST = {"9": 27, "10": 23}
 """A cassette that begins so small ends large; 9/16 is a pedal's thread."""
+SPROCKETS_AND_NO_RINGS = frozenset({21.0, 23.0, 25.0, 27.0})
+"""No double is sold with such an inner ring: "39/27" is a ring over a sprocket. [teeth]"""
 FEWEST_RING_STEP, MOST_RING_STEP = 9, 26
 """Teeth between two rings of a crankset; "34/28" is a ring over a sprocket."""
 
@@ -373,6 +386,9 @@ def rings(passage: Passage) -> Iterator[list[Found]]:
         if teeth[0] < 34 or not all(least <= step <= MOST_RING_STEP for step in steps):
             continue
         rises = len(teeth) == 2 and float(m[1]) < float(m[2])
+        if len(teeth) == 2 and teeth[1] in SPROCKETS_AND_NO_RINGS:
+            passage.taken.append(m.span())
+            continue
         if rises and not _OF_A_CRANK.search(passage.text, max(0, m.start() - 16), m.end() + 22):
             continue
         yield [
@@ -396,14 +412,17 @@ def gear_pairs(passage: Passage) -> Iterator[list[Found]]:
             yield [Found(name, teeth, *m.span()) for name, teeth in ends]
 
 
-@at_numbers_only(_BY_SPEEDS, _COGS, _SPEEDS)
+@at_numbers_only(_BY_SPEEDS, _COGS, _COGS_BEHIND, _SPEEDS)
 def speeds(passage: Passage) -> Iterator[list[Found]]:
-    """ "2x11", "7 speed thumb shifters", "8/9/10 speed freehub", "the wheels are 10-speed"."""
+    """ "2x11", "3 in front and 10 in the back", "7 speed thumb shifters", "8/9/10 speed freehub", "the wheels are 10-speed"."""
     for m in passage.at_numbers(_BY_SPEEDS):
         if not passage.after(m.end(), 9).startswith((" spoke", " cross", " pattern", " laced")):
             role = _ROLE_AFTER.match(passage.text, m.end())
             name = "chain_speeds" if role and role["chain"] else "speeds"
             yield [Found(name, float(m[2]), *m.span())]
+    for m in passage.at_numbers(_COGS_BEHIND):
+        if _RINGS_IN_FRONT.search(passage.before(m.start(), 48)):
+            yield [Found("speeds", float(m[1]), *m.span())]
     for m in passage.at_numbers(_COGS):
         yield [Found("speeds", float(m[1]), *m.span())]
     for m in passage.at_numbers(_SPEEDS):
@@ -431,6 +450,8 @@ def _speeds_by_sentence(passage: Passage, m: re.Match[str]) -> str:
     return "hub_speeds" if _HUB_SPOKEN_OF.search(before) else "speeds"
 
 
+MOST_SPROCKETS = 13
+"""A cassette has no more, and no rider calls so small a sprocket the one at the back. [count]"""
 FEWEST_OF_THE_LARGEST = 28
 """A single sprocket of a derailleur bike with so many teeth is its largest. [teeth]"""
 
@@ -448,6 +469,9 @@ FEWEST_OF_THE_LARGEST = 28
 def toothed(passage: Passage) -> Iterator[list[Found]]:
     """ "36 tooth chainring", "14t cog", "34 on the back", "50 up front"."""
     for m in passage.at_numbers(_TOOTHED):
+        # "52/36t chainrings" are two.
+        if "ring" in m["what"] and _RINGS_BEFORE.search(passage.before(m.start(), 4)):
+            continue
         yield [Found(_toothed_name(m, passage), float(m[1]), *m.span())]
     for m in passage.at_numbers(_RING_NAMED):
         name = _inner_of(float(m[1]), passage) if m["small"] else "largest_ring_teeth"
@@ -466,6 +490,9 @@ def toothed(passage: Passage) -> Iterator[list[Found]]:
             ]
     for m in passage.at_numbers(_ON_THE_BACK):
         if passage.before(m.start(), 1) in ("-", "/", "x"):
+            continue
+        # "Three in front and 10 in the back" counts sprockets, and not the teeth of one.
+        if float(m[1]) <= MOST_SPROCKETS and not m[2]:
             continue
         yield [Found("sprocket_teeth" if single else "largest_sprocket_teeth", float(m[1]), *m.span(1))]
     if passage.holds("ring", "teeth", "tooth", "cassette", "sprocket", "at the back", "on the back"):

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from triage.records import TOLD_BESIDE, Message, Question
-from triage.split.asking import GREETING, is_ask
+from triage.split.asking import GREETING, is_answered, is_ask
 from triage.split.danger import danger_beside
 from triage.split.flags import flags_of
 from triage.split.headings import is_a_title_line, stands_over_a_story, title_joined
 from triage.split.sentences import LIST_MARK, lower_case, sentences_of
-from triage.split.story import is_hollow, with_its_story
+from triage.split.story import is_hollow, with_its_story, with_its_title
 from triage.split.together import grouped
 from triage.split.troubles import counted_troubles
 
@@ -44,7 +44,11 @@ def _split(message: Message) -> list[Question]:
         return [_question(message, 0, message.text.strip(), "", False, flags)]
     sentences = sentences_of(message.text)
     lowered = [lower_case(sentence) for sentence in sentences]
-    asks = [index for index, sentence in enumerate(lowered) if is_ask(sentence)]
+    asks = [
+        index
+        for index, sentence in enumerate(lowered)
+        if is_ask(sentence) and not is_answered(sentence, lowered[index + 1 : index + 2])
+    ]
     if not asks and message.subject and is_ask(lower_case(message.subject)):
         whole = f"{message.subject.strip()}\n{message.text.strip()}".strip()
         return [_question(message, 0, whole, "", True, flags)]
@@ -77,6 +81,8 @@ def _split(message: Message) -> list[Question]:
     ):
         groups = [asks]
     beside = danger_beside(groups, lowered) if "danger" in flags else []
+    if len(groups) == 1 and 0 not in beside:
+        groups = [with_its_title(groups[0], lowered)]
     context = " ".join(
         sentence.strip()
         for index, sentence in enumerate(sentences)

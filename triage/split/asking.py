@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from triage.split.sentences import ASIDE, DOUBT, LIST_MARK
 
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view", "When I took it in, …",
-# "When time allows, …", "Do without it" or "Which sounds easy, but …", nor "the upshot is that it is fine".
+# "When time allows, …", "Do without it" or "Which sounds easy, but …", nor "the upshot is that it is fine"; nor what only lacks its
+# "I" or "it": "Do have the tool", "Would also require a chain", "Was trying to save weight" (but "was trying to find out why" asks).
 ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
     (?!(?:can|could|should|would|may|might|must)\s(?:of|have|be)\b)(?!(?:please|pls|plz)\s(?:bear|forgive|excuse|ignore|note|be\s(?:kind|gentle|patient)|don['’]t\slaugh)\b)
-    (?!(?:am|was|were)\s(?:just\s|out\s|happily\s)?(?!wonder|hop|look|think|ask|try)\w+ing\b[^?]*$)(?!(?:were|had)\s(?:i|we|it|they|he|she|you)\b[^?]*$)(?!do\s(?:without|away|not|nothing|so|it|that|them)\b[^?]*$)(?!should\s(?:you|anyone|anybody)\s(?:need|want|wish|have|be|ever)\b[^?]*$)(?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
+    (?!(?:am|was|were)\s(?:just\s|out\s|happily\s)?(?!wonder|hop|look|think|ask|trying\sto\s(?:find|figure|work|decide|understand|learn|choose|pick|settle|identify|determine|diagnose|sort|see|solve|track)\b)\w+ing\b[^?]*$)
+    (?!(?:(?:would|will|could|might|may|must|should)\s(?:not|probably|likely|definitely|certainly|never(?!-)|still|just|then|even|rather|prefer|require|involve|mean|also\s(?!like|love|appreciate|be\sgood|help|it|that|this|they|i|we|you|the|my|a|an|any)\w+)|
+       do\s(?:not|have|know|like|want|need|use|own|realise|realize|understand)|does\s(?:not|have|seem|look|feel)|did\s(?:not|have|try|check|notice|manage|find)|
+       (?:is|are|was|were)\s(?:not|currently|already|still|just|on|in|about|quite|very|so|able|unable|fitted))\b[^?]*$)(?!(?:were|had)\s(?:i|we|it|they|he|she|you)\b[^?]*$)(?!do\s(?:without|away|not|nothing|so|it|that|them)\b[^?]*$)(?!should\s(?:you|anyone|anybody)\s(?:need|want|wish|have|be|ever)\b[^?]*$)(?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
        (?:has|have)\s(?:i|you|we|they|he|she|it|any|anyone|anybody|the|my|these|those|others|there)\b|
        when\s(?:should|do|does|did|is|are|was|were|can|could|will|would|must|shall|to|exactly|best)\b|
        what(?!\san?\s)|which\s(?!is\s(?!the\b|it\b|more\b|most\b|better\b|best\b|right\b|correct\b|\w{3,}(?:er|est)\b)|(?:i|we|he|she|they|it|was|were|sounds?|means?|meant|makes?|made|seems?|looks?|feels?|leaves?|left|brings?|gives?|gave|has|had|happened)\b)|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
@@ -27,12 +32,14 @@ ASKS_WITHIN = re.compile(
     (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|(?:(?<!\w\sis\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s))that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
     what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
     (?:^\W*|\b(?:and|but|or|so|know|tell|sure|say|see|decide|wonder|wondering|idea|of|clear|confused|out|about|question)\s(?:me\s)?)which\sis\s(?:it|the|more|most|\w{3,}(?:er|est))\b|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
+    ^\W*any\s(?:and\sall\s)?(?:help|input|pointers?|guidance|assistance|insights?|info|information|feedback)\b[^.!?]{0,60}\b(?:appreciated|welcomed?|received|great|good|nice|lovely|useful|helpful|please)\b|
     ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|^\W*and\swhile\s(?:we|i|you)(?:\sare|\sam|['’]re|['’]m)\s(?:at\sit|here)\b(?!,?\s(?:i|we|he|she|they|thank\w*|keep|love)\b)|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|(?:^\W*|\b(?:is|are|am|be|if|whether|it|it's|its|this|that|they|still|safe|which|or)\s(?:\w+\s){0,2})ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
     re.X,
 )
 # "No matter how much I use" and "depending on how far I ride" ask nothing, nor do "so I could learn how to do it" and "I asked
 # the shop how to fit them", which tell what was.
 _NO_ASK = re.compile(
+    r"\b(?:don'?t know|do not know|not sure|no idea|wonder(?:ing)?)\s(?:if|whether)\s[^.?!,;]{0,30}\b(?:can|could|might|will|would)\s(?:be able to\s)?help\b|"
     r"\b(?:no matter|regardless of|depend(?:s|ing) on|that's|that is|this is)\s(?:how|what|which|why)\b|"
     r"\b(?:learn(?:ed|t|ing)?|taught (?:me|myself|us)|show(?:ed|s|n) (?:me|us|him|her))\show\b(?! (?:much|many|long|often|far))|"
     r"\b(?:i|we|he|she|they)\s(?:then\s|also\s|just\s|have\s|had\s|even\s)?asked\s(?:\w+\s){0,4}?(?:how|what|whether|if|why|which|where)\b|"
@@ -55,6 +62,11 @@ _HOLLOW = re.compile(
 )
 # A mark that stands for a part whose name the rider doesn't know: "a Brand X mech, ? chain, 8 speed cassette".
 _UNNAMED = re.compile(r"[,;:(]\s*\?+\W*$")
+# "Any clues, folks?", "Does anybody have any advice?": what it is about was told before it, or behind it.
+BARE_WISH = re.compile(
+    r"^\W*(?:so |but |and )?(?:any|does any(?:one|body)(?: here)? have any|has any(?:one|body)(?: here)?(?: got)? any) "
+    r"(?:idea|clue|thought|suggestion|advice|tip|help|input|pointer|opinion)s?\b(?: (?:folks|guys|all|people|everyone|anyone|please|here))?\W*$"
+)
 # "The mechanic said 'do you wash your bike with a jet?'": what was asked of the rider is told, and asks nothing of the desk.
 _ASKED_OF_THE_RIDER = re.compile(
     r"\b(?:said|says|asked|asks|replied|went|goes|wondered)\b[^?\"“]{0,30}[\"“][^\"”?]*\byour?\b[^\"”?]*\?[\"”]\W*$"
@@ -71,6 +83,15 @@ _SAID_BY_ANOTHER = re.compile(
     r"[\"“](?:[^\"“”?]*\?)+[\"”]\W*$"
 )
 _ANY_WORD = re.compile(r"\w")
+
+
+_WHY = re.compile(r"^\W*(?:and |but |so )?(?:why(?: not)?|how come|the reason)\W*\?+\W*$")
+_BECAUSE = re.compile(r"^\W*(?:well,? )?(?:because|'?cause|cos|coz|'?cuz|since)\b")
+
+
+def is_answered(sentence: str, behind: Sequence[str]) -> bool:
+    """ "I pushed it home. Why? Because the chain came off.": asked only to be told at once."""
+    return bool(behind) and _WHY.match(sentence) is not None and _BECAUSE.match(behind[0]) is not None
 
 
 def is_ask(sentence: str) -> bool:

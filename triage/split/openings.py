@@ -9,8 +9,13 @@ from triage.trade_words import names_a_part
 
 # "Also", "second question", "another thing" open an ask of their own.
 NEW_ASK = re.compile(
-    r"^\W*(?:also\b(?! (?:assum|suppos|consider|given|bear|note|keep)\w*\b)|as an aside\b|on a side note\b|incidentally\b|second(?:ly\b|\s(?:question|one|thing|ask|query|matter|issue|problem)\b|\s?[,:–-])|another\b|one more\b|(?:and |my )?(?:one |the )?(?:last|final) (?:question|thing|one)\b|other question|ps\b|p\.s\.|by the way|btw|"
+    r"^\W*(?:also\b(?! (?:assum|suppos|consider|given|bear|note|keep)\w*\b)|as an aside\b|on a side note\b|incidentally\b|second(?:ly\b|\s(?:question|one|thing|ask|query|matter|issue|problem)\b|\s?[,:–-])|another\b|one more\b|(?:and |but )?(?:the|my|one) other (?:question|problem|issue|thing|trouble|matter|fault|query|concern|worry)\b|(?:and |my )?(?:one |the )?(?:last|final) (?:question|thing|one)\b|other question|ps\b|p\.s\.|by the way|btw|"
     r"and (?:another|one more|also|while|(?:a |my |the )?second)|while i'?m (?:here|at it)|oh and|unrelated|next|on another|and separately|different (?:topic|question|thing))",
+)
+# "Also, I have adjusted the screws, but that changed nothing" tells on; "also, I changed the pads and now they squeal" doesn't.
+_ALSO_DONE = re.compile(
+    r"^\W*(?:and )?also\W+(?:i|we)(?:['’]ve| have| had|['’]d)?\s(?:already |also |just |even )?(?:adjusted|tried|checked|cleaned|replaced|changed|swapped|tightened|"
+    r"loosened|greased|regreased|oiled|lubed|measured|tested|turned|removed|refitted|fitted|moved|set|reset|looked|took|put)\b(?!.*\b(?:now|since)\b)"
 )
 # "So I have two questions:" closes what was asked before it.
 _ANNOUNCES = re.compile(r"\b(?:two|three|four|few|couple of|some|following|my|other) (?:more )?questions\W*$")
@@ -27,6 +32,8 @@ _NAMES_MORE = re.compile(
 def opens_another(sentence: str, asks: bool = False) -> bool:
     """Whether a lowered sentence opens a matter of its own; an ask in a list only where it names something."""
     mark = LIST_MARK.match(sentence)
+    if not asks and _ALSO_DONE.match(sentence):
+        return False
     if mark is None:
         return NEW_ASK.match(sentence) is not None or _ANNOUNCES.search(sentence) is not None
     if NEW_ASK.match(sentence[mark.end() :]) is not None:

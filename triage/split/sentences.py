@@ -8,7 +8,7 @@ import re
 # A sentence ends at . ! ? or … before white space, or at a line break between paragraphs.
 _SENTENCE = re.compile(r"[^.!?…\n]+(?:\.(?=\S)[^.!?…\n]*)*[.!?…]*[\"'”)]*\s*|\n+")
 _ABBREVIATION = re.compile(
-    r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|ie|eg|vs|no|nr|dr|mr|mrs|st|incl|int|ext)\.\s*$"
+    r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|ie|eg|vs|no|nr|dr|mr|mrs|st|incl|int|ext|(?!a\.m|p\.m)[a-z]\.[a-z])\.\s*$"
 )
 _ENDS_IN_AN_ASIDE = re.compile(r"\([^()\n]{1,100}\?+\)[,;]?\s*$")
 # "We rode there (who plans such things?) and back": what goes on behind the bracket is one sentence, and that asks nothing.

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from triage.split.asking import GREETING
-from triage.split.headings import is_a_heading, telling_words
+from triage.split.asking import BARE_WISH, GREETING
+from triage.split.headings import MOST_WORDS_OF_A_TITLE_LINE, is_a_heading, telling_words
 from triage.split.openings import NEW_ASK, opens_another
 from triage.split.sentences import LIST_MARK, lower_case
-from triage.trade_words import names_a_part
+from triage.trade_words import names_a_part, tells_of_trouble
 
 _AND_SO = re.compile(r"^\W*(?:so|and|but|ok|okay|now|well)\b\W*")
 FEWEST_WORDS = 6
@@ -41,6 +41,48 @@ _THE_FOLLOWING = re.compile(r"\b(?:on|about|with|for) the following\b(?! (?:day|
 MOST_WORDS_OF_AN_ITEM = 10
 
 
+def with_its_title(group: list[int], sentences: Sequence[str]) -> list[int]:
+    """The only ask of a message with its title, where it takes up a word of that: "the derailleur" is the front one of the title.
+
+    A bare wish has besides the first sentence that tells what the trouble is.
+    """
+    text = " ".join(sentences[index] for index in group)
+    title, last = sentences[0], sentences[group[-1]]
+    heads = set(group)
+    if (
+        title.rstrip(" \t").endswith("\n")
+        and len(title.split()) <= MOST_WORDS_OF_A_TITLE_LINE
+        and names_a_part(title)
+        and not GREETING.match(title)
+        and telling_words(title) & telling_words(text)
+    ):
+        heads.add(0)
+    is_bare = BARE_WISH.match(last.strip()) or _WISH_WITH_THANKS.match(last)
+    if is_bare and not any(LIST_MARK.match(sentences[index]) for index in group):
+        heads.update([index for index in range(group[-1]) if tells_of_trouble(sentences[index])][:1])
+    return sorted(heads)
+
+
+_WISH_WITH_THANKS = re.compile(
+    r"^\W*any (?:and all )?(?:help|input|pointers?|guidance|assistance|insights?|info|information|feedback|advice|ideas|thoughts|tips|suggestions)\b(?! (?:on|about|how|for|regarding)\b)"
+    r"[^.?!]{0,60}\b(?:appreciated|welcomed?|received|great|please)\b"
+)
+
+
+def _choices_told(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
+    """The numbered choices that a bare wish closes, and what announces them: "I could 1. … 2. … Does anyone have any advice?"."""
+    if not BARE_WISH.match(sentences[place].strip()):
+        return []
+    items = [index for index in range(place) if index not in asks and LIST_MARK.match(sentences[index])]
+    if len(items) < FEWEST_CHOICES:
+        return []
+    before = items[0] - 1
+    return items if before < 0 or before in asks or GREETING.match(sentences[before]) else [before, *items]
+
+
+FEWEST_CHOICES = 2
+
+
 def is_hollow(ask: str) -> bool:
     """Whether a lowered ask says nothing by itself: "Any ideas?"."""
     return _HOLLOW_ASK.match(ask.strip()) is not None
@@ -48,6 +90,9 @@ def is_hollow(ask: str) -> bool:
 
 def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
     """A bare ask with up to three sentences before it, back to the ask before that."""
+    choices = _choices_told(group[-1], asks, sentences)
+    if choices:
+        return sorted({*group, *choices})
     text = " ".join(sentences[i] for i in group).strip()
     words = len(text.split())
     bare = (
@@ -67,7 +112,7 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
         group = sorted({*group, *behind})
     if len(group) > 1 and group[0] > 0 and not names_a_part(first):
         # "What should I do? Look for a wider ring, if they exist?": that a later one names a part tells no story.
-        bare = bare or bool(_HOLLOW_ASK.match(_AND_SO.sub("", first.strip())))
+        bare = bare or bool(_HOLLOW_ASK.match(_AND_SO.sub("", first.strip())) or BARE_WISH.match(first))
         names_nothing = names_nothing or len(first.split()) >= FEWEST_WORDS
     if LIST_MARK.match(sentences[group[0]]) and words <= MOST_WORDS_OF_AN_ITEM * len(group):
         # "2) Do I need new tyres? They are six years old.": what it is about stands behind it.
@@ -79,8 +124,10 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
         return sorted({*group, *_what_follows(group[-1], asks, sentences)})
     if opens_another(sentences[group[0]], asks=True) or not (bare or points_back or names_nothing):
         return group
-    if names_nothing and _POINTS_FORWARD.search(sentences[group[-1]]):
-        return sorted({*group, *_what_follows(group[-1], asks, sentences)})
+    ahead = [index for index in group if _POINTS_FORWARD.search(sentences[index])]
+    follows = _what_follows(ahead[-1], asks, sentences) if names_nothing and ahead else []
+    if follows and (ahead[-1] == group[-1] or any(names_a_part(sentences[index]) for index in follows)):
+        return sorted({*group, *follows})
     told = _told_before(group[0], asks, sentences)
     if not told and (names_nothing or group[0] == 0):
         told = _told_before(group[-1], asks, sentences)
@@ -141,7 +188,7 @@ def _what_follows(place: int, asks: Sequence[int], sentences: Sequence[str]) -> 
     """The sentences that an ask announces, up to the next ask or what opens another matter."""
     told: list[int] = []
     for index in range(place + 1, min(place + 2 + LONGEST_STORY, len(sentences))):
-        if index in asks or NEW_ASK.match(sentences[index]):
+        if index in asks or (NEW_ASK.match(sentences[index]) and opens_another(sentences[index])):
             break
         told.append(index)
     return told

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from triage.split.asking import ASKS
-from triage.split.headings import is_a_heading, is_a_title
+from triage.split.asking import ASKS, BARE_WISH
+from triage.split.headings import is_a_heading, is_a_title, telling_words
 from triage.split.openings import opens_another
 from triage.split.sentences import LIST_MARK
 from triage.trade_words import names_a_part, parts_named, speaks_of_a_bicycle
@@ -15,7 +15,7 @@ from triage.trade_words import names_a_part, parts_named, speaks_of_a_bicycle
 _FOLLOW_ON = re.compile(
     r"^\W*(?:or\b|if (?:not|so|yes)|if (?:it|that|this|they) (?:is|are|do|does|has|have)(?: not|n['’]t)\b|and if|why\b|how come|and why|what else|anything else|is (?:it|that|this)\b|"
     r"are they\b|will (?:it|that|this|they)\b|would (?:it|that|this|they)\b|does (?:it|that|this)\b|do they\b|can (?:it|that|they)\b|"
-    r"should i\b|what (?:should|can|do|would) i\b|what would\b|what now|any (?:idea|ideas|advice|thoughts|tips|suggestions)\b|"
+    r"should i\b|what (?:should|can|do|would) i\b|what would\b|what now|any (?:idea|ideas|advice|thoughts|tips|suggestions|help|input|pointers|clues?)\b|(?:(?:now|so|and|but)\W+)*how (?:did|does|could|can|would) (?:it|that|this)\b|"
     r"which (?:one|ones|is|would|order)\b|in what order\b|where (?:do|should|would) i (?:start|look|begin)\b|"
     r"do (?:you|we|people) (?:think|reckon) (?:it|that|this|they|i|we)\b|"
     r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|"
@@ -64,6 +64,13 @@ _ALSO_HAPPENS = re.compile(
     r"^\W*(?:and )?also\W+(?:does|do|did|will|could|can)\s(?:it|that|this|these)\s(?:\w+\s)?happen\b"
 )
 MOST_WORDS_OF_THE_SAME = 7
+# "Also, has anyone done the same and how did it go?": others are asked about what was asked before.
+_OTHERS_DID_THE_SAME = re.compile(
+    r"^\W*(?:(?:and|also|so)\b\W*)*(?:has|have|did) any(?:one|body)(?: else)?(?: here)? (?:ever )?(?:done|tried|did|do|try|attempted|managed) "
+    r"(?:(?:something|anything) )?(?:similar|this|that|it|the same|likewise)\b"
+)
+# "Any clues? Can the axle be turned in its hub?": the concrete ask right behind a hollow one, about what was told before both.
+LONGEST_STORY = 4
 # "How tight is the cap? And the two pinch bolts?": without a verb it asks the same of something else.
 _AND_ANOTHER_PART = re.compile(
     r"^\W*(?:and|or)\s(?:(?:do|should|must|can|may)\s(?:i|we)\s(?:need|use|have|put)\b(?:\s\w+){0,2}\W*$|(?:the|for|my|on|in|with|what about|how about|at)\b)(?!.*\b(?:is|are|do|does|can|could|should|will|would|how|which|why|when)\b)"
@@ -77,6 +84,8 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         and _ALSO_OF_THE_SAME.match(sentences[index])
         and (len(sentences[index].split()) <= MOST_WORDS_OF_THE_SAME or _ALSO_HAPPENS.match(sentences[index]))
     ):
+        return True
+    if _OTHERS_DID_THE_SAME.match(sentences[index]) and not names_a_part(sentences[index]):
         return True
     if opens_another(sentences[index], asks=True):
         return False
@@ -93,6 +102,8 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         return True
     if index > group[-1] + 1 and _ABOUT_WHAT_CAME.match(sentence) and names_a_part(sentences[index - 1]):
         return False
+    if index == group[-1] + 1 and _takes_up_the_story(group, sentence, sentences):
+        return True
     return (
         len(sentence.split()) <= 4
         or is_a_heading(group, index, sentences)
@@ -102,6 +113,14 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         or _FOLLOW_ON.match(sentence) is not None
         or not speaks_of_a_bicycle(sentence)
     )
+
+
+def _takes_up_the_story(group: Sequence[int], sentence: str, sentences: Sequence[str]) -> bool:
+    """Whether all that was asked is hollow, and the next ask names what was told before it."""
+    if not all(BARE_WISH.match(sentences[place]) for place in group):
+        return False
+    told = " ".join(sentences[max(group[0] - LONGEST_STORY, 0) : group[0]])
+    return not telling_words(told).isdisjoint(telling_words(sentence))
 
 
 # "Narrow or wide tyres on ice? Narrow ones press harder, right? Which tyre do you think is best?": a guess at the answer, and the

@@ -219,3 +219,48 @@ def test_what_stands_between_two_asks_is_of_neither(
     [found] = extract([Classified(question, "frame-fit", 0.9, ())], knowledge)
 
     assert {detail.value for detail in found.details if detail.name == "hub_width_mm"} == {130.0}
+
+
+def test_counted_items_are_no_measures(finder: Finder) -> None:
+    text = "I'd like to know (1) why my bottom bracket creaks and (2) the spacers that go with it."
+    assert stated(finder, text, "spacer_stack_mm") == []
+    assert stated(finder, "Are 2 mm of spacers enough under the stem?", "spacer_stack_mm") == [2.0]
+
+
+@pytest.mark.parametrize("decade", ["80's", "80s", "1980s", "90’s"])
+def test_a_decade_is_no_measure(finder: Finder, decade: str) -> None:
+    text = f"It's an old mid {decade} steel frame on which eight sprockets run. Is the frame's width fine?"
+    assert stated(finder, text, "frame_spacing_mm") == []
+
+
+@pytest.mark.parametrize(
+    ("text", "values"),
+    [
+        ("Since the fall the front mech won't go onto the big ring.", ["large"]),
+        ("The cage refuses to reach the outer ring, even by hand.", ["large"]),
+        ("I can't get it to shift to the granny ring any more.", ["small"]),
+        ("The chain rubs as soon as I shift onto the big ring.", []),
+        ("It drops off when I change to the small ring.", []),
+        ("It won't index at all. I ride on the big ring most days.", []),
+    ],
+)
+def test_a_ring_that_the_cage_does_not_reach(finder: Finder, text: str, values: list[object]) -> None:
+    assert stated(finder, text, "front_short") == values
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("In a sprint the chain goes off to the outside.", "drop_place", ["outside"]),
+        ("The short chain that connects the two cranks fell down.", "tension_ask", ["timing"]),
+        ("We ride a tandem and the chain came off on a bump.", "tension_ask", []),
+        ("I can't unclip fast enough at the lights.", "cleat_trouble", []),
+        ("My shoe is stuck in the pedal since a screw tore out.", "cleat_trouble", ["held"]),
+        ("When I push the cage by hand it goes past the largest sprocket.", "rear_sluggish", []),
+        ("It won't drop to the smaller sprockets.", "rear_sluggish", ["yes"]),
+    ],
+)
+def test_what_is_told_of_chain_shoe_and_mech(
+    finder: Finder, text: str, name: str, values: list[object]
+) -> None:
+    assert stated(finder, text, name) == values

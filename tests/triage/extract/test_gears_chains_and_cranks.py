@@ -29,6 +29,16 @@ from triage.extract import Finder
         ("My 1x11 has a 40 tooth ring.", "new_ring_teeth", []),
         ("Granny is 22, middle 32 and outer 44, and the chain rubs.", "smallest_ring_teeth", [22.0]),
         ("Granny is 22, middle 32 and outer 44, and the chain rubs.", "largest_ring_teeth", [44.0]),
+        # A ring over a sprocket is no pair of rings.
+        ("Up the pass I stay in 39/25, with 53/39 on the crank.", "smallest_ring_teeth", [39.0]),
+        ("Up the pass I stay in 34/23 or 36/25.", "smallest_ring_teeth", []),
+        ("My rings are 36/22, is that too low?", "smallest_ring_teeth", [22.0]),
+        ("Where do I get 52/36T chainrings for it?", "smallest_ring_teeth", [36.0]),
+        ("There is a 28t at the back.", "largest_sprocket_teeth", [28.0]),
+        ("It has 3 gears in the front and 10 in the back.", "speeds", [10.0]),
+        ("There are two rings in front and nine behind.", "speeds", [9.0]),
+        ("I pump 3 bar in the front and 6 in the back.", "speeds", []),
+        ("She has 8 gears in the back.", "speeds", [8.0]),
     ],
 )
 def test_teeth_are_read_where_nobody_says_teeth(
