@@ -71,6 +71,28 @@ from triage.split.sentences import sentences_of
             "Worn paint... what to do? The bike is new. The cables rubbed on the tube. What should I do about the frame?",
             ["Worn paint... what to do? What should I do about the frame?"],
         ),
+        (
+            "I don't know what it was, but the bar turned in my hands. How tight is a stem's bolt?",
+            ["How tight is a stem's bolt?"],
+        ),
+        (
+            "I don't know which tyre to buy, but it must be light.",
+            ["I don't know which tyre to buy, but it must be light."],
+        ),
+        # Where the first of several asks points back, the story comes with them.
+        (
+            "The bar's end plug is gone. I rode a week without it. How do I put this right? Could I have bent the bar when I pulled the plug out?",
+            [
+                "The bar's end plug is gone. I rode a week without it. How do I put this right? Could I have bent the bar when I pulled the plug out?"
+            ],
+        ),
+        # What somebody may have done belongs to what went wrong.
+        (
+            "The brakes rub since I greased them. How do I centre the arms? Could I have swapped the springs of the brakes?",
+            [
+                "The brakes rub since I greased them. How do I centre the arms? Could I have swapped the springs of the brakes?"
+            ],
+        ),
         # A title on a line of its own heads the story below it.
         (
             "Kerbs: will she live?\n\nI rode up two kerbs last night. I fear for the wheel. Is the rim hurt by that? "

@@ -18,7 +18,7 @@ _FOLLOW_ON = re.compile(
     r"should i\b|what (?:should|can|do|would) i\b|what would\b|what now|any (?:idea|ideas|advice|thoughts|tips|suggestions|help|input|pointers|clues?)\b|(?:(?:now|so|and|but)\W+)*how (?:did|does|could|can|would) (?:it|that|this)\b|"
     r"which (?:one|ones|is|would|order)\b|in what order\b|where (?:do|should|would) i (?:start|look|begin)\b|"
     r"do (?:you|we|people) (?:think|reckon) (?:it|that|this|they|i|we)\b|"
-    r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|"
+    r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|(?:could|can|may|might) (?:i|we) have\b|"
     r"safe\b|ok to\b|worth it|"
     # "Clearly the axle sets the width, so is it possible to get a shorter one" thinks on aloud.
     r"(?:clearly|obviously|presumably|alternatively|failing that)\b|"
