@@ -81,9 +81,10 @@ from triage.split.sentences import sentences_of
         ),
         # Where the first of several asks points back, the story comes with them.
         (
-            "The bar's end plug is gone. I rode a week without it. How do I put this right? Could I have bent the bar when I pulled the plug out?",
+            "The arms are off. A washer is left over. How would I set this brake up? Could I have bent an arm when I pulled it off?",
             [
-                "The bar's end plug is gone. I rode a week without it. How do I put this right? Could I have bent the bar when I pulled the plug out?"
+                "The arms are off. A washer is left over. How would I set this brake up? "
+                "Could I have bent an arm when I pulled it off?"
             ],
         ),
         # What somebody may have done belongs to what went wrong.
