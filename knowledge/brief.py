@@ -124,6 +124,18 @@ class Answer(Part):
     instead: str | None = None
 
 
+class Point(Part):
+    """One thing that riders ask within a brief, in their words, and what is said to it before all else.
+
+    With `alone` the brief's own explanation is left out, where it would be beside the matter.
+    """
+
+    asked: Annotated[tuple[Text, ...], Field(min_length=5)]
+    headline: Text
+    say: str | None = None
+    alone: bool = False
+
+
 class Check(Part):
     """One step of a checklist: what to do, and what a finding means."""
 
@@ -159,6 +171,12 @@ class Brief(Part):
     first_hand: str | None = None
     promise: str | None = None
     sources: tuple[str, ...] = ()
+    points: dict[Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]*$")], Point] = Field(default_factory=dict)
+
+    @property
+    def every_example(self) -> tuple[str, ...]:
+        """What riders ask in general, and at each point."""
+        return (*self.examples, *(asked for point in self.points.values() for asked in point.asked))
 
     @property
     def topic(self) -> str:

@@ -151,6 +151,10 @@ def texts_of(brief: Brief) -> Iterator[tuple[Path, str]]:
             text = getattr(answer, key)
             if text:
                 yield ("answers", verdict, key), text
+    for name, point in brief.points.items():
+        yield ("points", name, "headline"), point.headline
+        if point.say:
+            yield ("points", name, "say"), point.say
     for index, check in enumerate(brief.checklist):
         yield ("checklist", index), check.sentence
     for index, caution in enumerate(brief.cautions):

@@ -17,6 +17,7 @@ from triage.follow_ups import most_alike, writes_again
 from triage.ledger.rows import Line, message_key
 from triage.ledger.store import Ledger
 from triage.match import match
+from triage.points import at_points
 from triage.record_line import as_line
 from triage.records import Classified, Draft, Message, Question, Refusal
 from triage.sift import sift
@@ -85,6 +86,7 @@ def _as_sorted(asked: Question, before: Line) -> Classified:
         was["topic"],
         was["topic_confidence"],
         tuple((label, chance) for label, chance in was["briefs"]),
+        was.get("point"),
     )
 
 
@@ -144,7 +146,7 @@ def _stages(
         return []
     sorted_ = desk.sorter.sort([_told(q) for q in questions], [q.context for q in questions])
     questions = sift(questions, sorted_)
-    classified = classify(questions, sorted_)
+    classified = at_points(classify(questions, sorted_), desk.sorter.points)
     return _drafted(classified, desk.knowledge, desk.phrases, desk.pace, desk.seconds, desk.corrections)
 
 

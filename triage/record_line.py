@@ -93,6 +93,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "props": list(brief.props) if brief else [],
         "sources": list(dict.fromkeys([*finding.decider_sources, *(brief.sources if brief else ())])),
         "nearest_briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
+        "point": classified.point,
         "sorted_as": _sorted_as(finding.matched.extracted.sorted_as or classified),
     }
 
@@ -116,6 +117,7 @@ def _sorted_as(classified: Classified) -> dict[str, Any]:
         "topic": classified.topic,
         "topic_confidence": round(classified.topic_confidence, DIGITS),
         "briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
+        "point": classified.point,
     }
 
 

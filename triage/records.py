@@ -80,12 +80,16 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Classified:
-    """A question with its topic, the likeliest briefs, and how sure the classifier is."""
+    """A question with its topic, the likeliest briefs, and how sure the classifier is.
+
+    `point` names what is asked within the likeliest brief, such as "wheels/dish#tolerance".
+    """
 
     question: Question
     topic: str
     topic_confidence: float
     briefs: tuple[tuple[str, float], ...]
+    point: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,7 +51,10 @@ _WANTS_TO_KNOW = re.compile(
 # "Do clip-in pedals let go in a crash?" asks about the part itself. Must not catch "is your bike for sale?".
 _ASKS_OF_A_PART = re.compile(
     rf"\b(?:do|does|are|is) (?!you\b|your\b)(?:[\w-]+ ){{0,3}}(?:{'|'.join(_KINDS_AND_PARTS)})\b"
-    r"(?![^.?!]*\b(?:sale|stock|available|price|cost|costs)\b)[^.?!]{2,80}\?",
+    r"(?![^.?!]*\b(?:sale|stock|available|price|cost|costs)\b)[^.?!]{2,80}\?|"
+    # "Any good tyres that she could ride to work on?" Must not catch "any old wheels going?".
+    rf"\bany (?:[\w-]+ ){{0,2}}(?:{'|'.join(_KINDS_AND_PARTS)})\b"
+    r"(?![^.?!]*\b(?:sale|stock|available|price|cost|costs|going|left|for free|to spare)\b)[^.?!]{8,80}\?",
     re.IGNORECASE,
 )
 
@@ -207,6 +210,23 @@ def has_an_engine(ask: str, context: str) -> bool:
     return _OF_A_DRIVER.search(said) is not None and _A_BICYCLE.search(said) is None
 
 
+# What was tried and did nothing. Must not catch "I tried the new bars" or "it didn't cost me anything".
+_IN_VAIN = re.compile(
+    r"\b(?:to no avail|in vain|no (?:luck|joy)|without (?:any )?(?:success|luck))\b|"
+    r"\b(?:(?:did|does|wo|would|has|ca|could)n['’]?t|(?:did|does|will|would|has|could) not|refuses to|cannot)\s"
+    r"(?:\w+\s){0,3}?(?:any good|help(?:ed)?|budge[ds]?|move[ds]?|come (?:off|out|loose|undone)|let go|work(?:ed)?|shift(?:ed)?|"
+    r"turn(?:ed)?|free(?:d)?|undo)\b",
+    re.IGNORECASE,
+)
+_TRIED = re.compile(
+    r"\b(?:tried|attempted|applied|soaked|sprayed|hit it|had a go|swapped|replaced|adjusted|tightened|cleaned|greased|followed)\b",
+    re.IGNORECASE,
+)
+_DONE_AT_LAST = re.compile(
+    r"\b(?:in the end|finally|eventually|at last|so i (?:just )?(?:bought|took|gave|went|had|swapped|fitted)|now it (?:works|runs|is fine)|"
+    r"(?:it|that) (?:worked|did the (?:trick|job)|came (?:off|out|loose)))\b",
+    re.IGNORECASE,
+)
 # Must not catch "is it worth buying one for sale at 100", which asks, nor "I bought it for sale price".
 _OFFERS = re.compile(
     r"\b(?:is|are|up|it|them|these|both|crank|frame|bike|wheels?|set) (?:now |still |up )?for sale\b(?! price)|"
@@ -221,6 +241,16 @@ _GOES_FOR = re.compile(
     r"[£$€]\s?\d|\b\d+\s?(?:quid|euros?|dollars|bucks|pounds)\b",
     re.IGNORECASE,
 )
+
+
+def tells_of_a_try_in_vain(text: str) -> bool:
+    """Whether a part is named, what was done about it, and that it did nothing, with no end told: that asks, whatever the words."""
+    return (
+        names_a_part(text)
+        and _TRIED.search(text) is not None
+        and _IN_VAIN.search(text) is not None
+        and _DONE_AT_LAST.search(text) is None
+    )
 
 
 def offers_for_sale(text: str) -> bool:

@@ -115,7 +115,7 @@ class Composer:
     def __post_init__(self) -> None:
         """Take in the examples of every brief, and the chatter."""
         self.voice = Voice(self.knowledge, self.seed)
-        self.briefs = [self._brief(brief.id, brief.examples) for brief in self.knowledge.briefs.values()]
+        self.briefs = [self._brief(brief.id, brief.every_example) for brief in self.knowledge.briefs.values()]
         # Some questions are asked far more often than others, in an order that has nothing to do with ours.
         ranks = list(range(len(self.briefs)))
         self.voice.chance.shuffle(ranks)

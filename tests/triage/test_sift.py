@@ -321,3 +321,34 @@ def test_it_takes_more_to_set_aside_what_tells_of_danger(
 )
 def test_a_doubt_about_a_part_asks_about_a_bicycle(ask):
     assert asks_about_a_bicycle(ask, "")
+
+
+@pytest.mark.parametrize(
+    ("text", "taken_up"),
+    [
+        (
+            "The eccentric of our tandem sits fast. I took the bolt out and soaked it for a week, which did not do any good.",
+            True,
+        ),
+        ("Sprayed the seized pedal for three nights and it won't budge.", True),
+        ("Sprayed the seized pedal and it wouldn't budge. In the end the vice did it.", False),
+        ("I tried the new handlebars at the show, lovely colour.", False),
+        ("I tried to ring you on Monday and nobody would come to the phone.", False),
+    ],
+)
+def test_who_tried_in_vain_asks_without_the_words(
+    message: Callable[..., Message], text: str, taken_up: bool
+) -> None:
+    assert sifted(message(text), text, 0.5, is_ask=False).is_question == taken_up
+
+
+@pytest.mark.parametrize(
+    ("ask", "asks"),
+    [
+        ("Any decent tyres she could ride to school on?", True),
+        ("Any old wheels going before I drive to the tip?", False),
+        ("Any tyres for sale in your shop on Monday?", False),
+    ],
+)
+def test_any_part_for_a_purpose_is_asked_for(ask, asks):
+    assert asks_about_a_bicycle(ask, "") is asks

@@ -523,6 +523,9 @@ def test_what_must_of_happened_parts_no_asks(message):
             2,
         ),
         ("Which chain oil is best in winter? Good tyre pressure with 28 mm tyres and 80 kg?", 2),
+        ("Does a pitted cone growl like that? Could the cones just need backing off a touch?", 1),
+        ("Does a pitted cone growl like that? Could the tyre be too wide for this rim?", 2),
+        ("Is a pitted cone safe to ride? Could I fit the cones of another hub?", 2),
     ],
 )
 def test_guesses_at_a_cause_stay_with_the_ask(message, text, count):
@@ -904,6 +907,7 @@ def test_what_throws_nobody_is_no_danger(message, text, in_danger):
         'The man at the ferry only said "is that thing legal?"',
         "How often does a chain snap?... hardly ever, in my experience.",
         "It should be light, good for the train and ok to ride on towpaths.",
+        "Can't bend the rim by hand, can't see a crack in it either.",
     ],
 )
 def test_what_reads_like_an_ask_and_is_told_asks_nothing(message, told):
@@ -921,6 +925,8 @@ def test_what_reads_like_an_ask_and_is_told_asks_nothing(message, told):
         'My question is simply "will the old chain do?"',
         "Is it ok to ride on a cracked tyre",
         "ok to ride with one brake for a week",
+        "can't I just leave the old cassette on",
+        "and with sealant in the tyre, how messy a job is it to put a tube in",
     ],
 )
 def test_what_is_like_a_telling_and_asks_is_an_ask(message, ask):

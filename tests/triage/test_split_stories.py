@@ -67,6 +67,24 @@ from triage.split.sentences import sentences_of
                 "It never did that. I fear for the chain. Not sure how to fix this. Any ideas?"
             ],
         ),
+        # A title in a line of its own doesn't cut off the story's first sentence.
+        (
+            "Rim oddity\nTwice this year a tyre has jumped off my front rim. Once I was pumping. Once it stood still. "
+            "Both times the wheel was crooked. What bent?",
+            [
+                "Rim oddity Twice this year a tyre has jumped off my front rim. Once I was pumping. Once it stood still. "
+                "Both times the wheel was crooked. What bent?"
+            ],
+        ),
+        # Dots behind a word that ends no sentence.
+        (
+            "My plan is to.... ask you first. Which oil goes on a hub gear?",
+            ["Which oil goes on a hub gear?"],
+        ),
+        (
+            "My question is… does a hub gear want oil?",
+            ["My question is… does a hub gear want oil?"],
+        ),
         (
             "Worn paint... what to do? The bike is new. The cables rubbed on the tube. What should I do about the frame?",
             ["Worn paint... what to do? What should I do about the frame?"],

@@ -100,9 +100,7 @@ Nor does one that may lie on either side of nothing, or that begins there.
 
 def _figure_lines(said: Said) -> str:
     """The figures that decide or that the text names as it stands, the deciding ones first; the sheet has them all."""
-    answer = said.answer
-    texts = (answer.headline, answer.body, answer.instead or "") if answer else ()
-    named = said.names_told(texts)
+    named = said.names_told(said.templates)
     shown = [
         figure
         for figure in said.figures

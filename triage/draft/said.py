@@ -10,7 +10,7 @@ from typing import Any, NamedTuple, TypeVar, cast
 
 from knowledge import wording
 from knowledge.base import Knowledge
-from knowledge.brief import Answer, Brief
+from knowledge.brief import Answer, Brief, Point
 from knowledge.once import once_for_each
 from knowledge.phrases import Phrases
 from triage.draft.limits import Limits
@@ -64,6 +64,7 @@ class Told(NamedTuple):
     """
 
     brief: str
+    point: str | None
     verdict: Verdict
     sureness: Sureness
     values: tuple[tuple[Any, ...], ...]
@@ -86,6 +87,7 @@ class Told(NamedTuple):
         question = finding.question
         return cls(
             brief.id,
+            _point_of(brief, finding.matched.extracted.classified.point),
             finding.verdict,
             finding.sureness,
             tuple(map(_of_value, finding.matched.values.values())),
@@ -102,6 +104,12 @@ class Told(NamedTuple):
             _hold_off(brief, phrases) if "danger" in question.flags else None,
             phrases.maker_first,
         )
+
+
+def _point_of(brief: Brief, named: str | None) -> str | None:
+    """The name of one of this brief's points; what was read as asked within another one is nothing here."""
+    identity, _, point = (named or "").partition("#")
+    return point if identity == brief.id and point in brief.points else None
 
 
 def _hold_off(brief: Brief, phrases: Phrases) -> str:
@@ -157,6 +165,30 @@ class Said:
         return answers.get(verdict) or (answers.get("yes") if verdict == "yes-if" else None)
 
     @cached_property
+    def point(self) -> Point | None:
+        """What is asked within the brief; beside a no it is not gone into."""
+        if self.told.point is None or self.told.verdict == "not-recommended":
+            return None
+        return self.brief.points[self.told.point]
+
+    @property
+    def is_explained(self) -> bool:
+        """Whether nothing is decided, so that the answer may open with what was asked."""
+        return self.told.verdict in ("explain", "none")
+
+    @cached_property
+    def templates(self) -> tuple[str, ...]:
+        """The brief's texts that make headline, body and advice."""
+        texts = []
+        if self.answer and not (self.point and self.is_explained):
+            texts.append(self.answer.headline)
+        if self.point:
+            texts += [self.point.headline, self.point.say or ""]
+        if self.answer and not (self.point and self.is_explained and self.point.alone):
+            texts.append(self.answer.body)
+        return (*texts, self.answer.instead or "") if self.answer else tuple(texts)
+
+    @cached_property
     def names(self) -> dict[str, Any]:
         """What a template may use."""
         values = [ToldValue(*value) for value in self.told.values]
@@ -191,6 +223,8 @@ class Said:
     @cached_property
     def headline(self) -> str:
         """The answer in one sentence."""
+        if self.point and self.is_explained:
+            return self.text(self.point.headline)
         told = self.text(self.answer.headline) if self.answer else ""
         return told or sentence(self.brief.title)
 
@@ -202,7 +236,15 @@ class Said:
     @cached_property
     def body(self) -> str:
         """The explanation."""
-        return self.text(self.answer.body) if self.answer and not self.hangs_on_measuring else ""
+        if self.answer is None or self.hangs_on_measuring:
+            return ""
+        if self.point is None:
+            return self.text(self.answer.body)
+        told = [] if self.is_explained else [self.text(self.point.headline)]
+        told.append(self.text(self.point.say or ""))
+        if not (self.is_explained and self.point.alone):
+            told.append(self.text(self.answer.body))
+        return " ".join(filter(None, told))
 
     @cached_property
     def reasons(self) -> str:
@@ -320,6 +362,7 @@ def _names_the_rider(_: Knowledge) -> Callable[[Brief], bool]:
     def names(brief: Brief) -> bool:
         if brief.id not in found:
             answers = [t for a in brief.answers.values() for t in (a.headline, a.body, a.instead or "")]
+            answers += [t for p in brief.points.values() for t in (p.headline, p.say or "")]
             texts = [*answers, *brief.cautions, *(check.sentence for check in brief.checklist)]
             found[brief.id] = any("rider" in wording.names_used(text) for text in texts)
         return found[brief.id]

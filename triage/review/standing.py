@@ -60,7 +60,12 @@ def _grounds(line: Line, knowledge: Knowledge) -> Iterator[tuple[str, str]]:
     if brief is None:
         return
     # The examples teach the sorter; a draft doesn't stand on them.
-    yield f"brief {brief.id}", _digest_of(brief, lambda: brief.model_dump_json(exclude={"examples"}))
+    yield (
+        f"brief {brief.id}",
+        _digest_of(
+            brief, lambda: brief.model_dump_json(exclude={"examples": True, "points": {"__all__": {"asked"}}})
+        ),
+    )
     sources = list(line["sources"])
     rows: dict[str, None] = {}
     for figure in line["figures"]:

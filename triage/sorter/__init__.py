@@ -3,11 +3,13 @@
 from triage.sorter.examples import Examples, examples_of, examples_of_file
 from triage.sorter.kept import known_vectors, sorter_for
 from triage.sorter.lessons import lessons
+from triage.sorter.points import Points
 from triage.sorter.sorter import OUTSIDE, Sorted, Sorter
 
 __all__ = [
     "OUTSIDE",
     "Examples",
+    "Points",
     "Sorted",
     "Sorter",
     "examples_of",

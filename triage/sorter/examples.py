@@ -50,10 +50,11 @@ def examples_of(knowledge: Knowledge) -> Examples:
     own_texts: list[str] = []
     own_labels: list[str] = []
     for brief in knowledge.briefs.values():
-        texts.extend(brief.examples)
-        labels.extend([brief.id] * len(brief.examples))
+        texts.extend(brief.every_example)
+        labels.extend([brief.id] * len(brief.every_example))
         said = [f"{brief.title} {brief.id.split('/')[1].replace('-', ' ')}"]
         said += [f"{answer.headline} {answer.body}" for answer in brief.answers.values()]
+        said += [f"{point.headline} {point.say or ''}" for point in brief.points.values()]
         said += [check.sentence for check in brief.checklist]
         own_texts.extend(_TEMPLATE.sub(" ", text) for text in said)
         own_labels.extend([brief.id] * len(said))

@@ -18,11 +18,12 @@ from triage.sorter.cache import alone, home, keep, make_room, was_used
 from triage.sorter.encoder import encode, has_model, version
 from triage.sorter.examples import Examples, examples_of
 from triage.sorter.fold import Folder, folder_for
-from triage.sorter.meaning import Encode, KnownVectors, OnProgress
+from triage.sorter.meaning import Encode, KnownVectors, OnProgress, Remembering
+from triage.sorter.points import points_of
 from triage.sorter.sorter import Sorter
 
 SORTER_VERSION = "7"
-_NOT_KEPT = frozenset({"fold", "encode"})
+_NOT_KEPT = frozenset({"fold", "encode", "points"})
 MOST_KEPT = 4
 """Sorters that stay on the disk, the last used ones: each takes a quarter of a gigabyte."""
 
@@ -39,6 +40,23 @@ def sorter_for(
     """
     corrected = list(corrected)
     folder = folder_for(knowledge)
+    sorter = _kept_or_taught(knowledge, corrected, folder, cache, on_progress)
+    if sorter.encode is None:
+        return sorter
+
+    def known() -> Encode:
+        return KnownVectors(_encode(), _vectors(cache), on_progress)
+
+    return replace(sorter, points=points_of(knowledge, sorter.encode, known, _reader(), cache))
+
+
+def _kept_or_taught(
+    knowledge: Knowledge,
+    corrected: Sequence[tuple[str, str]],
+    folder: Folder,
+    cache: Path | None,
+    on_progress: OnProgress | None,
+) -> Sorter:
     # To fold all examples takes seconds, so a note says which file they led to the last time.
     note = home(cache) / f"sorter-of-{_digest_of(knowledge, corrected)}.txt"
     noted = _noted(note)
@@ -106,7 +124,7 @@ def _trained(
 
 
 def _with_encoder(sorter: Sorter) -> Sorter:
-    return replace(sorter, encode=_encode() if sorter.meaning is not None else None)
+    return replace(sorter, encode=Remembering(_encode()) if sorter.meaning is not None else None)
 
 
 def _version() -> str:

@@ -16,6 +16,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from triage.lately import Lately
 from triage.sorter.at_once import at_once
 from triage.sorter.encoder import Vectors
 from triage.sorter.published import SIZE
@@ -33,6 +34,7 @@ OnProgress = Callable[[int, int], None]
 
 STRETCH_WORDS = 55
 """So many words the encoder reads of a text, and a little more; a longer one has its end left out."""
+MOST_REMEMBERED = 2000
 MOST_STRETCHES = 8
 """What goes on beyond these is not read: it would cost more than it tells."""
 STORY_SHARE = 1.5
@@ -101,6 +103,24 @@ class Meaning:
     def sides(self, vectors: Vectors) -> NDArray[np.float64]:
         """On which side of each label's plane the texts lie: (texts, labels)."""
         return np.asarray(vectors @ self.planes + self.offsets, dtype=float)
+
+
+class Remembering:
+    """Encodes texts, and remembers the last ones: an ask is looked at twice, for its brief and for its point."""
+
+    def __init__(self, encode: Encode) -> None:
+        self._encode = encode
+        self._lately: Lately[str, Vectors] = Lately(MOST_REMEMBERED)
+
+    def __call__(self, texts: Sequence[str]) -> Vectors:
+        """The vectors of the texts: (texts, 768)."""
+        known = {text: self._lately.find(text) for text in dict.fromkeys(texts)}
+        found = {text: vector for text, vector in known.items() if vector is not None}
+        new = [text for text in known if text not in found]
+        for text, vector in zip(new, self._encode(new) if new else [], strict=True):
+            found[text] = vector.copy()  # a row alone, or all its neighbours would be remembered with it
+            self._lately.keep(text, found[text])
+        return np.asarray([found[text] for text in texts], dtype=np.float32)
 
 
 class KnownVectors:

@@ -23,6 +23,7 @@ from triage.sorter.encoder import Vectors
 from triage.sorter.examples import Examples
 from triage.sorter.features import Weigher
 from triage.sorter.meaning import Encode, Meaning, in_stretches, with_story
+from triage.sorter.points import Points
 
 Numbers = NDArray[np.float64]
 Fold = Callable[[str], str]
@@ -229,6 +230,8 @@ class Sorter:
     meaning: Meaning | None = None
     second_weights: Weights | None = None
     encode: Encode | None = None
+    points: Points | None = None
+    """What is asked within a label, where the labels are briefs that have points."""
 
     def sort(self, asks: Sequence[str], contexts: Sequence[str] | None = None) -> Sorted:
         """Probabilities for asks, each with the story around it where there is one."""

@@ -72,10 +72,12 @@ def _holds_a_list(text: str) -> bool:
 
 # "Wax... or oil?" asks between two things; "how often?...hardly ever" is one breath as well.
 _TRAILS_OFF = re.compile(r"(?:\.{2,}|…)\s*$")
+# "My first thought was.... to ask you": a sentence can't end in such a word.
+_UNFINISHED = re.compile(
+    r"\b(?:is|are|was|were|be|been|the|an?|of|to|with|for|from|and|or|but|so|because|my|our|your|his|their|than)\s*(?:\.{2,}|…)\s*$"
+)
 _ANSWERED_AT_ONCE = re.compile(r"\?\s?(?:\.{2,}|…)\s*$")
 _THE_OTHER_CHOICE = re.compile(r"or\b")
-# "Maybe it snapped or ... who knows.": behind such a word no sentence can end.
-_CANT_END = re.compile(r"\b(?:or|and|but|if|because)\s?(?:\.{2,}|…)\s*$")
 _LONGEST_END = 20
 
 
@@ -84,7 +86,7 @@ def _goes_on_after_dots(sentence: str, piece: str) -> bool:
     end = sentence[-_LONGEST_END:]
     if _ANSWERED_AT_ONCE.search(end):
         return piece[0].islower()
-    if _CANT_END.search(lower_case(end)):
+    if piece[0].islower() and _UNFINISHED.search(lower_case(end)) is not None:
         return True
     return _TRAILS_OFF.search(end) is not None and _THE_OTHER_CHOICE.match(piece) is not None
 

@@ -241,10 +241,25 @@ def _told_before(place: int, asks: Sequence[int], sentences: Sequence[str]) -> l
             break
         told.insert(0, index)
     # A story's first sentence says what happened: it isn't left out for being one too many.
-    if len(told) >= LONGEST_STORY and told[0] == 1 and _opens_a_story(sentences, asks):
-        told.insert(0, 0)
+    if len(told) >= LONGEST_STORY:
+        for first in dict.fromkeys((_first_of_the_story(sentences), 0)):
+            if told[0] == first + 1 and _opens_a_story(first, sentences, asks):
+                told.insert(0, first)
     return told
 
 
-def _opens_a_story(sentences: Sequence[str], asks: Sequence[int]) -> bool:
-    return 0 not in asks and not GREETING.match(sentences[0]) and not opens_another(sentences[1])
+def _first_of_the_story(sentences: Sequence[str]) -> int:
+    """The first sentence below a title in a line of its own, which ends in no full stop; without one, the first of all."""
+    has_a_title = (
+        len(sentences) > 1
+        and sentences[0].rstrip(" \t").endswith("\n")
+        and not sentences[0].rstrip().endswith(".")
+        and len(sentences[0].split()) <= MOST_WORDS_OF_A_TITLE_LINE
+    )
+    return 1 if has_a_title else 0
+
+
+def _opens_a_story(first: int, sentences: Sequence[str], asks: Sequence[int]) -> bool:
+    return (
+        first not in asks and not GREETING.match(sentences[first]) and not opens_another(sentences[first + 1])
+    )

@@ -136,12 +136,24 @@ _WHICH_IS_BEST = re.compile(
 _BUT_WHY = re.compile(r"\b(?:but|and|so) why\W*\?\W*$")
 
 
+# "Can a cracked ball do that? Could the bearings just need tightening up?" guesses at the cause of what was asked about. Must not
+# catch "could I fit", nor "could the hub take a disc", which ask what may be done with it.
+_GUESSES_AT_THE_CAUSE = re.compile(
+    r"^\W*(?:or |and )?(?:could|might|may|can) (?:it|that|this|there|the|my|a|an)\b[^?]{0,40}?\b(?:just |simply |only |also |merely )?"
+    r"(?:be (?:that|too|just|the|loose|worn|bent|faulty|to blame|due|because|down)|need|want|have (?:been|come|gone|worked|got)|cause)\b"
+)
+
+
 def _asks_on_of_the_same(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
-    """Whether a guess, a bare choice or a last "but why?" names no part that was not asked about."""
+    """Whether a guess at the answer or the cause, a bare choice or a last "but why?" names no part that was not asked about."""
     guesses = (
         index == group[-1] + 1 and _GUESSES.search(sentences[index]) and not ASKS.match(sentences[index])
     )
-    on = _WHICH_IS_BEST.match(sentences[index]) or _BUT_WHY.search(sentences[index])
+    on = (
+        _WHICH_IS_BEST.match(sentences[index])
+        or _BUT_WHY.search(sentences[index])
+        or _GUESSES_AT_THE_CAUSE.match(sentences[index])
+    )
     if not guesses and not on:
         return False
     asked = " ".join(sentences[place] for place in group)
