@@ -138,6 +138,22 @@ from triage.records import Classified, Message, Question
             "new_stem_length_mm",
             [90.0],
         ),
+        ("I'm 100 kg, and saddles hurt people of 60 kg as it is.", "rider_mass_kg", [100.0]),
+        ("You say you were 260 lbs. I'm 100 kg.", "rider_mass_kg", [100.0]),
+        ("With 14 lbs to a stone I'm a heavy one.", "rider_mass_kg", []),
+        ("What pressure if you are 90 kg?", "rider_mass_kg", [90.0]),
+        ("Swap the 95 (I believe) mm stem for a 45 or 55 mm one?", "stem_length_mm", [95.0]),
+        ("Swap the 95 (I believe) mm stem for a 45 or 55 mm one?", "new_stem_length_mm", [(45.0, 55.0)]),
+        ("A 1/2 inch gap from the stem's top to the top of the steer tube.", "steerer_below_top_mm", [12.7]),
+        (
+            "An 11 mm space between the steerer's end and the top edge of my stem.",
+            "steerer_below_top_mm",
+            [11.0],
+        ),
+        ("A 2 mm gap between the steerer and the wall of the stem.", "steerer_below_top_mm", []),
+        ('A 50mm stem and 2" rise bars.', "stem_length_mm", [50.0]),
+        ('A 50mm stem and 2" rise bars.', "bar_clamp_diameter_mm", []),
+        ("My stem is 25.4, can I fit 31.8 mm riser bars?", "bar_clamp_diameter_mm", [31.8]),
     ],
 )
 def test_a_sentence_states_its_sizes(finder: Finder, text: str, name: str, values: list[object]) -> None:
