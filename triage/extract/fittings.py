@@ -106,6 +106,11 @@ _SHIMMED = form(
     catches=" dropper with a shim",
     leaves=" with a collar",
 )
+_A_POSTS_SIZE = form(
+    r"\s(?:size|sizes|sizing|diameter|standard)\b(?!\s(?:frame|seat ?tube|wheel|tyre|tire))",
+    catches=" sizing",
+    leaves=" size frame",
+)
 _BAR_SIZE = form(
     r"(25[.,][48]|26(?:[.,][0-4])?|31[.,][678]|35(?:[.,]0)?)(?!\s?(?:mm\s)?(?:long|short|reach|length|deg|°|/|x)|[\d.,]*\d)(?:\s?mm)?",
     catches="25.4",
@@ -154,8 +159,9 @@ _STATES = re.compile(
     r"\b(?:is|was|=|measures?|takes?|needs?|wants?|marked|stamped|says|made for|reamed to)\s(?:an?\s|about\s)?$"
 )
 _WHOSE = re.compile(
-    r"\b(?:(?P<post>(?:seat)?(?:post|pin)|dropper)|(?P<bore>frame|seat ?tube|hole|bore|tube))\b"
+    r"\b(?:(?P<post>(?:seat)?(?:posts?|pin)|dropper)|(?P<bore>frame|seat ?tube|hole|bore|tube))\b"
 )
+_POST_BEHIND = re.compile(r"\s\w+\s(?:of|for|in)\s(?:an?\s|the\s|my\s)?(?:seat\s?)?posts?\b")
 _CLAUSE = re.compile(r"[,;.?!](?=\s)|\b(?:but|and|while|whereas|so)\b")
 _WHEEL_NAME = 27.5
 
@@ -238,6 +244,10 @@ def post_and_bore(passage: Passage) -> Iterator[list[Found]]:
         clause = before[max((c.end() for c in _CLAUSE.finditer(before)), default=0) :]
         whose = _WHOSE.search(clause)
         if _SHIMMED.match(passage.text, m.end()):
+            yield [Found("seatpost_diameter_mm", number(m[1]), *m.span(1))]
+            continue
+        named = (whose is not None and whose["post"]) or _POST_BEHIND.match(passage.text, m.end())
+        if named and _A_POSTS_SIZE.match(passage.text, m.end()) and number(m[1]) != _WHEEL_NAME:
             yield [Found("seatpost_diameter_mm", number(m[1]), *m.span(1))]
             continue
         if whose is None or _STATES.search(clause) is None or number(m[1]) == _WHEEL_NAME:
