@@ -101,7 +101,7 @@ _WORKED_ON = re.compile(
 # What tells of an engine, even where the talk is of a bike and its handlebars.
 _WITH_AN_ENGINE = re.compile(
     r"\b(?:(?:[2-9]|\d{2,3})\s?hp|(?:125|250|[3-9]\d0|1\d00)\s?cc(?! of)|engine (?:crash )?(?:guards?|bars|cover|mounts?)|"
-    r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|petrol tank)\b",
+    r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|(?:petrol|fuel) tank|(?<!gas )(?<!tube )tank bags?)\b",
     re.IGNORECASE,
 )
 # "I'm the engine on a tandem" is said of bicycles, and engine oil is put on their chains; but nobody turns either off.

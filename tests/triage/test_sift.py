@@ -357,3 +357,14 @@ def test_who_tried_in_vain_asks_without_the_words(
 )
 def test_any_part_for_a_purpose_is_asked_for(ask, asks):
     assert asks_about_a_bicycle(ask, "") is asks
+
+
+@pytest.mark.parametrize(
+    ("text", "is_another"),
+    [
+        ("Only the tank bag held after the pothole, the rear rack of my big bike broke.", True),
+        ("The frame bag held after the pothole, the rear rack of my big bike broke.", False),
+    ],
+)
+def test_a_bag_on_a_tank_tells_of_an_engine(text: str, is_another: bool) -> None:
+    assert speaks_of_another_vehicle(text, "") is is_another
