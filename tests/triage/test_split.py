@@ -1068,3 +1068,16 @@ def test_what_is_told_before_counted_troubles_is_context_for_each(message):
     )
 
     assert all("3-speed roadster" in question.context for question in questions)
+
+
+def test_one_curiosity_is_a_matter_of_its_own(message):
+    questions = split(
+        [
+            message(
+                "The leaflet wants a new bar every four years. I doubt it. One oddity I found is that the cranks stand still "
+                "when I push it back. Is that meant to be?"
+            )
+        ]
+    )
+
+    assert [question.text.startswith("One oddity") for question in questions] == [True]

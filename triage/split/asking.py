@@ -50,6 +50,8 @@ _NO_ASK = re.compile(
     r"(?<!n't )(?<!n’t )(?<!not )(?<!never )\b(?:worked|figured|found) out how\b|"
     # "That reminds me why I sold it", "amazed how long it lasted".
     r"\b(?:remind(?:s|ed|ing)?\s(?:me|myself|us)|amaz(?:ed|ing)|surpris(?:ed|ing)|astonish(?:ed|ing)|shock(?:ed|ing)|impress(?:ed|ive))\s(?:at\s|by\s|to see\s)?(?:how|what|why)\b|"
+    # "I don't know what it was, but down I went" leaves open what was; must not catch "I don't know which to buy, but it must be light".
+    r"\b(?:don't|don’t|do not|didn't|didn’t)\s(?:even\s|really\s|quite\s)?know\s(?:what|why|how|who)\s(?:(?:it|that|this|he|she|they|i|we)\s)?(?:was|were|did|had|got|happened|came|went)\b[^.?!]*?,?\sbut\b|"
     # "There are things I don't know how to fix": what somebody can't do in general isn't asked here.
     r"\b(?:things|stuff|jobs|repairs|parts)\s(?:that\s|which\s)?(?:i|we)\s(?:still\s)?(?:do not|don't|don’t|didn't|didn’t|never)\s(?:even\s)?(?:know|knew|learn(?:ed|t)?)\show\b|"
     # "I'll ask the shop if they've any ideas" asks somebody else.

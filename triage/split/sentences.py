@@ -8,7 +8,7 @@ import re
 # A sentence ends at . ! ? or … before white space, or at a line break between paragraphs.
 _SENTENCE = re.compile(r"[^.!?…\n]+(?:\.(?=\S)[^.!?…\n]*)*[.!?…]*[\"'”)]*\s*|\n+")
 _ABBREVIATION = re.compile(
-    r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr|mrs|st|incl|int|ext|(?!a\.m|p\.m)[a-z]\.[a-z])\.\s*$"
+    r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|ie|eg|vs|no|nr|dr|mr|mrs|st|incl|int|ext|(?!a\.m|p\.m)[a-z]\.[a-z])\.\s*$"
 )
 _ENDS_IN_AN_ASIDE = re.compile(r"\([^()\n]{1,100}\?+\)[,;]?\s*$")
 # "We rode there (who plans such things?) and back": what goes on behind the bracket is one sentence, and that asks nothing.
@@ -47,6 +47,7 @@ def sentences_of(text: str) -> list[str]:
             or _BARE_LIST_MARK.match(lower_case(found[-1]))
             or _ends_in_an_abbreviation(found[-1])
             or _goes_on_after_a_doubt(found[-1], piece)
+            or _goes_on_in_a_bracket(found[-1], piece)
         ):
             found[-1] += piece
         else:
@@ -101,6 +102,19 @@ def _goes_on_after_a_doubt(sentence: str, piece: str) -> bool:
     return (not piece[0].isupper() or piece.startswith("I ")) and _ENDS_IN_AN_ASIDE.search(
         sentence
     ) is not None
+
+
+LONGEST_BRACKET = 120
+"""A bracket that stands open for longer was forgotten, and holds nothing together. [characters]"""
+
+
+def _goes_on_in_a_bracket(sentence: str, piece: str) -> bool:
+    """Whether a bracket still stands open, on the same line, and its end is in what comes: "it rubs (left. but rarely) uphill"."""
+    begun = sentence.rfind("(")
+    if begun < 0 or ")" in sentence[begun:] or "\n" in sentence[begun:] or not piece[0].islower():
+        return False
+    end = piece.find(")")
+    return end >= 0 and len(sentence) - begun + end <= LONGEST_BRACKET and "(" not in piece[:end]
 
 
 def lower_case(text: str) -> str:

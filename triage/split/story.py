@@ -102,8 +102,8 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
         or bool(_HOLLOW_ASK.match(text))
         or (len(group) > 1 and is_a_heading(group[:1], group[1], sentences))
     )
-    clause = _asking_clause(text)
-    points_back = len(clause.split()) <= MOST_POINTING_WORDS and bool(_POINTS_BACK.search(clause))
+    # "How would you go about this? Could I have bent the arms?": the first of them opens what the others ask on about.
+    points_back = any(_points_back(_asking_clause(asked)) for asked in (text, sentences[group[0]].strip()))
     points_back = points_back or bool(_OPENS_BACK.match(text))
     # "Is there an easy way to fix this, or does it take a whole evening": no word in it says what is broken.
     names_nothing = not names_a_part(text)
@@ -142,6 +142,10 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
             after = _what_follows(group[0], asks, sentences)
         told = [*told, *after]
     return sorted({*told, *group})
+
+
+def _points_back(clause: str) -> bool:
+    return len(clause.split()) <= MOST_POINTING_WORDS and bool(_POINTS_BACK.search(clause))
 
 
 def _with_what_they_point_at(group: list[int], asks: Sequence[int], sentences: Sequence[str]) -> list[int]:

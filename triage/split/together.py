@@ -18,7 +18,7 @@ _FOLLOW_ON = re.compile(
     r"should i\b|what (?:should|can|do|would) i\b|what would\b|what now|any (?:idea|ideas|advice|thoughts|tips|suggestions|help|input|pointers|clues?)\b|(?:(?:now|so|and|but)\W+)*how (?:did|does|could|can|would) (?:it|that|this)\b|"
     r"which (?:one|ones|is|would|order)\b|in what order\b|where (?:do|should|would) i (?:start|look|begin)\b|"
     r"do (?:you|we|people) (?:think|reckon) (?:it|that|this|they|i|we)\b|"
-    r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|"
+    r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|(?:could|can|may|might) (?:i|we) have\b|"
     r"safe\b|ok to\b|worth it|"
     # "Clearly the axle sets the width, so is it possible to get a shorter one" thinks on aloud.
     r"(?:clearly|obviously|presumably|alternatively|failing that)\b|"
@@ -244,15 +244,20 @@ _NO_GUESS = re.compile(
 MOST_WORDS_OF_A_GUESS = 8
 
 
+# "What happened? Did the bolt let go? Had I knocked it?": yes or no, about what was.
+_OF_WHAT_WAS = re.compile(r"^\W*(?:or |and )?(?:did|was|were|had|might|may)\b")
+_WHAT_HAPPENED = re.compile(r"\b(?:what|why|how)\b[^?]{0,60}\b(?:happen\w*|did|was|were|went|came)\b")
+
+
 def _is_a_guess(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
     """ "What is it? Worn rings? Rings turned the wrong way round?": right behind it, without a verb, is no ask of its own."""
-    return (
-        index == group[-1] + 1
-        and _is_without_a_verb(sentences[index])
-        and (
-            any(_WHAT_IS_IT.search(sentences[place]) for place in group)
-            or all(_is_without_a_verb(sentences[place]) for place in group)
-        )
+    if index != group[-1] + 1:
+        return False
+    if _OF_WHAT_WAS.match(sentences[index]) and any(_WHAT_HAPPENED.search(sentences[i]) for i in group):
+        return True
+    return _is_without_a_verb(sentences[index]) and (
+        any(_WHAT_IS_IT.search(sentences[place]) for place in group)
+        or all(_is_without_a_verb(sentences[place]) for place in group)
     )
 
 
