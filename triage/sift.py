@@ -83,6 +83,7 @@ def _sifted(question: Question, outside: float, kind: str) -> Question:
         and outside < _most_outside(question, outside)
         and (len(question.text.split()) >= FEWEST_WORDS or tells_of_trouble(question.text))
         and not speaks_of_another_vehicle(question.text, question.context)
+        and not has_an_engine(question.text, question.context)
         and (
             "danger" in question.flags
             or not (draws_a_conclusion(question.text) or offers_for_sale(question.text))

@@ -101,7 +101,7 @@ _WORKED_ON = re.compile(
 # What tells of an engine, even where the talk is of a bike and its handlebars.
 _WITH_AN_ENGINE = re.compile(
     r"\b(?:(?:[2-9]|\d{2,3})\s?hp|(?:125|250|[3-9]\d0|1\d00)\s?cc(?! of)|engine (?:crash )?(?:guards?|bars|cover|mounts?)|"
-    r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|petrol tank)\b",
+    r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|(?:petrol|fuel) tank|(?<!gas )(?<!tube )tank bags?)\b",
     re.IGNORECASE,
 )
 # "I'm the engine on a tandem" is said of bicycles, and engine oil is put on their chains; but nobody turns either off.
@@ -116,6 +116,17 @@ _OF_A_DRIVER = re.compile(
     r"\b(?:it|engine|motor|she) (?:just )?(?:turns?|turned|cranks?|cranked) over (?:once|twice|but|and|fine|slowly)\b|"
     r"\bkick[- ]?start(?:er)?\b(?! (?:the|your|my) (?:week|season|day|training|morning))|"
     r"\b(?:four|4)[- ]?(?:wheel drive|x4)\b|\bgo[- ]?karts?\b",
+    re.IGNORECASE,
+)
+# A throttle is a moped's or a motorcycle's; where something is electric or pedalled, a bicycle may have one as well.
+_ON_A_THROTTLE = re.compile(
+    r"\b(?:off|on|open(?:s|ed|ing)?|shut(?:s|ting)?|clos(?:e|es|ed|ing)|eas(?:e|es|ed|ing)) the throttle\b|"
+    r"\bthrottle (?:cable|grip|wide open|stuck)\b",
+    re.IGNORECASE,
+)
+_ELECTRIC_OR_PEDALLED = re.compile(
+    r"\be-?(?:bikes?|mtbs?|trikes?|cargo)\b|\belectric\w*|\bbatter(?:y|ies)\b|\bmotors?\b|\bassist\w*|\bpedal\w*|\bderailleurs?\b|"
+    r"\bcranks?\b|\bcassettes?\b|\bchainrings?\b|\bbicycles?\b|\bcycl(?:ing|ists?)\b",
     re.IGNORECASE,
 )
 _A_BICYCLE = re.compile(
@@ -194,6 +205,8 @@ def has_an_engine(ask: str, context: str) -> bool:
     said = f"{ask} {context}"
     if _HAS_AN_ENGINE.search(said) is not None:
         return True
+    if _ON_A_THROTTLE.search(said) is not None and _ELECTRIC_OR_PEDALLED.search(said) is None:
+        return True
     return _OF_A_DRIVER.search(said) is not None and _A_BICYCLE.search(said) is None
 
 
@@ -251,6 +264,10 @@ _CONCLUDES = re.compile(
     r"hope (?:this|it) helps|for what it['’]s worth|that['’]s all from me|"
     r"what an? (?:legend|star|hero|gent|gentleman)|hats? off to|can['’]?t thank \w+ enough|"
     r"(?:is|are|we['’]re|i['’]m|wheel|bike) (?:now )?back (?:on track|on the road)|"
+    # "I'd never go back to a chain": who praises, and asks nothing, is done with it.
+    r"(?:n?ever|not) (?:going to |gonna )?go(?:ing)? back to an?\b|(?:hard|tough)(?: \w+)? to beat|"
+    r"every(?:one|body) should (?:know|be aware|try|have)|"
+    r"can['’]?t recommend (?:\w+ ){1,3}(?:highly )?enough|would (?:highly |certainly |happily )?recommend (?:it|them|this|these) to|"
     r"(?:problem|mystery|puzzle) solved|so much for the (?:scare|horror|old) (?:stories|tales?))\b",
     re.IGNORECASE,
 )

@@ -27,7 +27,7 @@ _THING_TO = form(
     leaves=" to ",
 )
 _NEW_SIDE = form(
-    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love|switch(?:ing)? to|(?:going|moving|changing) (?:down |up )?to|whether an?|try(?:ing)?|(?:can|could|may) (?:i|we) (?:put|fit|get|run|use|mount|stick|throw))\b",
+    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love|switch(?:ing)? to|(?:going|moving|changing|swapping|dropping) (?:down |up )?to|(?:if|when|can|could|should|would|may) (?:i|we) (?:just |simply |only )?(?:change|swap|go|switch|drop|move) (?:down |up |over )?to|whether an?|try(?:ing)?|(?:can|could|may) (?:i|we) (?:put|fit|get|run|use|mount|stick|throw))\b",
     catches="the new one is ",
     leaves="newton ",
 )
@@ -290,8 +290,13 @@ def _name_the_cassette_to_come(passage: Passage, kinds: Mapping[str, QuantityKin
     """ "An 11-speed hub body and a 9-speed cassette": beside a body made for others, the cassette is the one to be fitted."""
     if "new_speeds" not in kinds or passage.has_found("new_speeds"):
         return
-    bodies = {found.value for found in passage.found if found.name == "hub_speeds"}
+    hubs = [found for found in passage.found if found.name == "hub_speeds"]
+    bodies = {found.value for found in hubs}
     cassettes = [found for found in passage.found if found.name == "speeds" and found.value not in bodies]
+    if bodies and len({found.value for found in cassettes}) > 1:
+        # "How do I fit an 11-speed cassette on an 8-speed body? … Or a 10-speed one?": the one told in a breath with the body.
+        places = {sentence_start(passage.text, found.start) for found in hubs}
+        cassettes = [one for one in cassettes if sentence_start(passage.text, one.start) in places]
     if bodies and len({found.value for found in cassettes}) == 1:
         passage.found.append(replace(cassettes[0], name="new_speeds"))
 

@@ -30,7 +30,7 @@ ASKS_WITHIN = re.compile(
     any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
     (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|(?:(?<!\w\sis\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s))that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
-    what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|how\s\w+\s(?:an?\s(?:\w+\s){1,2})?(?:is|are|will|would)\s(?:it|that|this|they|the|my)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
+    what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|how\s\w+\s(?:an?\s(?:\w+\s){1,2})?(?:is|are|will|would)\s(?:it|that|this|they|the|my)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of(?!\scourse\b)|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
     (?:^\W*|\b(?:and|but|or|so|know|tell|sure|say|see|decide|wonder|wondering|idea|of|clear|confused|out|about|question)\s(?:me\s)?)which\sis\s(?:it|the|more|most|\w{3,}(?:er|est))\b|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
     ^\W*any\s(?:and\sall\s)?(?:help|input|pointers?|guidance|assistance|insights?|info|information|feedback)\b[^.!?]{0,60}\b(?:appreciated|welcomed?|received|great|good|nice|lovely|useful|helpful|please)\b|
     ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|^\W*and\swhile\s(?:we|i|you)(?:\sare|\sam|['’]re|['’]m)\s(?:at\sit|here)\b(?!,?\s(?:i|we|he|she|they|thank\w*|keep|love)\b)|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|(?:^\W*|\b(?:is|are|am|be|if|whether|it|it's|its|this|that|they|still|safe|which|or)\s(?:\w+\s){0,2})ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
@@ -50,6 +50,8 @@ _NO_ASK = re.compile(
     r"(?<!n't )(?<!n’t )(?<!not )(?<!never )\b(?:worked|figured|found) out how\b|"
     # "That reminds me why I sold it", "amazed how long it lasted".
     r"\b(?:remind(?:s|ed|ing)?\s(?:me|myself|us)|amaz(?:ed|ing)|surpris(?:ed|ing)|astonish(?:ed|ing)|shock(?:ed|ing)|impress(?:ed|ive))\s(?:at\s|by\s|to see\s)?(?:how|what|why)\b|"
+    # "I don't know what it was, but down I went" leaves open what was; must not catch "I don't know which to buy, but it must be light".
+    r"\b(?:don't|don’t|do not|didn't|didn’t)\s(?:even\s|really\s|quite\s)?know\s(?:what|why|how|who)\s(?:(?:it|that|this|he|she|they|i|we)\s)?(?:was|were|did|had|got|happened|came|went)\b[^.?!]*?,?\sbut\b|"
     # "There are things I don't know how to fix": what somebody can't do in general isn't asked here.
     r"\b(?:things|stuff|jobs|repairs|parts)\s(?:that\s|which\s)?(?:i|we)\s(?:still\s)?(?:do not|don't|don’t|didn't|didn’t|never)\s(?:even\s)?(?:know|knew|learn(?:ed|t)?)\show\b|"
     # "I'll ask the shop if they've any ideas" asks somebody else.
