@@ -86,6 +86,7 @@ class Decider(Part):
     where: dict[str, str] = Field(default_factory=dict)
     otherwise: Outcome | None = None
     only_if_known: tuple[str, ...] = ()
+    unless_known: tuple[str, ...] = ()
     source: Text
 
     @model_validator(mode="after")

@@ -132,6 +132,7 @@ def _names_of(decider: Decider) -> Iterator[str]:
         yield decider.need
     yield from decider.where.values()
     yield from decider.only_if_known
+    yield from decider.unless_known
     for band in decider.bands:
         if isinstance(band.up_to, str):
             yield band.up_to

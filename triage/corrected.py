@@ -32,6 +32,8 @@ def _corrected(extracted: Extracted, kind: str, now: str, knowledge: Knowledge) 
     if kind == "brief":
         topic = now.split("/")[0]
         classified = _asked(replace(classified, topic=topic, topic_confidence=1.0, briefs=((now, 1.0),)))
+    elif kind == "point":
+        classified = replace(classified, point=now or None)
     elif kind == "topic":
         classified = _asked(replace(classified, topic=now, topic_confidence=1.0, briefs=()))
     elif kind == "outside":

@@ -17,7 +17,7 @@ from triage.follow_ups import most_alike, writes_again
 from triage.ledger.rows import Line, message_key
 from triage.ledger.store import Ledger
 from triage.match import match
-from triage.points import at_points
+from triage.pinpoint import pinpoint
 from triage.record_line import as_line
 from triage.records import Classified, Draft, Message, Question, Refusal
 from triage.sift import sift
@@ -146,7 +146,8 @@ def _stages(
         return []
     sorted_ = desk.sorter.sort([_told(q) for q in questions], [q.context for q in questions])
     questions = sift(questions, sorted_)
-    classified = at_points(classify(questions, sorted_), desk.sorter.points)
+    classified = classify(questions, sorted_)
+    classified = pinpoint(classified, desk.sorter.points)
     return _drafted(classified, desk.knowledge, desk.phrases, desk.pace, desk.seconds, desk.corrections)
 
 

@@ -15,6 +15,7 @@ from triage.trade_words import (
     offers_for_sale,
     speaks_of_a_bicycle,
     speaks_of_another_vehicle,
+    tells_of_a_try_in_vain,
     tells_of_trouble,
     works_on_another_vehicle,
 )
@@ -82,6 +83,7 @@ def _sifted(question: Question, outside: float, kind: str) -> Question:
         and outside < _most_outside(question, outside)
         and (len(question.text.split()) >= FEWEST_WORDS or tells_of_trouble(question.text))
         and not speaks_of_another_vehicle(question.text, question.context)
+        and not has_an_engine(question.text, question.context)
         and (
             "danger" in question.flags
             or not (draws_a_conclusion(question.text) or offers_for_sale(question.text))
@@ -114,6 +116,8 @@ def _least_outside(question: Question, outside: float) -> float:
 
 def _most_outside(question: Question, outside: float) -> float:
     """Up to where a message without an ask is taken for one."""
+    if outside >= MOST_OUTSIDE and tells_of_a_try_in_vain(question.text):
+        return LEAST_OUTSIDE_FOR_AN_ASK
     if "danger" in question.flags and speaks_of_a_bicycle(question.text):
         return MOST_OUTSIDE_OF_A_DANGER
     if MOST_OUTSIDE <= outside < MOST_OUTSIDE_OF_A_BICYCLE and speaks_of_a_bicycle(question.text):

@@ -51,7 +51,10 @@ _WANTS_TO_KNOW = re.compile(
 # "Do clip-in pedals let go in a crash?" asks about the part itself. Must not catch "is your bike for sale?".
 _ASKS_OF_A_PART = re.compile(
     rf"\b(?:do|does|are|is) (?!you\b|your\b)(?:[\w-]+ ){{0,3}}(?:{'|'.join(_KINDS_AND_PARTS)})\b"
-    r"(?![^.?!]*\b(?:sale|stock|available|price|cost|costs)\b)[^.?!]{2,80}\?",
+    r"(?![^.?!]*\b(?:sale|stock|available|price|cost|costs)\b)[^.?!]{2,80}\?|"
+    # "Any good tyres that she could ride to work on?" Must not catch "any old wheels going?".
+    rf"\bany (?:[\w-]+ ){{0,2}}(?:{'|'.join(_KINDS_AND_PARTS)})\b"
+    r"(?![^.?!]*\b(?:sale|stock|available|price|cost|costs|going|left|for free|to spare)\b)[^.?!]{8,80}\?",
     re.IGNORECASE,
 )
 
@@ -98,7 +101,7 @@ _WORKED_ON = re.compile(
 # What tells of an engine, even where the talk is of a bike and its handlebars.
 _WITH_AN_ENGINE = re.compile(
     r"\b(?:(?:[2-9]|\d{2,3})\s?hp|(?:125|250|[3-9]\d0|1\d00)\s?cc(?! of)|engine (?:crash )?(?:guards?|bars|cover|mounts?)|"
-    r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|petrol tank)\b",
+    r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|(?:petrol|fuel) tank|(?<!gas )(?<!tube )tank bags?)\b",
     re.IGNORECASE,
 )
 # "I'm the engine on a tandem" is said of bicycles, and engine oil is put on their chains; but nobody turns either off.
@@ -113,6 +116,17 @@ _OF_A_DRIVER = re.compile(
     r"\b(?:it|engine|motor|she) (?:just )?(?:turns?|turned|cranks?|cranked) over (?:once|twice|but|and|fine|slowly)\b|"
     r"\bkick[- ]?start(?:er)?\b(?! (?:the|your|my) (?:week|season|day|training|morning))|"
     r"\b(?:four|4)[- ]?(?:wheel drive|x4)\b|\bgo[- ]?karts?\b",
+    re.IGNORECASE,
+)
+# A throttle is a moped's or a motorcycle's; where something is electric or pedalled, a bicycle may have one as well.
+_ON_A_THROTTLE = re.compile(
+    r"\b(?:off|on|open(?:s|ed|ing)?|shut(?:s|ting)?|clos(?:e|es|ed|ing)|eas(?:e|es|ed|ing)) the throttle\b|"
+    r"\bthrottle (?:cable|grip|wide open|stuck)\b",
+    re.IGNORECASE,
+)
+_ELECTRIC_OR_PEDALLED = re.compile(
+    r"\be-?(?:bikes?|mtbs?|trikes?|cargo)\b|\belectric\w*|\bbatter(?:y|ies)\b|\bmotors?\b|\bassist\w*|\bpedal\w*|\bderailleurs?\b|"
+    r"\bcranks?\b|\bcassettes?\b|\bchainrings?\b|\bbicycles?\b|\bcycl(?:ing|ists?)\b",
     re.IGNORECASE,
 )
 _A_BICYCLE = re.compile(
@@ -191,9 +205,28 @@ def has_an_engine(ask: str, context: str) -> bool:
     said = f"{ask} {context}"
     if _HAS_AN_ENGINE.search(said) is not None:
         return True
+    if _ON_A_THROTTLE.search(said) is not None and _ELECTRIC_OR_PEDALLED.search(said) is None:
+        return True
     return _OF_A_DRIVER.search(said) is not None and _A_BICYCLE.search(said) is None
 
 
+# What was tried and did nothing. Must not catch "I tried the new bars" or "it didn't cost me anything".
+_IN_VAIN = re.compile(
+    r"\b(?:to no avail|in vain|no (?:luck|joy)|without (?:any )?(?:success|luck))\b|"
+    r"\b(?:(?:did|does|wo|would|has|ca|could)n['’]?t|(?:did|does|will|would|has|could) not|refuses to|cannot)\s"
+    r"(?:\w+\s){0,3}?(?:any good|help(?:ed)?|budge[ds]?|move[ds]?|come (?:off|out|loose|undone)|let go|work(?:ed)?|shift(?:ed)?|"
+    r"turn(?:ed)?|free(?:d)?|undo)\b",
+    re.IGNORECASE,
+)
+_TRIED = re.compile(
+    r"\b(?:tried|attempted|applied|soaked|sprayed|hit it|had a go|swapped|replaced|adjusted|tightened|cleaned|greased|followed)\b",
+    re.IGNORECASE,
+)
+_DONE_AT_LAST = re.compile(
+    r"\b(?:in the end|finally|eventually|at last|so i (?:just )?(?:bought|took|gave|went|had|swapped|fitted)|now it (?:works|runs|is fine)|"
+    r"(?:it|that) (?:worked|did the (?:trick|job)|came (?:off|out|loose)))\b",
+    re.IGNORECASE,
+)
 # Must not catch "is it worth buying one for sale at 100", which asks, nor "I bought it for sale price".
 _OFFERS = re.compile(
     r"\b(?:is|are|up|it|them|these|both|crank|frame|bike|wheels?|set) (?:now |still |up )?for sale\b(?! price)|"
@@ -210,6 +243,16 @@ _GOES_FOR = re.compile(
 )
 
 
+def tells_of_a_try_in_vain(text: str) -> bool:
+    """Whether a part is named, what was done about it, and that it did nothing, with no end told: that asks, whatever the words."""
+    return (
+        names_a_part(text)
+        and _TRIED.search(text) is not None
+        and _IN_VAIN.search(text) is not None
+        and _DONE_AT_LAST.search(text) is None
+    )
+
+
 def offers_for_sale(text: str) -> bool:
     """Whether somebody who asks nothing offers something at a price."""
     return _OFFERS.search(text) is not None and _GOES_FOR.search(text) is not None
@@ -221,6 +264,10 @@ _CONCLUDES = re.compile(
     r"hope (?:this|it) helps|for what it['’]s worth|that['’]s all from me|"
     r"what an? (?:legend|star|hero|gent|gentleman)|hats? off to|can['’]?t thank \w+ enough|"
     r"(?:is|are|we['’]re|i['’]m|wheel|bike) (?:now )?back (?:on track|on the road)|"
+    # "I'd never go back to a chain": who praises, and asks nothing, is done with it.
+    r"(?:n?ever|not) (?:going to |gonna )?go(?:ing)? back to an?\b|(?:hard|tough)(?: \w+)? to beat|"
+    r"every(?:one|body) should (?:know|be aware|try|have)|"
+    r"can['’]?t recommend (?:\w+ ){1,3}(?:highly )?enough|would (?:highly |certainly |happily )?recommend (?:it|them|this|these) to|"
     r"(?:problem|mystery|puzzle) solved|so much for the (?:scare|horror|old) (?:stories|tales?))\b",
     re.IGNORECASE,
 )

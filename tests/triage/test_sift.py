@@ -234,12 +234,23 @@ def test_a_few_words_are_taken_up_where_they_name_a_part_and_its_trouble(
         ("I'm the engine on a tandem, which chain lasts longest?", False),
         ("Does engine oil on a chain do any harm?", False),
         ("My e-bike clicks with the motor off, is it the chain?", False),
+        ("The front wheel shook on the motorway until I eased off the throttle, is it the tyre?", True),
+        ("My trike's motor surges when I open the throttle, battery or hub?", False),
     ],
 )
 def test_what_has_an_engine_that_runs_is_set_aside_however_sure_the_sorter_is(
     message: Callable[..., Message], text: str, is_told: bool
 ) -> None:
     assert sifted(message(text), text, 0.0).is_question == (not is_told)
+
+
+def test_a_throttle_tells_whose_wobble_it_is_where_nothing_is_asked(message: Callable[..., Message]) -> None:
+    text = "At speed the front wheel shook like mad, and I could only roll off the throttle and pray."
+
+    assert not sifted(message(text), text, 0.0, is_ask=False).is_question
+    assert sifted(
+        message(text), text.replace("roll off the throttle", "brake"), 0.0, is_ask=False
+    ).is_question
 
 
 @pytest.mark.parametrize(
@@ -271,6 +282,11 @@ def test_a_danger_that_is_only_told_is_taken_up(
     ("text", "taken_up"),
     [
         ("I sawed my old frame open and saw no rust. My conclusion: oil inside the tubes works.", False),
+        ("Two winters on my drum brakes and no work at all. I'd never go back to a rim brake.", False),
+        (
+            "My drum brakes howl since winter. They never go back fully and I don't want to go on like it.",
+            True,
+        ),
         ("The pivots squeak no more since I greased them. Just letting you know.", False),
         ("My pivots squeak, and I came to no end with oil.", True),
         (
@@ -310,3 +326,45 @@ def test_it_takes_more_to_set_aside_what_tells_of_danger(
 )
 def test_a_doubt_about_a_part_asks_about_a_bicycle(ask):
     assert asks_about_a_bicycle(ask, "")
+
+
+@pytest.mark.parametrize(
+    ("text", "taken_up"),
+    [
+        (
+            "The eccentric of our tandem sits fast. I took the bolt out and soaked it for a week, which did not do any good.",
+            True,
+        ),
+        ("Sprayed the seized pedal for three nights and it won't budge.", True),
+        ("Sprayed the seized pedal and it wouldn't budge. In the end the vice did it.", False),
+        ("I tried the new handlebars at the show, lovely colour.", False),
+        ("I tried to ring you on Monday and nobody would come to the phone.", False),
+    ],
+)
+def test_who_tried_in_vain_asks_without_the_words(
+    message: Callable[..., Message], text: str, taken_up: bool
+) -> None:
+    assert sifted(message(text), text, 0.5, is_ask=False).is_question == taken_up
+
+
+@pytest.mark.parametrize(
+    ("ask", "asks"),
+    [
+        ("Any decent tyres she could ride to school on?", True),
+        ("Any old wheels going before I drive to the tip?", False),
+        ("Any tyres for sale in your shop on Monday?", False),
+    ],
+)
+def test_any_part_for_a_purpose_is_asked_for(ask, asks):
+    assert asks_about_a_bicycle(ask, "") is asks
+
+
+@pytest.mark.parametrize(
+    ("text", "is_another"),
+    [
+        ("Only the tank bag held after the pothole, the rear rack of my big bike broke.", True),
+        ("The frame bag held after the pothole, the rear rack of my big bike broke.", False),
+    ],
+)
+def test_a_bag_on_a_tank_tells_of_an_engine(text: str, is_another: bool) -> None:
+    assert speaks_of_another_vehicle(text, "") is is_another

@@ -19,6 +19,43 @@ from triage.split import split
         ),
         ("My chain skips on the 15. Any ideas?", ["My chain skips on the 15. Any ideas?"]),
         ("I can do punctures, I know how to patch a tube.", []),
+        (
+            "My disc brakes howl. Which pads are quiet? Question two: can I sand the rotor?",
+            ["My disc brakes howl. Which pads are quiet?", "Question two: can I sand the rotor?"],
+        ),
+        ("I yanked at the cleat, which of course does nothing.", []),
+        (
+            "The new grips slide about. What am I doing wrong? Is it usual with foam grips?",
+            ["The new grips slide about. What am I doing wrong? Is it usual with foam grips?"],
+        ),
+        (
+            "How do I get my tandem home? It weighs 20 kilos. The big question is, can a roof rack carry it?",
+            ["How do I get my tandem home? The big question is, can a roof rack carry it?"],
+        ),
+        # However it is counted, what an "or" joins is one ask.
+        (
+            "Would you take a) the longer stem or b) the shorter one?",
+            ["Would you take a) the longer stem or b) the shorter one?"],
+        ),
+        (
+            "a) can I mix the tyres? b) how often do I oil the chain?",
+            ["a) can I mix the tyres?", "b) how often do I oil the chain?"],
+        ),
+        (
+            "They want 70 for a larger sprocket. Is it worth it? Has anyone else ridden hub gears with one?",
+            [
+                "They want 70 for a larger sprocket. Is it worth it? Has anyone else ridden hub gears with one?",
+            ],
+        ),
+        # Another part in a paragraph of its own follows on nothing, but "too" and "or" follow on.
+        (
+            "Is the saddle set too high?\n\nShould I fit other brake pads?",
+            ["Is the saddle set too high?", "Should I fit other brake pads?"],
+        ),
+        (
+            "Is the chain worn out?\n\nShould I change the cassette too?",
+            ["Is the chain worn out? Should I change the cassette too?"],
+        ),
         ("How do I know which tube fits?", ["How do I know which tube fits?"]),
         ("I know what a cone is, but how do I set one?", ["I know what a cone is, but how do I set one?"]),
         (
@@ -267,7 +304,16 @@ def test_when_opens_a_story_as_well_as_an_ask(message):
 
 def test_crack_on_is_no_crack(message):
     assert "danger" not in split([message("Let's crack on: which tyre for my brakes test day?")])[0].flags
+    # Who gave it rides it no longer: the bicycle is the giver's parent's.
+    assert "child" not in split([message("My son bought me this bike, which saddle for it?")])[0].flags
     assert "danger" not in split([message("My left pedal won't come off, which way does it turn?")])[0].flags
+    assert (
+        "danger" not in split([message("The chain goes slack. Perhaps the axle is bent, or what?")])[0].flags
+    )
+    assert (
+        "danger"
+        in split([message("The chain goes slack. The axle is bent, perhaps badly, or what?")])[0].flags
+    )
     assert "danger" not in split([message("Which lube for brake cables, and does the bottle leak?")])[0].flags
     assert "danger" not in split([message("Do strong fibres in a tyre make it slow?")])[0].flags
     assert "danger" not in split([message("Which brake fluid is running low in shops, DOT or oil?")])[0].flags
@@ -523,6 +569,9 @@ def test_what_must_of_happened_parts_no_asks(message):
             2,
         ),
         ("Which chain oil is best in winter? Good tyre pressure with 28 mm tyres and 80 kg?", 2),
+        ("Does a pitted cone growl like that? Could the cones just need backing off a touch?", 1),
+        ("Does a pitted cone growl like that? Could the tyre be too wide for this rim?", 2),
+        ("Is a pitted cone safe to ride? Could I fit the cones of another hub?", 2),
     ],
 )
 def test_guesses_at_a_cause_stay_with_the_ask(message, text, count):
@@ -904,6 +953,7 @@ def test_what_throws_nobody_is_no_danger(message, text, in_danger):
         'The man at the ferry only said "is that thing legal?"',
         "How often does a chain snap?... hardly ever, in my experience.",
         "It should be light, good for the train and ok to ride on towpaths.",
+        "Can't bend the rim by hand, can't see a crack in it either.",
     ],
 )
 def test_what_reads_like_an_ask_and_is_told_asks_nothing(message, told):
@@ -921,6 +971,8 @@ def test_what_reads_like_an_ask_and_is_told_asks_nothing(message, told):
         'My question is simply "will the old chain do?"',
         "Is it ok to ride on a cracked tyre",
         "ok to ride with one brake for a week",
+        "can't I just leave the old cassette on",
+        "and with sealant in the tyre, how messy a job is it to put a tube in",
     ],
 )
 def test_what_is_like_a_telling_and_asks_is_an_ask(message, ask):
@@ -1016,3 +1068,16 @@ def test_what_is_told_before_counted_troubles_is_context_for_each(message):
     )
 
     assert all("3-speed roadster" in question.context for question in questions)
+
+
+def test_one_curiosity_is_a_matter_of_its_own(message):
+    questions = split(
+        [
+            message(
+                "The leaflet wants a new bar every four years. I doubt it. One oddity I found is that the cranks stand still "
+                "when I push it back. Is that meant to be?"
+            )
+        ]
+    )
+
+    assert [question.text.startswith("One oddity") for question in questions] == [True]

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from triage.split import split
+from triage.split.sentences import sentences_of
 
 
 @pytest.mark.parametrize(
@@ -64,14 +67,131 @@ from triage.split import split
                 "It never did that. I fear for the chain. Not sure how to fix this. Any ideas?"
             ],
         ),
+        # A title in a line of its own doesn't cut off the story's first sentence.
+        (
+            "Rim oddity\nTwice this year a tyre has jumped off my front rim. Once I was pumping. Once it stood still. "
+            "Both times the wheel was crooked. What bent?",
+            [
+                "Rim oddity Twice this year a tyre has jumped off my front rim. Once I was pumping. Once it stood still. "
+                "Both times the wheel was crooked. What bent?"
+            ],
+        ),
+        # Dots behind a word that ends no sentence.
+        (
+            "My plan is to.... ask you first. Which oil goes on a hub gear?",
+            ["Which oil goes on a hub gear?"],
+        ),
+        (
+            "My question is… does a hub gear want oil?",
+            ["My question is… does a hub gear want oil?"],
+        ),
         (
             "Worn paint... what to do? The bike is new. The cables rubbed on the tube. What should I do about the frame?",
             ["Worn paint... what to do? What should I do about the frame?"],
+        ),
+        (
+            "I don't know what it was, but the bar turned in my hands. How tight is a stem's bolt?",
+            ["How tight is a stem's bolt?"],
+        ),
+        (
+            "I don't know which tyre to buy, but it must be light.",
+            ["I don't know which tyre to buy, but it must be light."],
+        ),
+        # Where the first of several asks points back, the story comes with them.
+        (
+            "The arms are off. A washer is left over. How would I set this brake up? Could I have bent an arm when I pulled it off?",
+            [
+                "The arms are off. A washer is left over. How would I set this brake up? "
+                "Could I have bent an arm when I pulled it off?"
+            ],
+        ),
+        # What somebody may have done belongs to what went wrong.
+        (
+            "The brakes rub since I greased them. How do I centre the arms? Could I have swapped the springs of the brakes?",
+            [
+                "The brakes rub since I greased them. How do I centre the arms? Could I have swapped the springs of the brakes?"
+            ],
+        ),
+        # A title on a line of its own heads the story below it.
+        (
+            "Kerbs: will she live?\n\nI rode up two kerbs last night. I fear for the wheel. Is the rim hurt by that? "
+            "How do I check?",
+            [
+                "Kerbs: will she live? I rode up two kerbs last night. I fear for the wheel. Is the rim hurt by that? How do I check?"
+            ],
+        ),
+        (
+            "How tight should the top cap of a headset be?\n\nThe saddle creaks in the rain. It comes and goes. Can the saddle be greased?",
+            [
+                "How tight should the top cap of a headset be?",
+                "The saddle creaks in the rain. It comes and goes. Can the saddle be greased?",
+            ],
+        ),
+        (
+            "why did my tyre burst\n\nI put a new tube in on Monday. It stood in the yard at noon. Then came a bang like a shot. "
+            "Is there anything but the heat that could have done this?",
+            [
+                "why did my tyre burst I put a new tube in on Monday. It stood in the yard at noon. Then came a bang like a shot. "
+                "Is there anything but the heat that could have done this?"
+            ],
+        ),
+        # What a bracket, an abbreviation or three dots hold together.
+        (
+            "May I tighten a spoke myself (ie. would I ruin the rim)",
+            ["May I tighten a spoke myself (ie. would I ruin the rim)"],
+        ),
+        (
+            "Does a hub want grease (mine has a cap. it is loose) or oil?",
+            ["Does a hub want grease (mine has a cap. it is loose) or oil?"],
+        ),
+        # Yes or no about what was: a guess at what happened.
+        (
+            "The front brake went to the bar and came back. What do you think happened? Did the cable slip? "
+            "Was it the frost in the housing?",
+            [
+                "The front brake went to the bar and came back. What do you think happened? Did the cable slip? "
+                "Was it the frost in the housing?"
+            ],
+        ),
+        (
+            "How do I true a wheel? Did the old tyres have a wire bead?",
+            ["How do I true a wheel?", "Did the old tyres have a wire bead?"],
         ),
     ],
 )
 def test_a_story_is_no_ask_and_an_ask_has_its_story(message, text, asks):
     assert [question.text for question in split([message(text)]) if question.is_question] == asks
+
+
+NUMBERED = (
+    "1) How does a brake cable come out? 2) Which oil for a chain? Wet or dry one? 3) Do the pedals unscrew alike? "
+    "4) What is a freehub? 5) How tight is the bolt of a brake cable? 6) Which tube fits a 28 inch wheel? 7) Can a saddle be too wide?"
+)
+
+
+def test_what_a_rider_has_numbered_is_answered_one_by_one(message):
+    asks = [question.text for question in split([message(NUMBERED)])]
+
+    assert len(asks) == 7
+    assert asks[0] == "1) How does a brake cable come out?"
+    assert asks[1] == "2) Which oil for a chain? Wet or dry one?"
+
+
+def test_as_many_without_numbers_go_to_a_person_as_one(message):
+    bare = re.sub(r"\d\) ", "", f"{NUMBERED} How wide is a bar?")
+
+    assert len(split([message(bare)])) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        ("My brake cable slipped or ... who knows. Then it rained.", 2),
+        ("My brake cable slipped... Who knows why. Then it rained.", 3),
+    ],
+)
+def test_dots_behind_an_or_end_no_sentence(text, count):
+    assert len(sentences_of(text)) == count
 
 
 @pytest.mark.parametrize(

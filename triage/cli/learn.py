@@ -31,6 +31,10 @@ LEDGER = click.option(
 @click.command("correct")
 @click.argument("question_id")
 @click.option("--brief", help="The brief that answers it.  Example: --brief tyres/rim-width")
+@click.option(
+    "--point",
+    help="What is asked within its brief; an empty one says none of its points.  Example: --point tolerance",
+)
 @click.option("--topic", help="The topic, where no brief fits.  Example: --topic wheels")
 @click.option(
     "--not-a-question", "kind", metavar="KIND",
@@ -50,7 +54,7 @@ LEDGER = click.option(
 @LEDGER
 @OWN_FOLDER
 def correct_command(
-    question_id: str, brief: str | None, topic: str | None, kind: str | None, detail: str | None, part: str | None,
+    question_id: str, brief: str | None, point: str | None, topic: str | None, kind: str | None, detail: str | None, part: str | None,
     ledger_place: str, own_folder: Path | None,
 ) -> None:  # fmt: skip
     """Say what a question really is. The correction is kept and becomes a lesson for `quillstem learn`.
@@ -64,20 +68,27 @@ def correct_command(
     """
     from triage.ledger import LedgerError, Person
     from triage.review.acts import NotDoneError, correct
+    from triage.review.said import point_said
 
-    given = [value for value in (brief, topic, kind, detail, part) if value is not None]
+    given = [value for value in (brief, point, topic, kind, detail, part) if value is not None]
     if len(given) != 1:
-        raise click.UsageError("say one thing: --brief, --topic, --not-a-question, --detail or --part.")
+        raise click.UsageError(
+            "say one thing: --brief, --point, --topic, --not-a-question, --detail or --part."
+        )
     try:
         with opened_bench(ledger_place, own_folder) as bench:
-            what, now = _said(bench.knowledge, brief, topic, kind, detail, part)
-            line, before = bench.line(question_id), bench.ledger.reviews.of(question_id)
+            line = bench.line(question_id)
+            if point is not None:
+                what, now = point_said(line["brief"] or "", point, bench.knowledge)
+            else:
+                what, now = _said(bench.knowledge, brief, topic, kind, detail, part)
+            before = bench.ledger.reviews.of(question_id)
             correct(bench, Person(AT_THE_COMMAND_LINE, "editor"), question_id, before.version, [(what, now)])
             redrafted = bench.line(question_id)
     except (KnowledgeError, LedgerError, NotDoneError) as error:
         click.echo(str(error), err=True)
         sys.exit(2)
-    was = (line["brief"] or line["topic"]) if what not in ("detail", "part") else None
+    was = (line["brief"] or line["topic"]) if what not in ("detail", "part", "point") else None
     click.echo(f"Kept: {question_id} is {now}" + (f", and was read as {was}." if was else "."))
     click.echo(
         f"Drafted anew: {redrafted['verdict']} (was {line['verdict']}): {redrafted['headline'] or 'set aside'}"

@@ -146,6 +146,15 @@ class Trial:
             self.known_to_apply[names] = all(self.is_stated(name) for name in names)
         return self.known_to_apply[names]
 
+    def hears(self, decider: Decider) -> bool:
+        """Whether a decider has a say: not where what it hangs on is told of nowhere and something else was asked."""
+        if not self.applies(decider.only_if_known):
+            return False
+        if not any(self.is_stated(name) for name in decider.unless_known):
+            return True
+        own = [name for name in (decider.figure, decider.need, *decider.where.values()) if name is not None]
+        return all(self.is_stated(name) for name in own)
+
     def is_stated(self, name: str) -> bool:
         """Whether everything that a need or figure hangs on was stated."""
         return self.plan.ancestors(name) & set(self.values) <= self.stated
@@ -258,7 +267,7 @@ class Trial:
         return True
 
     def _codes(self, decider: Decider, names: Mapping[str, Any], size: int) -> Codes:
-        applies = self.applies(decider.only_if_known)
+        applies = self.hears(decider)
         if applies and decider.figure in names:
             severities = _severities(tuple([band.verdict for band in decider.bands]))
             return severities[band_index(decider, names, size)]
@@ -289,7 +298,7 @@ class Trial:
         """The needs that any decider hangs on, in the brief's order."""
         found: set[str] = set()
         for decider in self.brief.deciders:
-            if not silent_too and not self.applies(decider.only_if_known):
+            if not silent_too and not self.hears(decider):
                 continue
             for name in (decider.figure, decider.need, *decider.where.values()):
                 if name is not None:

@@ -31,6 +31,7 @@ from triage.review.said import (
     detail_said,
     outside_said,
     part_said,
+    point_said,
     topic_said,
 )
 from triage.review.text_diff import Piece, short
@@ -149,6 +150,8 @@ class BenchPage:
     siblings: Sequence[Mapping[str, Any]]
     briefs: Sequence[tuple[str, str]]
     topics: Sequence[tuple[str, str]]
+    points: Sequence[tuple[str, str]]
+    point: str
     kinds: Sequence[str]
     wall: str
     next: str | None
@@ -217,6 +220,8 @@ def _bench(visit: Visit, line: dict[str, Any], review: Review) -> BenchPage:
         ),
         briefs=[(brief.id, brief.title) for brief in knowledge.briefs.values()],
         topics=[(key, topic.label) for key, topic in knowledge.topics.items()],
+        points=_points(line, knowledge),
+        point=(line.get("point") or "").partition("#")[2],
         kinds=sorted({kind for kind, _ in knowledge.chatter}),
         wall=wall,
         next=ledger.wall.beside(filter_in(wall), question_id, folder_for(knowledge).terms),
@@ -288,6 +293,13 @@ def _readings(
             is_corrected=f"detail {name}" in corrected,
             usual="" if detail or used is None else told(name, used["value"], knowledge),
         )
+
+
+def _points(line: Mapping[str, Any], knowledge: Knowledge) -> list[tuple[str, str]]:
+    """What riders ask within the brief, each with a voice that asks it."""
+    brief = knowledge.briefs.get(line["brief"] or "")
+    points = brief.points if brief is not None else {}
+    return [(name, point.asked[0]) for name, point in points.items()]
 
 
 def _kinds(knowledge: Knowledge) -> set[str]:
@@ -518,6 +530,10 @@ def sort_otherwise(visit: Visit) -> Response:
         return _corrected(visit, [outside_said(kind, knowledge)])
     if brief:
         return _corrected(visit, [brief_said(brief, knowledge)])
+    point = visit.said("point")
+    if point != visit.said("was_point"):
+        line = visit.bench.line(visit.place["question"])
+        return _corrected(visit, [point_said(line["brief"] or "", point, knowledge)])
     if not topic:
         raise NotDoneError("Choose a brief, a topic, or what kind of chatter it is.")
     return _corrected(visit, [topic_said(topic, knowledge)])
@@ -667,6 +683,8 @@ def _wanted(visit: Visit) -> Iterator[tuple[str, str]]:
     if visit.said("more_part"):
         yield "part", _named("part", visit.said("more_part"), knowledge)
     brief, topic = visit.said("brief"), visit.said("topic")
+    if visit.said("point") != visit.said("was_point"):
+        yield "what is asked within the brief", visit.said("point") or "none of its points"
     if brief or topic or visit.said("kind"):
         about = knowledge.briefs[brief].title if brief in knowledge.briefs else brief
         yield "what it is about", visit.said("kind") or about or topic

@@ -67,7 +67,12 @@ ASIDE = {
 }
 """What a message that is no question is, by the flag that says so."""
 NOTHING_ASKED = "nothing asked"
-CORRECTED = {"brief": "the brief", "topic": "the topic", "outside": "question or not"}
+CORRECTED = {
+    "brief": "the brief",
+    "point": "what is asked within it",
+    "topic": "the topic",
+    "outside": "question or not",
+}
 
 
 @dataclass(frozen=True, slots=True)

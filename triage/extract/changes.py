@@ -27,7 +27,7 @@ _THING_TO = form(
     leaves=" to ",
 )
 _NEW_SIDE = form(
-    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love|switch(?:ing)? to|(?:going|moving|changing) (?:down |up )?to|whether an?|try(?:ing)?|(?:can|could|may) (?:i|we) (?:put|fit|get|run|use|mount|stick|throw))\b",
+    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love|switch(?:ing)? to|(?:going|moving|changing|swapping|dropping) (?:down |up )?to|(?:if|when|can|could|should|would|may) (?:i|we) (?:just |simply |only )?(?:change|swap|go|switch|drop|move) (?:down |up |over )?to|whether an?|try(?:ing)?|(?:can|could|may) (?:i|we) (?:put|fit|get|run|use|mount|stick|throw))\b",
     catches="the new one is ",
     leaves="newton ",
 )
@@ -57,6 +57,18 @@ _ONE_STEM_TO_ANOTHER = form(
     catches=" -6° to 80mm +",
     leaves=" -6° and 80mm +",
 )
+_CAME_WITH = form(
+    r"\b(?:sold|supplied|delivered|shipped|fitted|came|comes|come) with\s(?:the\s|its\s|some\s|an?\s)?(?:\w+\s)?$",
+    catches="the rims that were sold with ",
+    leaves="a rim with ",
+)
+"""Where another width is named as well, the one that wheels were sold with is not that of the tyre."""
+_STAMPED_ON_A_RIM = form(
+    r"\brims?\s(?:\w+\s)?(?:says?|read|reads|marked|stamped|states?|showing|with)\s(?:with\s|as\s|on\s(?:them|it)\s)?[\"“']?$",
+    catches="the rims say ",
+    leaves="the rims take ",
+)
+"""A tyre's size in a rim names the wheel and the fattest tyre that was thought of: the tyre's own width is told elsewhere."""
 _OF_A_STEM = ("stem_length_mm", "stem_angle_deg")
 _COMING_FROM = form(
     r"\b(?:coming|came|come|moving|moved|down|up|switching|switched|changing|upgrading|going) from\s(?:an?\s|my\s|the\s)?(?:old\s|present\s|current\s)?$",
@@ -230,7 +242,32 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
     _name_the_cassette_to_come(passage, kinds)
     _name_the_wheel_to_come(passage)
     _first_pressure_is_the_earlier(passage, order)
+    _leave_the_width_it_came_with(passage)
+    _leave_the_width_in_the_rim(passage)
     passage.found[:] = list(_those_that_stand(passage))
+
+
+def _leave_the_width_it_came_with(passage: Passage) -> None:
+    """ "Can 35 mm tyres go on rims that were sold with 28 mm ones?": the 28 is what was there."""
+    widths = [i for i, found in enumerate(passage.found) if found.name == "tyre_width_mm"]
+    came = {
+        passage.found[i].value
+        for i in widths
+        if _CAME_WITH.search(passage.before(passage.found[i].start, 40))
+    }
+    if not came or came == {passage.found[i].value for i in widths}:
+        return
+    for i in widths:
+        if passage.found[i].value in came:
+            passage.found[i] = replace(passage.found[i], name="old_tyre_width_mm")
+
+
+def _leave_the_width_in_the_rim(passage: Passage) -> None:
+    """ "Tyres are 1.75, the rims say 26 x 2.125": of two widths the one in the rim is not the tyre's."""
+    widths = [found for found in passage.found if found.name == "tyre_width_mm"]
+    stamped = [f for f in widths if _STAMPED_ON_A_RIM.search(passage.before(f.start, 40))]
+    if stamped and len(stamped) < len(widths):
+        passage.found[:] = [found for found in passage.found if found not in stamped]
 
 
 def _first_pressure_is_the_earlier(passage: Passage, order: list[int]) -> None:
@@ -253,8 +290,13 @@ def _name_the_cassette_to_come(passage: Passage, kinds: Mapping[str, QuantityKin
     """ "An 11-speed hub body and a 9-speed cassette": beside a body made for others, the cassette is the one to be fitted."""
     if "new_speeds" not in kinds or passage.has_found("new_speeds"):
         return
-    bodies = {found.value for found in passage.found if found.name == "hub_speeds"}
+    hubs = [found for found in passage.found if found.name == "hub_speeds"]
+    bodies = {found.value for found in hubs}
     cassettes = [found for found in passage.found if found.name == "speeds" and found.value not in bodies]
+    if bodies and len({found.value for found in cassettes}) > 1:
+        # "How do I fit an 11-speed cassette on an 8-speed body? … Or a 10-speed one?": the one told in a breath with the body.
+        places = {sentence_start(passage.text, found.start) for found in hubs}
+        cassettes = [one for one in cassettes if sentence_start(passage.text, one.start) in places]
     if bodies and len({found.value for found in cassettes}) == 1:
         passage.found.append(replace(cassettes[0], name="new_speeds"))
 

@@ -129,6 +129,8 @@ _WENT_WELL = form(
 )
 _THE_SOUND_ONE = ("hub_brake",)
 """The brake that is only named to say that it is well: "the coaster brake behind makes no noise" isn't the one that is asked about."""
+_OR_NOT = form(r"\bor\s$", catches="tubeless or ", leaves="a rim for ")
+"""Before a choice that itself begins with "not": "tubeless or not tubeless" is the question, and neither was told."""
 _IS_WELL = form(
     r"(?:\s(?:brakes?|hub|behind|in the back|at the back|at the rear|itself|still|also|one)){0,3}\s"
     r"(?:makes? no (?:noise|sound|trouble)|(?:is|are|was|stays?|remains?|works?|brakes?|stops?|does|runs?)\s(?:\w+\s){0,2}?(?:silent|quiet|fine|ok|okay|well|perfectly|perfect|good|great))\b",
@@ -162,6 +164,8 @@ _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
     "rotor_damage": (("hot", "warped"), ("hot", "crack"), ("warped", "crack")),
     "wear_mark": (("there", "faint"), ("there", "gone"), ("faint", "gone")),
     "arm_sign": (("age", "crack"),),
+    "spoke_rust": (("stain", "eaten"),),
+    "hub_setting": (("either", "short"),),
     "hub_fault": (
         ("grit", "cones"),
         ("grit", "axle"),
@@ -239,6 +243,8 @@ def _is_not_so(name: str, text: str, start: int, end: int) -> bool:
     if name in _TOLD_AS_A_FAILURE and not _FAILS.search(text[max(0, start - _BACK_TO_A_FAILURE) : start + 6]):
         return True
     if text.startswith(_HURTS, start) and _OF_A_BODY.match(text, end):
+        return True
+    if text.startswith("not ", start) and _OR_NOT.search(text[max(0, start - _BACK) : start]):
         return True
     if name in _OF_BOLTS and text[start:end] == "stem" and _is_of_a_valve(text, start, end):
         return True

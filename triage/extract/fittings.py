@@ -65,6 +65,21 @@ _STEERER_CUT = form(
     catches="the steerer was cut ",
     leaves="the steerer takes ",
 )
+_RISE_OF_A_BAR = form(
+    rf"({NUMBER})(?:\s?mm|\s?cm|[\"″”]|''|[\s-]?inch(?:es)?|[\s-]?in)?[\s-](?:of\s)?rise\s(?:handle)?bars?\b",
+    catches="1.5 inch rise bars",
+    leaves="35 mm stem and bars",
+)
+_GAP_AT_THE_TOP = form(
+    rf"({FRACTION}|{NUMBER})(\s?mm|\"|''|[\s-]?inch(?:es)?\b|[\s-]?in\b)\s(?:(?:of|wide|deep|big)\s)?(?:(?:gap|space|room|empty|void)\s)?(?:between|from)\s([^,.;?!]{{1,80}})",
+    catches="3/4 inch gap between the top of the stem and the top of the steer tube",
+    leaves="3/4 inch of spacers",
+)
+_ENDS_OF_BOTH = (
+    form(r"\bstem\b", catches="the stem's top", leaves="system"),
+    form(r"\b(?:steer(?:er|ing)?(?:\stube)?|fork (?:column|tube))\b", catches="steer tube", leaves="steers"),
+    form(r"\b(?:top|end|edge|rim|lip)\b", catches="the end of", leaves="stop"),
+)
 _STEERER_SIZE = form(
     rf"({FRACTION}|1(?:[.,](?:125|25|5))?)(?:\"|''|[\s-]?inch(?:es)?\b|[\s-]?in\b)"
     r"(?=\s(?:(?:carbon|steel|alloy|aluminium|aluminum|threadless|threaded|tapered|straight|full)\s){0,2}(?:steerers?|forks?|headsets?|fork column)\b)",
@@ -90,6 +105,11 @@ _SHIMMED = form(
     r"(?:\s(?:seat)?(?:post|dropper|one))?(?:\spost)?\s(?:with|plus|and|in)\s(?:an?\s|the\s)?(?:shim|sleeve|adaptor|adapter)\b",
     catches=" dropper with a shim",
     leaves=" with a collar",
+)
+_A_POSTS_SIZE = form(
+    r"\s(?:size|sizes|sizing|diameter|standard)\b(?!\s(?:frame|seat ?tube|wheel|tyre|tire))",
+    catches=" sizing",
+    leaves=" size frame",
 )
 _BAR_SIZE = form(
     r"(25[.,][48]|26(?:[.,][0-4])?|31[.,][678]|35(?:[.,]0)?)(?!\s?(?:mm\s)?(?:long|short|reach|length|deg|°|/|x)|[\d.,]*\d)(?:\s?mm)?",
@@ -139,19 +159,21 @@ _STATES = re.compile(
     r"\b(?:is|was|=|measures?|takes?|needs?|wants?|marked|stamped|says|made for|reamed to)\s(?:an?\s|about\s)?$"
 )
 _WHOSE = re.compile(
-    r"\b(?:(?P<post>(?:seat)?(?:post|pin)|dropper)|(?P<bore>frame|seat ?tube|hole|bore|tube))\b"
+    r"\b(?:(?P<post>(?:seat)?(?:posts?|pin)|dropper)|(?P<bore>frame|seat ?tube|hole|bore|tube))\b"
 )
+_POST_BEHIND = re.compile(r"\s\w+\s(?:of|for|in)\s(?:an?\s|the\s|my\s)?(?:seat\s?)?posts?\b")
 _CLAUSE = re.compile(r"[,;.?!](?=\s)|\b(?:but|and|while|whereas|so)\b")
 _WHEEL_NAME = 27.5
 
 
-@at_numbers_only(_UNDER, _PROUD, _SPACERS_OVER, _AND_ON_TOP, _COUNTED_PARTS)
+@at_numbers_only(_UNDER, _PROUD, _SPACERS_OVER, _AND_ON_TOP, _COUNTED_PARTS, _RISE_OF_A_BAR)
 def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
     """ "I have 55 mm under now" where the talk is of spacers, "the steerer is 3 mm above the stem".
 
-    How many bolts there are is no angle and no torque: "2 stem bolts", "2 torque arms".
+    How many bolts there are is no angle and no torque: "2 stem bolts", "2 torque arms"; nor is a bar's rise its thickness.
     """
     passage.taken += [m.span(1) for m in passage.at_numbers(_COUNTED_PARTS)]
+    passage.taken += [m.span(1) for m in passage.at_numbers(_RISE_OF_A_BAR)]
     for m in passage.at_numbers(_PROUD):
         if _STEERER_STANDS.search(passage.before(m.start(), 60)):
             yield [Found("steerer_below_top_mm", -number(m[1]), *m.span(1))]
@@ -167,9 +189,13 @@ def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
 
 
 def partly_clamped(passage: Passage) -> Iterator[list[Found]]:
-    """ "The stem only clamps 32 mm of its 40 mm": how far inside the stem a steerer ends."""
-    if not passage.holds("steerer", "fork column", "fork tube") or not passage.holds("stem"):
+    """ "The stem only clamps 32 mm of its 40 mm", "a 3/4 inch gap between the stem's top and the steer tube's": how far inside it ends."""
+    if not passage.holds("steer", "fork column", "fork tube") or not passage.holds("stem"):
         return
+    for m in passage.at_numbers(_GAP_AT_THE_TOP):
+        if all(end.search(m[3]) for end in _ENDS_OF_BOTH):
+            millimetres = number(m[1]) * (1.0 if m[2].strip() == "mm" else INCH_MM)
+            yield [Found("steerer_below_top_mm", round(millimetres, 2), m.start(), m.end(2))]
     for m in passage.at_numbers(_PARTLY_CLAMPED):
         held, whole = number(m[1]), number(m[2])
         if held < whole and _STEM_HOLDS.search(passage.before(m.start(), 48)):
@@ -218,6 +244,10 @@ def post_and_bore(passage: Passage) -> Iterator[list[Found]]:
         clause = before[max((c.end() for c in _CLAUSE.finditer(before)), default=0) :]
         whose = _WHOSE.search(clause)
         if _SHIMMED.match(passage.text, m.end()):
+            yield [Found("seatpost_diameter_mm", number(m[1]), *m.span(1))]
+            continue
+        named = (whose is not None and whose["post"]) or _POST_BEHIND.match(passage.text, m.end())
+        if named and _A_POSTS_SIZE.match(passage.text, m.end()) and number(m[1]) != _WHEEL_NAME:
             yield [Found("seatpost_diameter_mm", number(m[1]), *m.span(1))]
             continue
         if whose is None or _STATES.search(clause) is None or number(m[1]) == _WHEEL_NAME:

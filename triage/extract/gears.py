@@ -116,6 +116,13 @@ _RING_NAMED = form(
     catches="34 inner ring",
     leaves="34 inner",
 )
+_RING_TO_RING = form(
+    r"([2-6]\d)\s?(?:t|tooth|teeth)?\s(?:(?:chain\s?)?ring\s)?(?:down\s|up\s)?to\s(?:an?\s|the\s|my\s)?(?:new\s|smaller\s|bigger\s|larger\s)?([2-6]\d)(?:\s?t\b|\s(?:tooth|teeth|(?:chain\s?)?ring))",
+    catches="42t to a 32t",
+    leaves="42 to 32 mm",
+)
+_OF_RINGS = ("chainring", "chain ring", " ring ", "single ring", "inner ring", "outer ring", "big ring")
+_OF_SPROCKETS = ("cassette", "sprocket", "cog", "block", "freewheel", "at the back", "rear")
 _ON_THE_BACK = form(
     r"([1-5]\d)\s?(t|tooth|teeth)?\s(?:(?:on|at|in|out)\s(?:the\s)?(?:back|rear)|behind)\b(?!\s(?:wheel|tyre|tire|hub|the|my))",
     catches="28 teeth at the back",
@@ -448,6 +455,19 @@ def _speeds_by_sentence(passage: Passage, m: re.Match[str]) -> str:
     if _WANTED_SPEEDS.search(before):
         return "new_speeds"
     return "hub_speeds" if _HUB_SPOKEN_OF.search(before) else "speeds"
+
+
+@at_numbers_only(_RING_TO_RING)
+def ring_to_ring(passage: Passage) -> Iterator[list[Found]]:
+    """ "Changing my chainring from a 42T to a 32T": the ring that there is and the one to come, where no sprocket is spoken of."""
+    if not passage.holds(*_OF_RINGS) or passage.holds(*_OF_SPROCKETS):
+        return
+    for m in passage.at_numbers(_RING_TO_RING):
+        if m[1] != m[2]:
+            yield [
+                Found("largest_ring_teeth", float(m[1]), *m.span(1)),
+                Found("new_ring_teeth", float(m[2]), *m.span(2)),
+            ]
 
 
 MOST_SPROCKETS = 13

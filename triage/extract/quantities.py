@@ -88,6 +88,7 @@ _READERS: tuple[Reader, ...] = (
     wear.gauge_sides,
     wear.uneven_pads,
     gears.one_ring,
+    gears.ring_to_ring,
     gears.toothed,
     fittings.partly_clamped,
     fittings.steerer_sizes,

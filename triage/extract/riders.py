@@ -162,6 +162,17 @@ def beside_another(passage: Passage) -> Iterator[list[Found]]:
                 yield [Found("rider_mass_kg", float(m[1]), *m.span(1))]
 
 
+_OF_OTHERS = form(
+    r"\b(?:(?:people|folks?|someone|somebody|women|men)\s(?:of|at|weighing|who weigh|who are)|you\s(?:say\s|said\s|wrote\s|mention(?:ed)?\s)?(?:that\s)?(?:you\s)?(?:were|weighed))\s"
+    r"(?:about\s|only\s|just\s|at\s|around\s|over\s)?$",
+    catches="you say you were ",
+    leaves="i say i was ",
+)
+_POUNDS_IN_A_STONE = form(
+    r"\s(?:to|in|per|makes?|make up)\s(?:a|the|one|1)\sstone\b", catches=" to a stone", leaves=" to a gram"
+)
+
+
 LIGHTEST_KG, HEAVIEST_KG = 40, 190
 _CHART_ENDS = form(
     r"\b(?:stops?|ends?|finish(?:es)?|goes?|go only|only go(?:es)?|runs? out)\s(?:at|with|up to|to)\s(?:about\s)?$",
@@ -170,9 +181,14 @@ _CHART_ENDS = form(
 )
 
 
-@at_numbers_only(_STONE)
+@at_numbers_only(_STONE, _MASS)
 def stones(passage: Passage) -> Iterator[list[Found]]:
-    """ "12 stone 4", "17st 6lbs"."""
+    """ "12 stone 4", "17st 6lbs"; but "people of 60 kg" and "14 lbs to a stone" are no weight of the rider's."""
+    passage.taken += [
+        m.span()
+        for m in (*passage.at_numbers(_MASS), *passage.at_numbers(_STONE))
+        if _OF_OTHERS.search(passage.before(m.start(), 60)) or _POUNDS_IN_A_STONE.match(passage.text, m.end())
+    ]
     for m in passage.at_numbers(_STONE):
         if _CHART_ENDS.search(passage.before(m.start(), 28)):
             passage.taken.append(m.span())

@@ -70,6 +70,11 @@ _COUPLE = re.compile(rf"\ba\s+couple\s+of(?=\s+{_LENGTH})")
 _SPACED_THOUSANDS = re.compile(
     r"(?<![\d.,])(\d{1,3})[ \u00a0\u202f](\d{3})(?=\s?(?:m|km|kms|met(?:re|er)s?|kilomet(?:re|er)s?|miles)\b)"
 )
+# "Replacing the 90 (I think) mm stem": a doubt in brackets between a figure and its unit. Must not catch "25 (front) mm".
+_DOUBTED = re.compile(
+    r"(?<=\d)\s?\((?:i|we|or|maybe|perhaps|probably|roughly|about|approx|not|if|ish|give)\b[^()\d]{0,24}\)\s?(?=(?:mm|cm|inch|in|bar|psi|kg|lbs?|nm|teeth)\b)",
+    re.IGNORECASE,
+)
 _HALF_SIGN = re.compile(r"½|¼|¾|⅛|⅜|⅝|⅞")
 _SIGNS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _THOU = re.compile(r"\ba\s+(?=thou\b)")
@@ -156,6 +161,8 @@ def _replacements(text: str, words: Sequence[str]) -> list[tuple[int, int, str]]
         found += [(m.start(), m.end(), _sign(text, m)) for m in _HALF_SIGN.finditer(text)]
     if has_figures(text):
         found += [(m.start(), m.end(), m[1] + m[2]) for m in _SPACED_THOUSANDS.finditer(text)]
+        if "(" in text:
+            found += [(m.start(), m.end(), " ") for m in _DOUBTED.finditer(text)]
     if not found:
         return found
     found.sort(key=lambda item: (item[0], -item[1]))

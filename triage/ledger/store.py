@@ -30,7 +30,7 @@ from triage.records import Message, Refusal
 
 PATIENCE_SECONDS = 60.0
 """How long a run waits for another program that writes to the same ledger."""
-SORTING, AS_READ = "sorting", "as-read"
+SORTING, POINT, AS_READ = "sorting", "point", "as-read"
 """What a correction may be about besides a detail, and the kind that takes one back to what was read."""
 
 
@@ -453,7 +453,9 @@ def in_force(rows: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
 
 
 def what_of(correction: Mapping[str, Any]) -> str:
-    """What a correction is about: the sorting of a question, or one of its details or parts."""
+    """What a correction is about: the sorting of a question, what is asked within its brief, or a detail or part."""
+    if correction["kind"] == POINT:
+        return POINT
     if correction["kind"] in ("detail", "part"):
         return f"{correction['kind']} {str(correction['now']).partition('=')[0]}"
     return str(correction["now"]) if correction["kind"] == AS_READ else SORTING

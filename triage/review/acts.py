@@ -85,7 +85,8 @@ def correct(
 ) -> Review:
     """Keep corrections, each (kind, what it is now), and work the draft out anew with them.
 
-    Kinds are "detail" and "part" (NAME=VALUE, nothing after the sign takes it out), "brief", "topic" and "outside".
+    Kinds are "detail" and "part" (NAME=VALUE, nothing after the sign takes it out), "brief", "point" (nothing takes it
+    out), "topic" and "outside".
 
     Raises:
         NotDoneError: nothing would change, or there is no such question.
@@ -322,7 +323,7 @@ def _tick_back(bench: Bench, person: Person, review: Review, line: Line, deed: D
 
 def _kind_of(what: str, now: str) -> str:
     kind = what.partition(" ")[0]
-    if kind in ("detail", "part"):
+    if kind in ("detail", "part", "point"):
         return kind
     return "outside" if now.startswith("chatter/") else "brief" if "/" in now else "topic"
 

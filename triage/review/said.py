@@ -26,6 +26,20 @@ def brief_said(brief: str, knowledge: Knowledge) -> Correction:
     return "brief", _one_of("brief", brief, knowledge.briefs)
 
 
+def point_said(brief: str, point: str, knowledge: Knowledge) -> Correction:
+    """It asks about this point of its brief; nothing says that it asks about none.
+
+    Raises:
+        NotDoneError: there is no such brief, or it has no such point; the text names the nearest.
+    """
+    if not point:
+        return "point", ""
+    points = knowledge.briefs[_one_of("brief", brief, knowledge.briefs)].points
+    if not points:
+        raise NotDoneError(f"The brief {brief} has no points.")
+    return "point", f"{brief}#{_one_of('point', point, points)}"
+
+
 def topic_said(topic: str, knowledge: Knowledge) -> Correction:
     """It is of this topic, and no brief fits.
 

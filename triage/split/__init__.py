@@ -10,15 +10,16 @@ from triage.records import TOLD_BESIDE, Message, Question
 from triage.split.asking import GREETING, is_answered, is_ask
 from triage.split.danger import danger_beside
 from triage.split.flags import flags_of
-from triage.split.headings import title_joined
-from triage.split.sentences import lower_case, sentences_of
+from triage.split.headings import is_a_title_line, stands_over_a_story, title_joined
+from triage.split.sentences import LIST_MARK, lower_case, sentences_of
 from triage.split.story import is_hollow, with_its_story, with_its_title
 from triage.split.together import grouped
 from triage.split.troubles import counted_troubles
 
 NOT_ASKS = ("automatic-reply", "bounce", "bulk", "closer")
 LONGEST_ASKS = 6
-"""A message that seems to hold more asks than this is kept as one, for a person to see whole."""
+"""A message that seems to hold more asks than this is kept as one, for a person to see whole; unless its writer numbered them."""
+LONGEST_NUMBERED_ASKS = 9
 LONGEST_WORKED_CHARACTERS = 10_000
 """A longer message goes to a person whole, flagged `too-long`: an answer to a part of it would be a guess. [characters]
 
@@ -67,8 +68,17 @@ def _split(message: Message) -> list[Question]:
     if not asks:
         return [_question(message, 0, message.text.strip(), message.subject or "", False, flags)]
     groups = title_joined(grouped(asks, lowered), sentences)
+    if stands_over_a_story(groups, sentences):
+        groups[:2] = [[*groups[0], *groups[1]]]
+    under_a_title = groups[0][1:] if is_a_title_line(groups[0], sentences) else []
     groups = [with_its_story(group, asks, lowered) for group in groups]
+    if under_a_title:
+        groups[0] = sorted({*groups[0], *with_its_story(under_a_title, asks, lowered)})
     if len(groups) > LONGEST_ASKS:
+        groups = _as_numbered(groups, lowered)
+    if len(groups) > LONGEST_NUMBERED_ASKS or (
+        len(groups) > LONGEST_ASKS and not all(_is_numbered(group, lowered) for group in groups)
+    ):
         groups = [asks]
     beside = danger_beside(groups, lowered) if "danger" in flags else []
     if len(groups) == 1 and 0 not in beside:
@@ -86,6 +96,21 @@ def _split(message: Message) -> list[Question]:
     if beside:
         questions[-1] = replace(questions[-1], flags=(*flags, TOLD_BESIDE))
     return questions
+
+
+def _is_numbered(group: Sequence[int], sentences: Sequence[str]) -> bool:
+    return any(LIST_MARK.match(sentences[index]) for index in group)
+
+
+def _as_numbered(groups: list[list[int]], sentences: Sequence[str]) -> list[list[int]]:
+    """The asks as their writer counted them: what stands behind a number, up to the next one, is one."""
+    joined: list[list[int]] = []
+    for group in groups:
+        if joined and not _is_numbered(group, sentences) and _is_numbered(joined[-1], sentences):
+            joined[-1] = sorted({*joined[-1], *group})
+        else:
+            joined.append(group)
+    return joined
 
 
 def _question(

@@ -9,14 +9,14 @@ from triage.split.sentences import ASIDE, DOUBT, LIST_MARK
 
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view", "When I took it in, …",
 # "When time allows, …", "Do without it" or "Which sounds easy, but …", nor "the upshot is that it is fine"; nor what only lacks its
-# "I" or "it": "Do have the tool", "Would also require a chain", "Was trying to save weight" (but "was trying to find out why" asks).
+# "I" or "it": "Do have the tool", "Would also require a chain", "Can't bend it", "Was trying to save weight" (but "was trying to find out why" asks).
 ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
     (?!(?:can|could|should|would|may|might|must)\s(?:of|have|be)\b)(?!(?:please|pls|plz)\s(?:bear|forgive|excuse|ignore|note|be\s(?:kind|gentle|patient)|don['’]t\slaugh)\b)
     (?!(?:am|was|were)\s(?:just\s|out\s|happily\s)?(?!wonder|hop|look|think|ask|trying\sto\s(?:find|figure|work|decide|understand|learn|choose|pick|settle|identify|determine|diagnose|sort|see|solve|track)\b)\w+ing\b[^?]*$)
     (?!(?:(?:would|will|could|might|may|must|should)\s(?:not|probably|likely|definitely|certainly|never(?!-)|still|just|then|even|rather|prefer|require|involve|mean|also\s(?!like|love|appreciate|be\sgood|help|it|that|this|they|i|we|you|the|my|a|an|any)\w+)|
        do\s(?:not|have|know|like|want|need|use|own|realise|realize|understand)|does\s(?:not|have|seem|look|feel)|did\s(?:not|have|try|check|notice|manage|find)|
-       (?:is|are|was|were)\s(?:not|currently|already|still|just|on|in|about|quite|very|so|able|unable|fitted))\b[^?]*$)(?!(?:were|had)\s(?:i|we|it|they|he|she|you)\b[^?]*$)(?!do\s(?:without|away|not|nothing|so|it|that|them)\b[^?]*$)(?!should\s(?:you|anyone|anybody)\s(?:need|want|wish|have|be|ever)\b[^?]*$)(?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
+       (?:is|are|was|were)\s(?:not|currently|already|still|just|on|in|about|quite|very|so|able|unable|fitted))\b[^?]*$)(?!(?:were|had)\s(?:i|we|it|they|he|she|you)\b[^?]*$)(?!can['’]t\s(?!(?:i|we|you|he|she|it|they|one|any\w+|some\w+|the|this|that|these|those|my|our|a|an)\b)[^?]*$)(?!do\s(?:without|away|not|nothing|so|it|that|them)\b[^?]*$)(?!should\s(?:you|anyone|anybody)\s(?:need|want|wish|have|be|ever)\b[^?]*$)(?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
        (?:has|have)\s(?:i|you|we|they|he|she|it|any|anyone|anybody|the|my|these|those|others|there)\b|
        when\s(?:should|do|does|did|is|are|was|were|can|could|will|would|must|shall|to|exactly|best)\b|
        what(?!\san?\s)|which\s(?!is\s(?!the\b|it\b|more\b|most\b|better\b|best\b|right\b|correct\b|\w{3,}(?:er|est)\b)|(?:i|we|he|she|they|it|was|were|sounds?|means?|meant|makes?|made|seems?|looks?|feels?|leaves?|left|brings?|gives?|gave|has|had|happened)\b)|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
@@ -30,7 +30,7 @@ ASKS_WITHIN = re.compile(
     any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
     (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|(?:(?<!\w\sis\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s))that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
-    what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
+    what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|how\s\w+\s(?:an?\s(?:\w+\s){1,2})?(?:is|are|will|would)\s(?:it|that|this|they|the|my)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of(?!\scourse\b)|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
     (?:^\W*|\b(?:and|but|or|so|know|tell|sure|say|see|decide|wonder|wondering|idea|of|clear|confused|out|about|question)\s(?:me\s)?)which\sis\s(?:it|the|more|most|\w{3,}(?:er|est))\b|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
     ^\W*any\s(?:and\sall\s)?(?:help|input|pointers?|guidance|assistance|insights?|info|information|feedback)\b[^.!?]{0,60}\b(?:appreciated|welcomed?|received|great|good|nice|lovely|useful|helpful|please)\b|
     ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|^\W*and\swhile\s(?:we|i|you)(?:\sare|\sam|['’]re|['’]m)\s(?:at\sit|here)\b(?!,?\s(?:i|we|he|she|they|thank\w*|keep|love)\b)|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|(?:^\W*|\b(?:is|are|am|be|if|whether|it|it's|its|this|that|they|still|safe|which|or)\s(?:\w+\s){0,2})ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
@@ -50,6 +50,8 @@ _NO_ASK = re.compile(
     r"(?<!n't )(?<!n’t )(?<!not )(?<!never )\b(?:worked|figured|found) out how\b|"
     # "That reminds me why I sold it", "amazed how long it lasted".
     r"\b(?:remind(?:s|ed|ing)?\s(?:me|myself|us)|amaz(?:ed|ing)|surpris(?:ed|ing)|astonish(?:ed|ing)|shock(?:ed|ing)|impress(?:ed|ive))\s(?:at\s|by\s|to see\s)?(?:how|what|why)\b|"
+    # "I don't know what it was, but down I went" leaves open what was; must not catch "I don't know which to buy, but it must be light".
+    r"\b(?:don't|don’t|do not|didn't|didn’t)\s(?:even\s|really\s|quite\s)?know\s(?:what|why|how|who)\s(?:(?:it|that|this|he|she|they|i|we)\s)?(?:was|were|did|had|got|happened|came|went)\b[^.?!]*?,?\sbut\b|"
     # "There are things I don't know how to fix": what somebody can't do in general isn't asked here.
     r"\b(?:things|stuff|jobs|repairs|parts)\s(?:that\s|which\s)?(?:i|we)\s(?:still\s)?(?:do not|don't|don’t|didn't|didn’t|never)\s(?:even\s)?(?:know|knew|learn(?:ed|t)?)\show\b|"
     # "I'll ask the shop if they've any ideas" asks somebody else.

@@ -57,6 +57,10 @@ ASKED_IN_GENERAL = re.compile(
     r"\bhow (?:frequent|often|common|likely|rare|usual)\w* (?:is|are|do|does)\b"
     r"(?![^.?!\n]*\b(?:my|mine|our|ours|his|her|their|this|that|these|i|we)\b)[^.?!\n]*\?"
 )
+# "Perhaps the axle is slightly bent": a cause that is only thought of. Must not catch "the fork is bent, perhaps badly".
+THOUGHT_OF = re.compile(
+    r"\b(?:perhaps|maybe|possibly)\s(?:that\s)?(?:the|my|its|one|a)\s(?:\w+\s){0,2}(?:is|are|was|got|has been)\s(?:slightly\s|just\s|a\s(?:bit|little|touch)\s)?bent\b"
+)
 # The insert of a bottle cage that turns in "the frame wall" throws nobody. Must not catch a crack that starts at it.
 LOOSE_BOSS = re.compile(
     r"\b(?:bottle|cage)\b(?:(?!\b(?:stem|bars?|handlebars?|forks?|steerer|brakes?|wheels?|cranks?|axles?|pedals?|crack\w*|split)\b)[^.?!\n]){0,200}\bloose\b"

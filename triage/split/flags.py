@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from triage.records import Message
-from triage.split.danger import ASKED_IN_GENERAL, BROKEN, LOOSE_BOSS, NO_BRAKES, crashed_on_carbon
+from triage.split.danger import ASKED_IN_GENERAL, BROKEN, LOOSE_BOSS, NO_BRAKES, THOUGHT_OF, crashed_on_carbon
 from triage.split.language import any_of, is_foreign
 from triage.split.sentences import lower_case
 from triage.trade_words import names_a_part
@@ -34,7 +34,7 @@ _URGENT = re.compile(
     r"stuck (?:here|at the roadside|by the road|miles)|urgent(?:ly)?|asap|(?:it's|it is|this is|we have|i have|i've|we've) an? (?:\w+ )?emergency|emergency(?=\s?[:!])|right now at the roadside)\b",
 )
 _CHILD = re.compile(
-    r"\b(?:my (?:\w+ )?(?:son|daughter|kid|child|boy|girl|grandson|granddaughter|toddler|teenager)(?:'s|s)?|(?:two|three) toddlers|kids?'? bike|child'?s bike|(?:kids|children) (?:want|wants|will|wish|are|ride|use)|year[- ]old'?s bike)\b",
+    r"\b(?:my (?:\w+ )?(?:son|daughter|kid|child|boy|girl|grandson|granddaughter|toddler|teenager)(?:'s|s)?(?! (?:bought|gave|got me|sent|lent|says?|said|thinks?|told|made me|built|suggest\w*|insists?|reckons?)\b)|(?:two|three) toddlers|kids?'? bike|child'?s bike|(?:kids|children) (?:want|wants|will|wish|are|ride|use)|year[- ]old'?s bike)\b",
 )
 # What a message is flagged for by its words: words of which one must stand in it, the pattern, the flags.
 # Most messages hold none of the words, and no pattern is held against them.
@@ -98,7 +98,7 @@ def flags_of(message: Message) -> tuple[str, ...]:
         flags.append("closer")
     if is_foreign(message.text, own):
         flags.append("not-english")
-    whole = ASKED_IN_GENERAL.sub(" ", LOOSE_BOSS.sub(" ", whole))
+    whole = THOUGHT_OF.sub(" ", ASKED_IN_GENERAL.sub(" ", LOOSE_BOSS.sub(" ", whole)))
     for telling, pattern, named in _FLAGGED:
         if not telling.isdisjoint(words) and pattern.search(whole):
             flags += named

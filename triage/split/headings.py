@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from triage.split.asking import ASKS, ASKS_WITHIN
-from triage.split.sentences import lower_case
+from triage.split.sentences import LIST_MARK, lower_case
 from triage.trade_words import speaks_of_a_bicycle
 
 MOST_WORDS_OF_A_HEADING = 8
@@ -104,7 +104,7 @@ _SAYS_NOTHING = frozenset(
 
 def title_joined(groups: list[list[int]], sentences: Sequence[str]) -> list[list[int]]:
     """A title that asks is the same ask as the first one below that takes up a word of it; all of them where it has no line of its own."""
-    if len(groups) < 2 or groups[0] != [0] or len(sentences[0].split()) > MOST_WORDS_OF_A_TITLE_LINE:
+    if not _may_open_with_a_title(groups, sentences):
         return groups
     title = telling_words(sentences[0])
     taken_up = _words_to_take_up(sentences[0], len(title))
@@ -114,9 +114,38 @@ def title_joined(groups: list[list[int]], sentences: Sequence[str]) -> list[list
     return groups
 
 
+def _may_open_with_a_title(groups: Sequence[Sequence[int]], sentences: Sequence[str]) -> bool:
+    return len(groups) > 1 and groups[0] == [0] and _may_be_a_title(sentences[0])
+
+
+def _may_be_a_title(sentence: str) -> bool:
+    return (
+        len(sentence.split()) <= MOST_WORDS_OF_A_TITLE_LINE and LIST_MARK.match(lower_case(sentence)) is None
+    )
+
+
+def _stands_alone(sentence: str) -> bool:
+    return sentence.rstrip(" \t").endswith("\n")
+
+
+def is_a_title_line(group: Sequence[int], sentences: Sequence[str]) -> bool:
+    """Whether a group has asks below a title that stands on a line of its own."""
+    return len(group) > 1 and group[0] == 0 and _may_be_a_title(sentences[0]) and _stands_alone(sentences[0])
+
+
+def stands_over_a_story(groups: list[list[int]], sentences: Sequence[str]) -> bool:
+    """Whether a title on a line of its own heads a story that takes up a word of it, and the asks stand below: "Kerbs: is it hurt?"."""
+    if not _may_open_with_a_title(groups, sentences) or not _stands_alone(sentences[0]):
+        return False
+    if LIST_MARK.match(lower_case(sentences[groups[1][0]])):
+        return False
+    title = telling_words(sentences[0])
+    return any(title & telling_words(sentences[index]) for index in range(1, groups[1][0]))
+
+
 def _words_to_take_up(title: str, telling: int) -> int:
     """How many of a title's words an ask takes up: one of a line of its own, or of "Help with a wheel.", otherwise all, three at least."""
-    alone = title.rstrip(" \t").endswith("\n")
+    alone = _stands_alone(title)
     asks_for_help = _ASKS_FOR_HELP.match(lower_case(title)) is not None and "?" not in title
     return 1 if alone or asks_for_help else max(telling, FEWEST_WORDS_OF_A_TITLE)
 

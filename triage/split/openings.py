@@ -9,7 +9,7 @@ from triage.trade_words import names_a_part
 
 # "Also", "second question", "another thing" open an ask of their own.
 NEW_ASK = re.compile(
-    r"^\W*(?:also\b(?! (?:assum|suppos|consider|given|bear|note|keep)\w*\b)|as an aside\b|on a side note\b|incidentally\b|second(?:ly\b|\s(?:question|one|thing|ask|query|matter|issue|problem)\b|\s?[,:–-])|another\b|one more\b|(?:and |but )?(?:the|my|one) other (?:question|problem|issue|thing|trouble|matter|fault|query|concern|worry)\b|(?:and |my )?(?:one |the )?(?:last|final) (?:question|thing|one)\b|other question|ps\b|p\.s\.|by the way|btw|"
+    r"^\W*(?:(?:[\w']+[ ,:–-]+){0,3}(?:part|question|query|issue|problem|q) ?(?:2|two|ii|b)\b|also\b(?! (?:assum|suppos|consider|given|bear|note|keep)\w*\b)|as an aside\b|on a side note\b|incidentally\b|second(?:ly\b|\s(?:question|one|thing|ask|query|matter|issue|problem)\b|\s?[,:–-])|another\b|one more\b|one (?:small |little |odd |strange |curious )?(?:curiosity|oddity|puzzle|niggle|question)\b|(?:and |but )?(?:the|my|one) other (?:question|problem|issue|thing|trouble|matter|fault|query|concern|worry)\b|(?:and |my )?(?:one |the )?(?:last|final) (?:question|thing|one)\b|other question|ps\b|p\.s\.|by the way|btw|"
     r"and (?:another|one more|also|while|(?:a |my |the )?second)|while i'?m (?:here|at it)|oh and|unrelated|next|on another|and separately|different (?:topic|question|thing))",
 )
 # "Also, I have adjusted the screws, but that changed nothing" tells on; "also, I changed the pads and now they squeal" doesn't.

@@ -8,7 +8,7 @@ import re
 # A sentence ends at . ! ? or … before white space, or at a line break between paragraphs.
 _SENTENCE = re.compile(r"[^.!?…\n]+(?:\.(?=\S)[^.!?…\n]*)*[.!?…]*[\"'”)]*\s*|\n+")
 _ABBREVIATION = re.compile(
-    r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|vs|no|nr|dr|mr|mrs|st|incl|int|ext|(?!a\.m|p\.m)[a-z]\.[a-z])\.\s*$"
+    r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|ie|eg|vs|no|nr|dr|mr|mrs|st|incl|int|ext|(?!a\.m|p\.m)[a-z]\.[a-z])\.\s*$"
 )
 _ENDS_IN_AN_ASIDE = re.compile(r"\([^()\n]{1,100}\?+\)[,;]?\s*$")
 # "We rode there (who plans such things?) and back": what goes on behind the bracket is one sentence, and that asks nothing.
@@ -47,6 +47,7 @@ def sentences_of(text: str) -> list[str]:
             or _BARE_LIST_MARK.match(lower_case(found[-1]))
             or _ends_in_an_abbreviation(found[-1])
             or _goes_on_after_a_doubt(found[-1], piece)
+            or _goes_on_in_a_bracket(found[-1], piece)
         ):
             found[-1] += piece
         else:
@@ -61,16 +62,26 @@ def _ends_in_an_abbreviation(sentence: str) -> bool:
     return _ABBREVIATION.search(lower_case(sentence)) is not None
 
 
+# "Would you take a) the longer one or b) the shorter one?": what an "or" joins is one ask, however it is counted.
+_OR_BEFORE = re.compile(r"\bor,?\s$")
+
+
 def _holds_a_list(text: str) -> bool:
     """Whether a lowered text counts its asks in one line: "1) can I … 2) how often …"."""
     return any(
-        (begun := first.search(text)) is not None and second.search(text, begun.end() - 1) is not None
+        (begun := first.search(text)) is not None
+        and (next_ := second.search(text, begun.end() - 1)) is not None
+        and _OR_BEFORE.search(text[: next_.start() + 1]) is None
         for first, second in _FIRST_AND_SECOND_MARK
     )
 
 
 # "Wax... or oil?" asks between two things; "how often?...hardly ever" is one breath as well.
 _TRAILS_OFF = re.compile(r"(?:\.{2,}|…)\s*$")
+# "My first thought was.... to ask you": a sentence can't end in such a word.
+_UNFINISHED = re.compile(
+    r"\b(?:is|are|was|were|be|been|the|an?|of|to|with|for|from|and|or|but|so|because|my|our|your|his|their|than)\s*(?:\.{2,}|…)\s*$"
+)
 _ANSWERED_AT_ONCE = re.compile(r"\?\s?(?:\.{2,}|…)\s*$")
 _THE_OTHER_CHOICE = re.compile(r"or\b")
 _LONGEST_END = 20
@@ -81,6 +92,8 @@ def _goes_on_after_dots(sentence: str, piece: str) -> bool:
     end = sentence[-_LONGEST_END:]
     if _ANSWERED_AT_ONCE.search(end):
         return piece[0].islower()
+    if piece[0].islower() and _UNFINISHED.search(lower_case(end)) is not None:
+        return True
     return _TRAILS_OFF.search(end) is not None and _THE_OTHER_CHOICE.match(piece) is not None
 
 
@@ -89,6 +102,19 @@ def _goes_on_after_a_doubt(sentence: str, piece: str) -> bool:
     return (not piece[0].isupper() or piece.startswith("I ")) and _ENDS_IN_AN_ASIDE.search(
         sentence
     ) is not None
+
+
+LONGEST_BRACKET = 120
+"""A bracket that stands open for longer was forgotten, and holds nothing together. [characters]"""
+
+
+def _goes_on_in_a_bracket(sentence: str, piece: str) -> bool:
+    """Whether a bracket still stands open, on the same line, and its end is in what comes: "it rubs (left. but rarely) uphill"."""
+    begun = sentence.rfind("(")
+    if begun < 0 or ")" in sentence[begun:] or "\n" in sentence[begun:] or not piece[0].islower():
+        return False
+    end = piece.find(")")
+    return end >= 0 and len(sentence) - begun + end <= LONGEST_BRACKET and "(" not in piece[:end]
 
 
 def lower_case(text: str) -> str:

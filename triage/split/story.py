@@ -16,7 +16,7 @@ FEWEST_WORDS = 6
 """An ask shorter than this says nothing without the sentence before it: "Any ideas?", "Will it fit?"."""
 _HOLLOW_ASK = re.compile(
     r"^\W*(?:any (?:idea|ideas|advice|thoughts|tips|suggestions|clue|help)|what (?:should|do|can|would|could) (?:i|you|we) (?:do|think|suggest|recommend|try)|"
-    r"what(?:'s| is) (?:wrong|going on|happening|up)|thoughts|is (?:this|that|it) (?:ok|okay|normal|safe|true|right|a problem|bad)|please help|help)\b[^.]{0,40}$|"
+    r"what(?:'s| is) (?:wrong|going on|happening|up)|what am i (?:missing|doing wrong|overlooking)|thoughts|is (?:this|that|it) (?:ok|okay|normal|safe|true|right|a problem|bad)|please help|help)\b[^.]{0,40}$|"
     # "Any ideas before I throw the frame away?", "Anyone else had similar trouble with rims?": what the matter is was told above.
     r"^\W*any (?:idea|advice|thought|tip|suggestion|clue|help)s?\b(?! (?:on|about|for|of|how|why|what|which|where|who|if|whether|regarding|as to|with)\b)[^.]*$|"
     r"^\W*(?:(?:has|have|did|does) )?any(?:one|body)(?: else)?(?: here)? (?:had|got|have|has|having|get|gets|experienced?|seen|see|came across|come across|noticed|with) (?:an?y? |the )?(?:similar|same|this|these|such|like)\b[^.]*$",
@@ -28,7 +28,9 @@ MOST_POINTING_WORDS = 14
 _OPENS_BACK = re.compile(
     r"^\W*(?:(?:as|since|because|given that|now that) )?(?:this|these) (?:size|sizes|one|ones|kind|type|part|parts|tyre|tyres|tire|tires|wheel|wheels|rim|rims|hub|hubs|model|is|are|isn't|aren't)\b|"
     # "Is that because I shift badly, or are they all like it?"
-    r"^\W*(?:is|was|are|were) (?:this|that|these|those) (?:happening|because|due|down|caused|just|something|likely|all|an?|the)\b"
+    r"^\W*(?:is|was|are|were) (?:this|that|these|those) (?:happening|because|due|down|caused|just|something|likely|all|an?|the)\b|"
+    # "Is this easy, and would it work if the inner ring were smaller?"
+    r"^\W*(?:is|was|would|will|could|can) (?:this|that) (?:be )?(?:an? )?(?:easy|easily|hard|difficult|possible|worth|doable|feasible|realistic|work|done|go)\b"
 )
 LONGEST_STORY = 3
 MOST_SENTENCES_OF_A_STORY = 5
@@ -100,8 +102,8 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
         or bool(_HOLLOW_ASK.match(text))
         or (len(group) > 1 and is_a_heading(group[:1], group[1], sentences))
     )
-    clause = _asking_clause(text)
-    points_back = len(clause.split()) <= MOST_POINTING_WORDS and bool(_POINTS_BACK.search(clause))
+    # "How would you go about this? Could I have bent the arms?": the first of them opens what the others ask on about.
+    points_back = any(_points_back(_asking_clause(asked)) for asked in (text, sentences[group[0]].strip()))
     points_back = points_back or bool(_OPENS_BACK.match(text))
     # "Is there an easy way to fix this, or does it take a whole evening": no word in it says what is broken.
     names_nothing = not names_a_part(text)
@@ -113,6 +115,8 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
     if len(group) > 1 and group[0] > 0 and not names_a_part(first):
         # "What should I do? Look for a wider ring, if they exist?": that a later one names a part tells no story.
         bare = bare or bool(_HOLLOW_ASK.match(_AND_SO.sub("", first.strip())) or BARE_WISH.match(first))
+        # "Is it worth it? Has anyone tried these hubs?": what "it" is was told before either.
+        bare = bare or (len(first.split()) < FEWEST_WORDS and bool(_POINTS_BACK.search(first)))
         names_nothing = names_nothing or len(first.split()) >= FEWEST_WORDS
     if LIST_MARK.match(sentences[group[0]]) and words <= MOST_WORDS_OF_AN_ITEM * len(group):
         # "2) Do I need new tyres? They are six years old.": what it is about stands behind it.
@@ -138,6 +142,10 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
             after = _what_follows(group[0], asks, sentences)
         told = [*told, *after]
     return sorted({*told, *group})
+
+
+def _points_back(clause: str) -> bool:
+    return len(clause.split()) <= MOST_POINTING_WORDS and bool(_POINTS_BACK.search(clause))
 
 
 def _with_what_they_point_at(group: list[int], asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
@@ -237,10 +245,25 @@ def _told_before(place: int, asks: Sequence[int], sentences: Sequence[str]) -> l
             break
         told.insert(0, index)
     # A story's first sentence says what happened: it isn't left out for being one too many.
-    if len(told) >= LONGEST_STORY and told[0] == 1 and _opens_a_story(sentences, asks):
-        told.insert(0, 0)
+    if len(told) >= LONGEST_STORY:
+        for first in dict.fromkeys((_first_of_the_story(sentences), 0)):
+            if told[0] == first + 1 and _opens_a_story(first, sentences, asks):
+                told.insert(0, first)
     return told
 
 
-def _opens_a_story(sentences: Sequence[str], asks: Sequence[int]) -> bool:
-    return 0 not in asks and not GREETING.match(sentences[0]) and not opens_another(sentences[1])
+def _first_of_the_story(sentences: Sequence[str]) -> int:
+    """The first sentence below a title in a line of its own, which ends in no full stop; without one, the first of all."""
+    has_a_title = (
+        len(sentences) > 1
+        and sentences[0].rstrip(" \t").endswith("\n")
+        and not sentences[0].rstrip().endswith(".")
+        and len(sentences[0].split()) <= MOST_WORDS_OF_A_TITLE_LINE
+    )
+    return 1 if has_a_title else 0
+
+
+def _opens_a_story(first: int, sentences: Sequence[str], asks: Sequence[int]) -> bool:
+    return (
+        first not in asks and not GREETING.match(sentences[first]) and not opens_another(sentences[first + 1])
+    )

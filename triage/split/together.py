@@ -18,12 +18,12 @@ _FOLLOW_ON = re.compile(
     r"should i\b|what (?:should|can|do|would) i\b|what would\b|what now|any (?:idea|ideas|advice|thoughts|tips|suggestions|help|input|pointers|clues?)\b|(?:(?:now|so|and|but)\W+)*how (?:did|does|could|can|would) (?:it|that|this)\b|"
     r"which (?:one|ones|is|would|order)\b|in what order\b|where (?:do|should|would) i (?:start|look|begin)\b|"
     r"do (?:you|we|people) (?:think|reckon) (?:it|that|this|they|i|we)\b|"
-    r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|"
+    r"thoughts|help|please|how (?:do|can|would) i (?:fix|cure|stop|solve|sort|tell|check)|am i\b|have i\b|did i\b|could (?:it|that|this)\b|(?:could|can|may|might) (?:i|we) have\b|"
     r"safe\b|ok to\b|worth it|"
     # "Clearly the axle sets the width, so is it possible to get a shorter one" thinks on aloud.
     r"(?:clearly|obviously|presumably|alternatively|failing that)\b|"
     # "My question is, will it hold" says again what was asked above; "my other question is" doesn't.
-    r"(?:so |anyway,? |and so )?(?:(?:my|the|our) (?:actual |real |main |basic |simple |burning )?)?question (?:is|was)\b|"
+    r"(?:so |anyway,? |and so )?(?:(?:my|the|our) (?:actual |real |main |basic |simple |burning |big |biggest |key |only )?)?question (?:is|was)\b|"
     # "How many times in your riding life has your fit changed?" polls the readers about what was asked.
     r"how many times (?:have you|has anyone|in your)\b|what(?:'s| is| has been| have been) your (?:own )?(?:experiences?|take|view|opinion)\b|am i the only\b|(?:has|have|is|does) anyone else\b|"
     # "In other words, isn't it for beginners?" says once more what was asked.
@@ -102,6 +102,8 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         return True
     if index > group[-1] + 1 and _ABOUT_WHAT_CAME.match(sentence) and names_a_part(sentences[index - 1]):
         return False
+    if _is_of_other_parts(group, index, sentences):
+        return False
     if index == group[-1] + 1 and _takes_up_the_story(group, sentence, sentences):
         return True
     return (
@@ -136,12 +138,24 @@ _WHICH_IS_BEST = re.compile(
 _BUT_WHY = re.compile(r"\b(?:but|and|so) why\W*\?\W*$")
 
 
+# "Can a cracked ball do that? Could the bearings just need tightening up?" guesses at the cause of what was asked about. Must not
+# catch "could I fit", nor "could the hub take a disc", which ask what may be done with it.
+_GUESSES_AT_THE_CAUSE = re.compile(
+    r"^\W*(?:or |and )?(?:could|might|may|can) (?:it|that|this|there|the|my|a|an)\b[^?]{0,40}?\b(?:just |simply |only |also |merely )?"
+    r"(?:be (?:that|too|just|the|loose|worn|bent|faulty|to blame|due|because|down)|need|want|have (?:been|come|gone|worked|got)|cause)\b"
+)
+
+
 def _asks_on_of_the_same(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
-    """Whether a guess, a bare choice or a last "but why?" names no part that was not asked about."""
+    """Whether a guess at the answer or the cause, a bare choice or a last "but why?" names no part that was not asked about."""
     guesses = (
         index == group[-1] + 1 and _GUESSES.search(sentences[index]) and not ASKS.match(sentences[index])
     )
-    on = _WHICH_IS_BEST.match(sentences[index]) or _BUT_WHY.search(sentences[index])
+    on = (
+        _WHICH_IS_BEST.match(sentences[index])
+        or _BUT_WHY.search(sentences[index])
+        or _GUESSES_AT_THE_CAUSE.match(sentences[index])
+    )
     if not guesses and not on:
         return False
     asked = " ".join(sentences[place] for place in group)
@@ -168,6 +182,18 @@ def _says_nothing_by_itself(group: Sequence[int], index: int, sentences: Sequenc
         and not speaks_of_a_bicycle(opening)
         and _POINTS.search(opening) is None
     )
+
+
+_JOINS = re.compile(r"^\W*(?:or|and|if|why|so|then|but|what)\b|\b(?:too|as well|instead|either|also)\b")
+
+
+def _is_of_other_parts(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """ "Is the tyre too old?", and in the next paragraph "Should I change the pedals?": however it opens, it follows on nothing."""
+    if not sentences[index - 1].endswith("\n\n") or _JOINS.search(sentences[index]):
+        return False
+    parts = parts_named(sentences[index])
+    told = parts_named(" ".join(sentences[group[0] : index]))
+    return bool(parts) and bool(told) and parts.isdisjoint(told)
 
 
 # "Do I start again? Take the chain off and wash it?": right behind an ask, what could be done, put as one more.
@@ -218,15 +244,20 @@ _NO_GUESS = re.compile(
 MOST_WORDS_OF_A_GUESS = 8
 
 
+# "What happened? Did the bolt let go? Had I knocked it?": yes or no, about what was.
+_OF_WHAT_WAS = re.compile(r"^\W*(?:or |and )?(?:did|was|were|had|might|may)\b")
+_WHAT_HAPPENED = re.compile(r"\b(?:what|why|how)\b[^?]{0,60}\b(?:happen\w*|did|was|were|went|came)\b")
+
+
 def _is_a_guess(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
     """ "What is it? Worn rings? Rings turned the wrong way round?": right behind it, without a verb, is no ask of its own."""
-    return (
-        index == group[-1] + 1
-        and _is_without_a_verb(sentences[index])
-        and (
-            any(_WHAT_IS_IT.search(sentences[place]) for place in group)
-            or all(_is_without_a_verb(sentences[place]) for place in group)
-        )
+    if index != group[-1] + 1:
+        return False
+    if _OF_WHAT_WAS.match(sentences[index]) and any(_WHAT_HAPPENED.search(sentences[i]) for i in group):
+        return True
+    return _is_without_a_verb(sentences[index]) and (
+        any(_WHAT_IS_IT.search(sentences[place]) for place in group)
+        or all(_is_without_a_verb(sentences[place]) for place in group)
     )
 
 

@@ -126,6 +126,28 @@ def test_another_brief_is_drafted_at_once_and_can_be_taken_back(visitor, questio
     assert ledger.corrections(question) == []
 
 
+def test_what_is_asked_within_the_brief_opens_the_answer_and_can_be_taken_back(
+    visitor, question, ledger, knowledge
+):
+    pointed = next(b for b in knowledge.briefs.values() if b.points and b.verdict == "explain")
+    name = next(iter(pointed.points))
+    editor = visitor("editor")
+    editor.post(f"/bench/{question}/sort", version="0", brief=pointed.id)
+    general = ledger.question(question)
+    assert f'<option value="{name}">' in editor.get(f"/bench/{question}")
+
+    editor.post(f"/bench/{question}/sort", version=version(ledger, question), point=name, was_point="")
+    opened = ledger.question(question)
+    deed = ledger.reviews.history(question)[0].number
+    assert f'<option value="{name}" selected>' in editor.get(f"/bench/{question}")
+    editor.post(f"/bench/{question}/back", version=version(ledger, question), deed=str(deed))
+
+    assert opened["point"] == f"{pointed.id}#{name}"
+    assert opened["headline"] != general["headline"]
+    assert ledger.question(question)["reply"] == general["reply"]
+    assert [row["kind"] for row in ledger.corrections(question)] == ["brief"]
+
+
 def test_a_question_set_aside_leaves_the_wall(visitor, question, ledger):
     visitor("desk").post(f"/bench/{question}/sort", version="0", kind="praise")
 

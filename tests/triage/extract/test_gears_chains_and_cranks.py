@@ -29,6 +29,13 @@ from triage.extract import Finder
         ("My 1x11 has a 40 tooth ring.", "new_ring_teeth", []),
         ("Granny is 22, middle 32 and outer 44, and the chain rubs.", "smallest_ring_teeth", [22.0]),
         ("Granny is 22, middle 32 and outer 44, and the chain rubs.", "largest_ring_teeth", [44.0]),
+        ("New chainring: I go from a 44T to a 38T, how many links less?", "largest_ring_teeth", [44.0]),
+        ("New chainring: I go from a 44T to a 38T, how many links less?", "new_ring_teeth", [38.0]),
+        ("Chainring stays; sprocket from 32t to 36t.", "new_ring_teeth", []),
+        ("It has a 44T chain ring. What if I swap to the 38T chain ring?", "new_ring_teeth", [38.0]),
+        ("It has a 44T chain ring. I ride to work with a 38T chain ring too.", "new_ring_teeth", []),
+        ("Will an 11-speed cassette go on an 8-speed freehub? Or a 10-speed cassette?", "new_speeds", [11.0]),
+        ("Will a 9 or a 10-speed cassette run there? Mine is an 8-speed freehub.", "new_speeds", []),
         # A ring over a sprocket is no pair of rings.
         ("Up the pass I stay in 39/25, with 53/39 on the crank.", "smallest_ring_teeth", [39.0]),
         ("Up the pass I stay in 34/23 or 36/25.", "smallest_ring_teeth", []),

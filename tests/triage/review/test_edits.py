@@ -83,13 +83,15 @@ def test_every_caution_that_is_deleted_is_pointed_out(name: str, where: str, lin
 
 def test_no_caution_of_any_brief_can_be_deleted_unseen(knowledge, lines: Lines) -> None:
     for brief in knowledge.briefs.values():
+        # One that hangs on what was told, as it reads where that was.
+        cautions = [re.sub(r"\{%.*?%\}", "", caution) for caution in brief.cautions]
         texts = {
-            "script": for_the_ear(" ".join(brief.cautions)),
-            "reply": "\n".join(f"- {one}" for one in brief.cautions),
+            "script": for_the_ear(" ".join(cautions)),
+            "reply": "\n".join(f"- {one}" for one in cautions),
         }
-        line = lines["rim-worn-measured"] | texts | {"cautions": brief.cautions}
+        line = lines["rim-worn-measured"] | texts | {"cautions": cautions}
         for where, text in texts.items():
-            for caution in brief.cautions:
+            for caution in cautions:
                 found = of_edit(
                     line, where, text.replace(for_the_ear(caution) if where == "script" else caution, "")
                 )

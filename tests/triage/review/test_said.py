@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from triage.review.acts import NotDoneError
-from triage.review.said import brief_said, detail_said, outside_said, part_said, topic_said
+from triage.review.said import brief_said, detail_said, outside_said, part_said, point_said, topic_said
 
 DERAILLEUR = "derailleur-arlind-sorrel-11-short"
 
@@ -73,3 +73,15 @@ def test_how_it_is_sorted_is_one_of_what_there_is(knowledge):
         topic_said("weels", knowledge)
     with pytest.raises(NotDoneError, match="There is no kind of chatter prays; did you mean praise"):
         outside_said("prays", knowledge)
+
+
+def test_a_point_is_one_of_its_brief(knowledge):
+    pointed = next(brief for brief in knowledge.briefs.values() if brief.points)
+    name = next(iter(pointed.points))
+    assert point_said(pointed.id, name, knowledge) == ("point", f"{pointed.id}#{name}")
+    assert point_said(pointed.id, "", knowledge) == ("point", "")
+    with pytest.raises(NotDoneError, match=f"There is no point {name}x; did you mean {name}"):
+        point_said(pointed.id, f"{name}x", knowledge)
+    bare = next(brief for brief in knowledge.briefs.values() if not brief.points)
+    with pytest.raises(NotDoneError, match="has no points"):
+        point_said(bare.id, name, knowledge)

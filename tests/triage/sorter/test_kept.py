@@ -22,6 +22,8 @@ def few(monkeypatch: pytest.MonkeyPatch) -> None:
         return Examples(asks, labels)
 
     monkeypatch.setattr(kept, "examples_of", examples_of)
+    # The true briefs' askings would all be read for their points.
+    monkeypatch.setattr(kept, "points_of", lambda *_: None)
 
 
 @pytest.mark.usefixtures("few")

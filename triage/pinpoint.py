@@ -1,4 +1,4 @@
-"""Points: what an ask is about within the brief that answers it, so that the reply opens with that."""
+"""Pinpoint: what an ask is about within the brief that answers it, so that the reply opens with that."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from triage.records import Classified
 from triage.sorter import Points
 
 
-def at_points(questions: Sequence[Classified], points: Points | None) -> list[Classified]:
+def pinpoint(questions: Sequence[Classified], points: Points | None) -> list[Classified]:
     """Each question with the point of its likeliest brief that it asks about, where it asks about one."""
     if points is None:
         return list(questions)

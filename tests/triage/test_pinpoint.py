@@ -1,0 +1,160 @@
+"""What an ask is about within its brief: found by the askings of each point, and answered before all else."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from knowledge.base import Knowledge
+from knowledge.brief import Brief, Point
+from knowledge.phrases import load_phrases
+from tests.asked import asked, found
+from triage.draft import draft
+from triage.pinpoint import pinpoint
+from triage.records import Classified, Message, Question
+from triage.sorter.encoder import Vectors
+from triage.sorter.points import Points, points_of
+
+DISH = "wheels/dish"
+TOLERANCE = Point(
+    asked=("how far off", "what tolerance", "is 2 mm fine", "does it matter", "how much is too much"),
+    headline="Within a millimetre is good work.",
+    say="Rim brakes mind sooner than discs.",
+    alone=True,
+)
+GAUGE = TOLERANCE.model_copy(update={"asked": ("a", "b", "c", "d", "e"), "alone": False})
+DIRECTIONS = {"rim": 0, "how far": 1, "gauge": 2}
+
+
+def encode(texts: object) -> Vectors:
+    """A text points where its words say; one without such a word points nowhere known."""
+    vectors = np.full((len(list(texts)), 4), 1e-3, dtype=np.float32)  # type: ignore[call-overload]
+    for row, text in enumerate(texts):  # type: ignore[arg-type, var-annotated]
+        for word, direction in DIRECTIONS.items():
+            vectors[row, direction] += word in text
+        vectors[row, 3] += not any(word in text for word in DIRECTIONS)
+    return np.asarray(vectors / np.linalg.norm(vectors, axis=1, keepdims=True), dtype=np.float32)
+
+
+def with_points(knowledge: Knowledge, of: str = DISH, **points: Point) -> Knowledge:
+    brief = knowledge.briefs[of].model_copy(update={"points": points})
+    return replace(knowledge, briefs={**knowledge.briefs, of: brief})
+
+
+def sample(knowledge: Knowledge) -> Points:
+    """A brief whose general askings speak of the rim, with two points."""
+    brief: Brief = knowledge.briefs[DISH].model_copy(
+        update={
+            "examples": ("rim one", "rim two"),
+            "points": {
+                "tolerance": TOLERANCE.model_copy(update={"asked": ("how far off",) * 5}),
+                "gauge": GAUGE.model_copy(update={"asked": ("need a gauge",) * 5}),
+            },
+        }
+    )
+    found = points_of(replace(knowledge, briefs={DISH: brief}), encode, lambda: encode, "test")
+    assert found is not None
+    return found
+
+
+@pytest.fixture
+def points(knowledge: Knowledge, tmp_path: object, monkeypatch: pytest.MonkeyPatch) -> Points:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    monkeypatch.setattr("triage.sorter.points.SIZE", 4)
+    return sample(knowledge)
+
+
+@pytest.mark.parametrize(
+    ("ask", "story", "point"),
+    [
+        ("how far off may it be", "", "tolerance"),
+        ("must I buy a gauge", "", "gauge"),
+        ("my rim is on one side", "", None),
+        ("what shall I do", "", None),
+        ("what shall I do", "they want to sell me a gauge", "gauge"),
+    ],
+)
+def test_an_ask_is_about_the_point_whose_askings_lie_nearest(
+    points: Points, ask: str, story: str, point: str | None
+) -> None:
+    assert points.of([DISH], [ask], [story]) == [point and f"{DISH}#{point}"]
+
+
+def test_between_two_points_none_is_taken(points: Points) -> None:
+    assert points.of([DISH], ["how far off says the gauge"], [""]) == [None]
+
+
+def test_a_brief_without_points_reads_nothing(points: Points) -> None:
+    def unread(_: object) -> Vectors:
+        raise AssertionError("it was read")
+
+    assert replace(points, encode=unread).of(["brakes/soft"], ["how far off"], [""]) == [None]
+
+
+def test_vectors_are_read_once_and_a_cut_off_file_is_made_anew(
+    points: Points, knowledge: Knowledge, tmp_path: object
+) -> None:
+    from triage.sorter.cache import home
+
+    (file,) = home().glob("points-*.npy")
+    whole = file.read_bytes()
+    file.write_bytes(whole[:40])
+    assert sample(knowledge).of([DISH], ["how far off"], [""]) == points.of([DISH], ["how far off"], [""])
+    assert file.read_bytes() == whole
+
+
+def test_only_a_question_with_a_brief_is_given_a_point(
+    points: Points, message: Callable[..., Message]
+) -> None:
+    def classified(is_question: bool, brief: str | None) -> Classified:
+        question = Question("q", message("how far off"), "how far off", "", is_question)
+        return Classified(question, "wheels", 0.9, ((brief, 0.9),) if brief else ())
+
+    told, aside, unsorted = pinpoint(
+        [classified(True, DISH), classified(False, DISH), classified(True, None)], points
+    )
+    assert (told.point, aside.point, unsorted.point) == (f"{DISH}#tolerance", None, None)
+
+
+def reply_at(knowledge: Knowledge, point: str, of: str | None = None, **told: object) -> str:
+    question = asked(point.split("#")[0] if of is None else of, told)
+    question = replace(question, classified=replace(question.classified, point=point))
+    (made,) = draft([found(question, knowledge)], knowledge, load_phrases(), 150.0)
+    assert made.reply is not None
+    assert made.script is not None
+    return made.reply
+
+
+HEADLINE, BODY = "Seat the wheel afresh;", "Dish is what makes the rim stand midway"
+
+
+def test_an_explanation_opens_with_what_was_asked(knowledge: Knowledge) -> None:
+    general = reply_at(knowledge, f"{DISH}#tolerance")
+    assert general.index(HEADLINE) < general.index(BODY)
+    alone = reply_at(with_points(knowledge, tolerance=TOLERANCE), f"{DISH}#tolerance")
+    assert "Within a millimetre is good work. Rim brakes mind sooner than discs." in alone
+    assert BODY not in alone
+    before = reply_at(with_points(knowledge, gauge=GAUGE), f"{DISH}#gauge")
+    assert HEADLINE not in before
+    assert before.index("Rim brakes mind") < before.index(BODY)
+
+
+def test_beside_a_verdict_the_point_follows_it(knowledge: Knowledge) -> None:
+    kept = with_points(knowledge, tolerance=TOLERANCE)
+    told = reply_at(kept, f"{DISH}#tolerance", dish_gap_mm=4.0)
+    assert told.index("That can be put right with a spoke key") < told.index(TOLERANCE.headline)
+
+
+def test_beside_a_no_a_point_is_not_gone_into(knowledge: Knowledge) -> None:
+    spoke = "wheels/broken-spoke"
+    kept = with_points(knowledge, spoke, tolerance=TOLERANCE)
+    assert TOLERANCE.headline in reply_at(kept, f"{spoke}#tolerance", spokes_broken="one")
+    assert TOLERANCE.headline not in reply_at(kept, f"{spoke}#tolerance", spokes_broken="several")
+
+
+def test_the_point_of_another_brief_says_nothing(knowledge: Knowledge) -> None:
+    kept = with_points(knowledge, tolerance=TOLERANCE)
+    assert "good work" not in reply_at(kept, "wheels/wheel-truing#tolerance", of=DISH)
