@@ -63,7 +63,6 @@ def sample(knowledge: Knowledge) -> Points:
 @pytest.fixture
 def points(knowledge: Knowledge, tmp_path: object, monkeypatch: pytest.MonkeyPatch) -> Points:
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
-    monkeypatch.setattr("triage.sorter.points.SIZE", 4)
     return sample(knowledge)
 
 
@@ -99,11 +98,11 @@ def test_vectors_are_read_once_and_a_cut_off_file_is_made_anew(
 ) -> None:
     from triage.sorter.cache import home
 
-    (file,) = home().glob("points-*.npy")
+    (file,) = home().glob("points-*.joblib")
     whole = file.read_bytes()
     file.write_bytes(whole[:40])
     assert sample(knowledge).of([DISH], ["how far off"], [""]) == points.of([DISH], ["how far off"], [""])
-    assert file.read_bytes() == whole
+    assert file.stat().st_size == len(whole)
 
 
 def test_only_a_question_with_a_brief_is_given_a_point(
@@ -128,18 +127,17 @@ def reply_at(knowledge: Knowledge, point: str, of: str | None = None, **told: ob
     return made.reply
 
 
-HEADLINE, BODY = "Seat the wheel afresh;", "Dish is what makes the rim stand midway"
-
-
 def test_an_explanation_opens_with_what_was_asked(knowledge: Knowledge) -> None:
-    general = reply_at(knowledge, f"{DISH}#tolerance")
-    assert general.index(HEADLINE) < general.index(BODY)
+    kept = with_points(knowledge)
+    headline, body = "Seat the wheel afresh;", "Dish is what makes the rim stand midway"
+    general = reply_at(kept, f"{DISH}#tolerance")
+    assert general.index(headline) < general.index(body)
     alone = reply_at(with_points(knowledge, tolerance=TOLERANCE), f"{DISH}#tolerance")
     assert "Within a millimetre is good work. Rim brakes mind sooner than discs." in alone
-    assert BODY not in alone
+    assert body not in alone
     before = reply_at(with_points(knowledge, gauge=GAUGE), f"{DISH}#gauge")
-    assert HEADLINE not in before
-    assert before.index("Rim brakes mind") < before.index(BODY)
+    assert headline not in before
+    assert before.index("Rim brakes mind") < before.index(body)
 
 
 def test_beside_a_verdict_the_point_follows_it(knowledge: Knowledge) -> None:
