@@ -237,6 +237,10 @@ def test_an_automatic_reply_asks_nothing(message):
     [
         ("There is a crack in my fork. Can I ride to work?", "danger"),
         ("My brakes just failed, what now?", "danger"),
+        ("The cells have expanded and split their tape. Can I still charge it?", "danger"),
+        ("I left it in the sun and now there's a swollen battery in my bag. Which lamp do I buy?", "danger"),
+        ("The carbon fork took a pothole and I heard a very loud snapping sound. Anything to see?", "danger"),
+        ("After fifteen minutes I had no front break at all. Which grease for hubs?", "danger"),
         ("My left crank arm fell off on the way home, what now?", "danger"),
         ("The brake cable is fraying at the lever, how long will it last?", "danger"),
         ("There is a bulge like a pea in the sidewall of my front tyre. Can I race?", "danger"),
@@ -345,6 +349,8 @@ def test_what_is_feared_only_is_not_told_beside(message):
     [
         "The frame has no cracks and the rim is not bent. Which chain oil?",
         "The bars aren't loose, and there are no cracks in the fork. What torque for the stem?",
+        "Can a battery swell in the sun? Mine looks the same as ever.",
+        "My battery has gone down faster since the cold came. How do I store it?",
     ],
 )
 def test_what_a_rider_denies_is_no_danger(message, text):

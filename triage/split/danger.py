@@ -27,7 +27,7 @@ BROKEN = re.compile(
 )
 NO_BRAKES = re.compile(
     r"\b(?:virtually|practically|almost|nearly|basically|absolutely) no (?:(?:front|rear|back) )?(?:brakes?|braking)\b(?! (?:noise|feel|dust|wear|rub))|"
-    r"\bno (?:front|rear|back) brake (?:left|any ?more|at all)\b|"
+    r"\bno (?:front|rear|back) (?:brake|break) (?:left|any ?more|at all)\b|"
     r"\bbrakes? (?:was|were|is|are|became|become|got|went|now)(?: \w+){0,2} (?:useless|non-?functional|not working)\b|\b(?:useless|non-?functional|dead) brakes?\b|"
     r"\bbrakes? (?:has |have |had |just |suddenly |completely )*(?:stopped|quit) working\b|"
     r"\b(?:brake fluid|mineral oil|dot fluid)\b[^.?!,;\n]{0,30}\b(?:seep|seeps|seeping|leaks|leaking|drips|dripping|weeps|weeping|running (?:out|down)|coming out)\b|"
@@ -43,10 +43,18 @@ NO_BRAKES = re.compile(
     r"\blever (?:goes|going|went|comes|coming|came|pulls|pulled) (?:right |straight |all the way )?(?:to|back to) (?:the )?(?:handle)?(?:bars?|grips?)\b|"
     r"\blever (?:would |will |can |still |now |just ){0,2}(?:hit|hits|hitting|touch|touches|touching|meets|reaches|bottoms out (?:on|against)) the (?:handle)?(?:bars?|grips?)\b"
 )
+# A battery that may burn. Must not catch "the motor gets hot" or "can a battery swell?".
+BATTERY = re.compile(
+    r"\b(?:batter(?:y|ies)|cells?|accu|power ?pack)\b(?!\s(?:life|gauge|icon))[^.?!\n]{0,60}"
+    r"\b(?:(?:is|are|has|have|was|were|looks?|looking|all|now|got|get|gets|getting|started)\s(?:\w+\s){0,2}"
+    r"(?:swollen|swelling|swelled|bulged|bulging|bloated|puffed|puffy|expanded|expanding|smoking|smoked|hissing|leaking|melted|melting|on fire|too hot to touch)|caught fire|swollen)\b|"
+    r"\b(?:swollen|bulging|bloated|puffed[- ]up|smoking|leaking|melted) (?:\w+ ){0,2}(?:battery|cells?)\b"
+)
 # A crash that was ridden on from. Must not catch "the computer crashed".
 _CRASHED = re.compile(
     r"\b(?:i|we|he|she|(?:my )?(?:wife|husband|son|daughter|friend)) (?:\w+ )?crashed\b|\b(?:in|after|since|from|had|survived) (?:an?|my|the|this|that|his|her) (?:\w+ ){0,2}(?:crash|accident|pile-?up)\b|"
     r"(?<!computer )(?<!unit )(?<!app )(?<!phone )(?<!software )(?<!program )\bcrashed (?:my|the|it|into|hard|on|at|in)\b|\b(?:hit|knocked (?:off|over)|run over|rear-ended|doored) by an? (?:car|van|lorry|truck|taxi|bus|driver)\b|"
+    r"\b(?:heard|with|was) an? (?:very |really )?(?:loud|nasty|horrible) (?:snap|snapping|cracking|crack)\b|"
     r"\bbroke my (?:collar ?bone|wrist|arm|elbow|hip|leg|shoulder|ribs?|hand)\b"
 )
 _LOOKED_OVER = re.compile(
@@ -150,4 +158,4 @@ def _tells_of_danger(sentence: str, crashed: bool = False) -> bool:
     if crashed and _CRASHED.search(sentence):
         return True
     sentence = ASKED_IN_GENERAL.sub(" ", sentence)
-    return BROKEN.search(sentence) is not None or NO_BRAKES.search(sentence) is not None
+    return any(told.search(sentence) for told in (BROKEN, NO_BRAKES, BATTERY))

@@ -5,7 +5,15 @@ from __future__ import annotations
 import re
 
 from triage.records import Message
-from triage.split.danger import ASKED_IN_GENERAL, BROKEN, LOOSE_BOSS, NO_BRAKES, THOUGHT_OF, crashed_on_carbon
+from triage.split.danger import (
+    ASKED_IN_GENERAL,
+    BATTERY,
+    BROKEN,
+    LOOSE_BOSS,
+    NO_BRAKES,
+    THOUGHT_OF,
+    crashed_on_carbon,
+)
 from triage.split.language import any_of, is_foreign
 from triage.split.sentences import lower_case
 from triage.trade_words import names_a_part
@@ -52,12 +60,13 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
     ),
     (
         any_of(
-            "brake brakes braking lever levers calliper callipers caliper calipers hose hoses bars handlebars pad pads block blocks shoe shoes cable "
+            "brake brakes braking break lever levers calliper callipers caliper calipers hose hoses bars handlebars pad pads block blocks shoe shoes cable "
             "fluid oil dot release skewer skewers axle nut nuts wheel"
         ),
         NO_BRAKES,
         ("danger", "urgent"),
     ),
+    (any_of("battery batteries cell cells accu accus pack"), BATTERY, ("danger", "urgent")),
     (
         any_of(
             "tomorrow tonight today morning weekend days stranded stuck urgent urgently asap emergency roadside "
