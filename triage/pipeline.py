@@ -6,8 +6,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
-import numpy as np
-
 from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
 from triage.classify import classify
@@ -23,7 +21,7 @@ from triage.pinpoint import pinpoint
 from triage.record_line import as_line
 from triage.records import Classified, Draft, Message, Question, Refusal
 from triage.sift import sift
-from triage.sorter import SURE, Sorted, Sorter
+from triage.sorter import Sorter
 from triage.split import split
 
 
@@ -146,40 +144,11 @@ def _stages(
     questions = [_tied(question, followed.get(message_key(question.message))) for question in questions]
     if not questions:
         return []
-    sorted_ = _sorted(questions, desk.sorter)
+    sorted_ = desk.sorter.sort([_told(q) for q in questions], [q.context for q in questions])
     questions = sift(questions, sorted_)
     classified = classify(questions, sorted_)
     classified = pinpoint(classified, desk.sorter.points)
     return _drafted(classified, desk.knowledge, desk.phrases, desk.pace, desk.seconds, desk.corrections)
-
-
-def _sorted(questions: Sequence[Question], sorter: Sorter) -> Sorted:
-    """What the asks are about: each by itself and its story, and where that leaves a message unsure, by all that it says.
-
-    Where one ask of a message is sure, the others aren't read so: what is said of the one would be taken for theirs.
-    """
-    found = sorter.sort(
-        [_told(question) for question in questions], [question.context for question in questions]
-    )
-    sureness = found.chances.max(axis=1)
-    surest: dict[int, float] = {}
-    for question, sure in zip(questions, sureness.tolist(), strict=True):
-        surest[id(question.message)] = max(sure, surest.get(id(question.message), 0.0))
-    unsure = [
-        row
-        for row, question in enumerate(questions)
-        if surest[id(question.message)] < SURE and question.follows is None and _says_more(question)
-    ]
-    if not unsure:
-        return found
-    rows = np.asarray(unsure, dtype=np.intp)
-    whole = sorter.sort([questions[row].message.text for row in unsure])
-    return found.with_rows(rows, found.rows(rows).or_surer(whole))
-
-
-def _says_more(question: Question) -> bool:
-    """Whether the message says more than the ask and its story."""
-    return len(question.text) + len(question.context) < len(question.message.text.strip())
 
 
 def _drafted(

@@ -4,11 +4,10 @@ from triage.sorter.examples import Examples, examples_of, examples_of_file
 from triage.sorter.kept import known_vectors, sorter_for
 from triage.sorter.lessons import lessons
 from triage.sorter.points import Points
-from triage.sorter.sorter import OUTSIDE, SURE, Sorted, Sorter
+from triage.sorter.sorter import OUTSIDE, Sorted, Sorter
 
 __all__ = [
     "OUTSIDE",
-    "SURE",
     "Examples",
     "Points",
     "Sorted",
