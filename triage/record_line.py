@@ -93,7 +93,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "props": list(brief.props) if brief else [],
         "sources": list(dict.fromkeys([*finding.decider_sources, *(brief.sources if brief else ())])),
         "nearest_briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
-        "point": classified.point,
+        "point": classified.point if finding.matched.brief else None,
         "sorted_as": _sorted_as(finding.matched.extracted.sorted_as or classified),
     }
 
