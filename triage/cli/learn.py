@@ -68,7 +68,6 @@ def correct_command(
     """
     from triage.ledger import LedgerError, Person
     from triage.review.acts import NotDoneError, correct
-    from triage.review.said import point_said
 
     given = [value for value in (brief, point, topic, kind, detail, part) if value is not None]
     if len(given) != 1:
@@ -78,10 +77,7 @@ def correct_command(
     try:
         with opened_bench(ledger_place, own_folder) as bench:
             line = bench.line(question_id)
-            if point is not None:
-                what, now = point_said(line["brief"] or "", point, bench.knowledge)
-            else:
-                what, now = _said(bench.knowledge, brief, topic, kind, detail, part)
+            what, now = _said(bench.knowledge, line["brief"] or "", brief, point, topic, kind, detail, part)
             before = bench.ledger.reviews.of(question_id)
             correct(bench, Person(AT_THE_COMMAND_LINE, "editor"), question_id, before.version, [(what, now)])
             redrafted = bench.line(question_id)
@@ -89,7 +85,10 @@ def correct_command(
         click.echo(str(error), err=True)
         sys.exit(2)
     was = (line["brief"] or line["topic"]) if what not in ("detail", "part", "point") else None
-    click.echo(f"Kept: {question_id} is {now}" + (f", and was read as {was}." if was else "."))
+    click.echo(
+        f"Kept: {question_id} is {now or 'none of its points'}"
+        + (f", and was read as {was}." if was else ".")
+    )
     click.echo(
         f"Drafted anew: {redrafted['verdict']} (was {line['verdict']}): {redrafted['headline'] or 'set aside'}"
     )
@@ -100,17 +99,21 @@ def correct_command(
 
 def _said(
     knowledge: Knowledge,
+    drafted: str,
     brief: str | None,
+    point: str | None,
     topic: str | None,
     kind: str | None,
     detail: str | None,
     part: str | None,
 ) -> Correction:
-    """The one thing that was said, as a correction."""
+    """The one thing that was said of a question drafted with some brief, as a correction."""
     from triage.review import said
 
     if brief is not None:
         return said.brief_said(brief, knowledge)
+    if point is not None:
+        return said.point_said(drafted, point, knowledge)
     if topic is not None:
         return said.topic_said(topic, knowledge)
     if kind is not None:

@@ -171,22 +171,32 @@ class Said:
             return None
         return self.brief.points[self.told.point]
 
-    @property
-    def is_explained(self) -> bool:
-        """Whether nothing is decided, so that the answer may open with what was asked."""
-        return self.told.verdict in ("explain", "none")
+    @cached_property
+    def _headline(self) -> str:
+        """The template of the answer in one sentence: where nothing is decided, what was asked within the brief comes first."""
+        if self.point and self._is_explained:
+            return self.point.headline
+        return self.answer.headline if self.answer else ""
 
     @cached_property
-    def templates(self) -> tuple[str, ...]:
-        """The brief's texts that make headline, body and advice."""
-        texts = []
-        if self.answer and not (self.point and self.is_explained):
-            texts.append(self.answer.headline)
+    def _body(self) -> tuple[str, ...]:
+        """The templates of the explanation: beside a verdict the point follows it, and one that stands alone leaves no more to say."""
+        texts: list[str] = []
         if self.point:
-            texts += [self.point.headline, self.point.say or ""]
-        if self.answer and not (self.point and self.is_explained and self.point.alone):
+            texts += [] if self._is_explained else [self.point.headline]
+            texts.append(self.point.say or "")
+        if self.answer and not (self.point and self.point.alone and self._is_explained):
             texts.append(self.answer.body)
-        return (*texts, self.answer.instead or "") if self.answer else tuple(texts)
+        return tuple(texts)
+
+    @property
+    def _is_explained(self) -> bool:
+        return self.told.verdict in ("explain", "none")
+
+    @property
+    def templates(self) -> tuple[str, ...]:
+        """The brief's texts that make headline, explanation and advice."""
+        return (self._headline, *self._body, (self.answer and self.answer.instead) or "")
 
     @cached_property
     def names(self) -> dict[str, Any]:
@@ -223,10 +233,7 @@ class Said:
     @cached_property
     def headline(self) -> str:
         """The answer in one sentence."""
-        if self.point and self.is_explained:
-            return self.text(self.point.headline)
-        told = self.text(self.answer.headline) if self.answer else ""
-        return told or sentence(self.brief.title)
+        return self.text(self._headline) or sentence(self.brief.title)
 
     @cached_property
     def hangs_on_measuring(self) -> bool:
@@ -236,15 +243,9 @@ class Said:
     @cached_property
     def body(self) -> str:
         """The explanation."""
-        if self.answer is None or self.hangs_on_measuring:
+        if self.hangs_on_measuring:
             return ""
-        if self.point is None:
-            return self.text(self.answer.body)
-        told = [] if self.is_explained else [self.text(self.point.headline)]
-        told.append(self.text(self.point.say or ""))
-        if not (self.is_explained and self.point.alone):
-            told.append(self.text(self.answer.body))
-        return " ".join(filter(None, told))
+        return " ".join(filter(None, map(self.text, self._body)))
 
     @cached_property
     def reasons(self) -> str:

@@ -25,7 +25,7 @@ from triage.sorter.sorter import Sorter
 SORTER_VERSION = "7"
 _NOT_KEPT = frozenset({"fold", "encode", "points"})
 MOST_KEPT = 4
-"""Sorters that stay on the disk, the last used ones: each takes a quarter of a gigabyte."""
+"""Sorters that stay on the disk, the last used ones: each takes nearly half a gigabyte."""
 
 
 def sorter_for(

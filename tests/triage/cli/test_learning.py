@@ -7,6 +7,7 @@ import json
 import pytest
 from click.testing import CliRunner
 
+from knowledge.load import load
 from triage.cli import main
 from triage.cli.learn import FEWEST_FOR_A_LESSON
 from triage.ledger import open_ledger
@@ -79,6 +80,8 @@ def test_corrections_are_kept_taught_and_used_by_the_next_draft(desk):
         assert done.exit_code == 0, done.output
     assert len(lines) >= FEWEST_FOR_A_LESSON
 
+    _check_that_a_point_is_said(lines[0]["question_id"], place)
+
     learnt = _run("learn", "--ledger", place)
 
     assert learnt.exit_code == 0, learnt.output
@@ -89,6 +92,19 @@ def test_corrections_are_kept_taught_and_used_by_the_next_draft(desk):
     after = [json.loads(text) for text in (home / "out/drafts.jsonl").read_text().splitlines()]
     assert {line["brief"] for line in after} == {"other/first-tools"}
     assert {line["brief"] for line in lines} != {"other/first-tools"}
+
+
+def _check_that_a_point_is_said(question: str, place: str) -> None:
+    """Of the brief that the question was given just now."""
+    points = load().briefs["other/first-tools"].points
+    name = next(iter(points))
+    unknown = _run("correct", question, "--point", f"{name}x", "--ledger", place)
+    assert unknown.exit_code == 2
+    assert f"There is no point {name}x; did you mean {name}" in unknown.output
+    said = _run("correct", question, "--point", name, "--ledger", place)
+    assert f"Kept: {question} is other/first-tools#{name}." in said.output
+    assert points[name].headline[:40] in said.output
+    assert "is none of its points." in _run("correct", question, "--point", "", "--ledger", place).output
 
 
 def test_the_score_of_any_labelled_files_is_told_drawn_and_written(tmp_path):
