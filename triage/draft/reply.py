@@ -69,15 +69,8 @@ def holding_reply(telling: Telling) -> str | None:
     """What a rider hears while a person looks at the question; none in a language that we did not read."""
     if "not-english" in telling.question.flags:
         return None
-    parts = [_greeting(telling), telling.phrase("person")]
-    if "danger" in telling.question.flags:
-        parts.append(telling.phrases.hold_off)
-    parts.append(
-        "It helps if you can tell us the parts by the codes stamped on them, the sizes you have measured, "
-        "and what changed just before; a sharp photo is worth a page of words."
-    )
-    parts.append(telling.phrase("close_reply"))
-    return "\n\n".join(parts)
+    parts = [_greeting(telling), telling.phrase("person"), *telling.hold_off, telling.phrases.what_helps]
+    return "\n\n".join([*parts, telling.phrase("close_reply")])
 
 
 def side_sentence(side: Side) -> str:

@@ -14,6 +14,9 @@ from triage.draft.sentences import joined, sentence
 from triage.records import Finding, Question
 
 MOST_CODES = 3
+LIKELY_TO_HURT = 0.5
+"""From this share of the likely briefs on that begin with a stop, a question without a draft may be about such a thing."""
+_STOPS = frozenset({"inspect-first", "not-recommended"})
 
 
 @dataclass
@@ -54,6 +57,23 @@ class Telling:
     def headline(self) -> str:
         """The answer in one sentence."""
         return self.phrase("too_close") if self.said.hangs_on_measuring else self.said.headline
+
+    @property
+    def hold_off(self) -> tuple[str, ...]:
+        """What a question that waits for a person is told at once, where riding on might hurt."""
+        if "danger" in self.question.flags:
+            return (self.phrases.hold_off,)
+        likely = self.finding.matched.extracted.classified.briefs
+        stops = sum(
+            chance for name, chance in likely if self._begins_with_a_stop(self.knowledge.briefs[name])
+        )
+        if likely and stops >= LIKELY_TO_HURT * sum(chance for _, chance in likely):
+            return (self.phrases.hold_off_beside,)
+        return ()
+
+    @staticmethod
+    def _begins_with_a_stop(brief: Brief) -> bool:
+        return brief.safety and brief.verdict in _STOPS
 
     @property
     def conditions(self) -> str:
