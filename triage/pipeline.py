@@ -144,7 +144,7 @@ def _stages(
     questions = [_tied(question, followed.get(message_key(question.message))) for question in questions]
     if not questions:
         return []
-    sorted_ = desk.sorter.sort([_told(q) for q in questions], [q.context for q in questions])
+    sorted_ = desk.sorter.sort([_told(q) for q in questions], [_story(q) for q in questions])
     questions = sift(questions, sorted_)
     classified = classify(questions, sorted_)
     classified = pinpoint(classified, desk.sorter.points)
@@ -181,3 +181,10 @@ def _tied(question: Question, before: Line | None) -> Question:
 def _told(question: Question) -> str:
     """What a question is sorted by first; "still clicks" says nothing without the question that it follows."""
     return question.text if question.follows is None else f"{question.context} {question.text}"
+
+
+def _story(question: Question) -> str:
+    """What an ask is read beside: the whole of its message, as it was told, or nothing where the ask is all of it."""
+    if not question.context or question.follows is not None:
+        return question.context
+    return f"{question.message.subject or ''} {question.message.text}".strip()

@@ -16,6 +16,7 @@ VERDICT_WORDS = {
     "inspect-first": "it needs looking at first",
     "need-more": "it stays open",
 }
+FROM_MEMORY = "Some of it is from memory, so measure or look it up before you rely on it."
 
 
 def reply(telling: Telling) -> str:
@@ -142,6 +143,9 @@ def _source_lines(said: Said) -> str:
             ids.extend(figure.sources)
     ids.extend(said.told.sources)
     ids.extend(said.brief.sources)
-    sources = said.knowledge.sources
-    cited = [sources[i].cited for i in dict.fromkeys(ids) if i in sources]
-    return f"Figures from: {'; '.join(cited)}." if cited else ""
+    named = [said.knowledge.sources[i] for i in dict.fromkeys(ids) if i in said.knowledge.sources]
+    cited = [source.cited for source in named if not source.is_memory]
+    lines = [f"Figures from: {'; '.join(cited)}."] if cited else []
+    if len(cited) < len(named):
+        lines.append(FROM_MEMORY)
+    return " ".join(lines)
