@@ -87,6 +87,7 @@ def _as_sorted(asked: Question, before: Line) -> Classified:
         was["topic_confidence"],
         tuple((label, chance) for label, chance in was["briefs"]),
         was.get("point"),
+        tuple(was.get("more_points", ())),
     )
 
 

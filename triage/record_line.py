@@ -94,6 +94,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "sources": list(dict.fromkeys([*finding.decider_sources, *(brief.sources if brief else ())])),
         "nearest_briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
         "point": classified.point if finding.matched.brief else None,
+        "more_points": list(classified.more_points) if finding.matched.brief else [],
         "sorted_as": _sorted_as(finding.matched.extracted.sorted_as or classified),
     }
 
@@ -118,6 +119,7 @@ def _sorted_as(classified: Classified) -> dict[str, Any]:
         "topic_confidence": round(classified.topic_confidence, DIGITS),
         "briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
         "point": classified.point,
+        "more_points": list(classified.more_points),
     }
 
 

@@ -66,7 +66,8 @@ class Refusal:
 class Question:
     """One ask in a rider's own words, with the context that its message gives to all its asks.
 
-    `follows` is the earlier question that the rider writes about again, by the thread of their mails.
+    `follows` is the earlier question that the rider writes about again, by the thread of their mails. `asked` holds those
+    sentences of `text` that ask.
     """
 
     question_id: str
@@ -76,13 +77,15 @@ class Question:
     is_question: bool
     flags: tuple[str, ...] = ()
     follows: str | None = None
+    asked: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Classified:
     """A question with its topic, the likeliest briefs, and how sure the classifier is.
 
-    `point` names what is asked within the likeliest brief, such as "wheels/dish#tolerance".
+    `point` names what is asked first within the likeliest brief, such as "wheels/dish#tolerance", and `more_points` what
+    else is asked within it.
     """
 
     question: Question
@@ -90,6 +93,7 @@ class Classified:
     topic_confidence: float
     briefs: tuple[tuple[str, float], ...]
     point: str | None = None
+    more_points: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
