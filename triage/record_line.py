@@ -9,7 +9,7 @@ from typing import Any
 from knowledge.base import Knowledge
 from knowledge.once import once_for_each
 from knowledge.units import unit_of
-from triage.records import Ask, Classified, Draft, FigureInput, FigureResult, Side
+from triage.records import MAY_HURT, Ask, Classified, Draft, FigureInput, FigureResult, Side
 
 DIGITS = 2
 """Of a confidence: what it hangs on is added up in another order in another company of texts, so its last digits vary."""
@@ -36,7 +36,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "brief": finding.matched.brief,
         "brief_confidence": _rounded(finding.matched.confidence) if finding.matched.brief else None,
         "verdict": finding.verdict,
-        "safety": bool(brief and brief.safety) or "danger" in question.flags,
+        "safety": bool(brief and brief.safety) or not {"danger", MAY_HURT}.isdisjoint(question.flags),
         "headline": draft.headline,
         "figures": [_figure(figure) for figure in finding.figures],
         "asks": [_ask(ask) for ask in finding.asks],

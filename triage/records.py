@@ -8,6 +8,8 @@ from typing import Literal
 
 BY_THE_DESK = "corrected by the desk"
 """The words of a detail that an editor corrected; it counts for more than a part's row."""
+MAY_HURT = "may-hurt"
+"""Flags a message that reads like those of somebody who had better not ride on; a danger that its words tell is flagged `danger`."""
 TOLD_BESIDE = "told-beside"
 """Flags a danger that a rider mentions beside what they ask; it is answered too, unless the answer to an ask is about it."""
 Origin = Literal["rider", "part", "usual", "table"]

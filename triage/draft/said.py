@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from functools import cached_property
 from operator import attrgetter
 from typing import Any, NamedTuple, TypeVar, cast
@@ -16,7 +16,7 @@ from knowledge.phrases import Phrases
 from triage.draft.limits import Limits
 from triage.draft.sentences import joined, sentence, with_article
 from triage.lately import Lately
-from triage.records import Ask, Assumed, Classified, Finding, Nearest, Origin, Sureness, Verdict
+from triage.records import MAY_HURT, Ask, Assumed, Classified, Finding, Nearest, Origin, Sureness, Verdict
 from triage.shown import NOT_KNOWN, Shown, of_figure
 
 LONG_ENOUGH_WORDS = 25
@@ -101,7 +101,7 @@ class Told(NamedTuple):
             finding.nearest,
             tuple(Limits.of(finding, knowledge).most.items()),
             question.message.rider if _names_the_rider(knowledge)(brief) else None,
-            _hold_off(brief, phrases) if "danger" in question.flags else None,
+            _hold_off(brief, question.flags, phrases),
             phrases.maker_first,
         )
 
@@ -112,9 +112,14 @@ def _points_of(brief: Brief, classified: Classified) -> tuple[str, ...]:
     return tuple(point for identity, _, point in named if identity == brief.id and point in brief.points)
 
 
-def _hold_off(brief: Brief, phrases: Phrases) -> str:
-    """The caution for a danger that was told: beside a harmless brief it stands alone, so it says what it means."""
-    return phrases.hold_off if brief.safety else phrases.hold_off_beside
+def _hold_off(brief: Brief, flags: Collection[str], phrases: Phrases) -> str | None:
+    """The caution for a danger that was told: beside a harmless brief it stands alone, so it says what it means.
+
+    What only reads like a danger is warned of where the brief's own cautions don't.
+    """
+    if "danger" in flags:
+        return phrases.hold_off if brief.safety else phrases.hold_off_beside
+    return phrases.hold_off_beside if MAY_HURT in flags and not brief.safety else None
 
 
 class _Watched:
