@@ -20,7 +20,7 @@ OF_A_STOP, OF_NO_QUESTION, OF_A_PATTERN, ALL_BUT = 0.44, -0.48, 1.45, -2.04
 that a pattern found a danger (0 or 1). Learnt by `python -m training.heed` from marked messages. That it is about safety at all
 doesn't count: it found more of these, and every plain "does it fit my rim?" besides."""
 LEAST_LIKELY, LEAST_PRESSING = 0.4, 0.6
-"""From these chances on it is pointed out, and comes to the top: of what is pointed out some two in three are such a thing."""
+"""From these chances on it is pointed out, and comes to the top: of what is pointed out some three in five are such a thing."""
 _NOT_READ = frozenset({"not-english", "too-long", "automatic-reply", "bounce", "bulk"})
 _ALWAYS_ODD = 0.01
 
