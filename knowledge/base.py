@@ -27,6 +27,11 @@ class Source:
     address: str
 
     @property
+    def is_memory(self) -> bool:
+        """Whether it only says that nothing was seen."""
+        return self.basis == "from memory"
+
+    @property
     def cited(self) -> str:
         """The source as a reply names it."""
         parts = [self.title, self.publisher, self.year]

@@ -16,7 +16,7 @@ KINDS = (
     "close_reply", "person", "condition", "close_call", "holds_for", "taken_as", "nearest", "nearest_if", "unknown_code",
     "too_close",
 )  # fmt: skip
-SENTENCES = ("hold_off", "hold_off_beside", "maker_first", "opened_briefly")
+SENTENCES = ("hold_off", "hold_off_beside", "maker_first", "opened_briefly", "what_helps")
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +26,7 @@ class Phrases:
     lists: dict[str, tuple[str, ...]]
     hold_off: str
     hold_off_beside: str
+    what_helps: str
     maker_first: str
     opened_briefly: str
 
@@ -35,13 +36,22 @@ class Phrases:
 
 
 def load_phrases(own_folder: Path | None = None) -> Phrases:
-    """The phrases, a desk's own file in place of ours.
+    """The phrases; what a desk's own file says takes the place of ours, kind by kind.
 
     Raises:
-        KnowledgeError: a kind is missing or empty.
+        KnowledgeError: a file can't be read, or a kind is empty.
     """
-    own = own_folder / "phrases.yaml" if own_folder else None
-    file = own if own is not None and own.is_file() else HOME / "phrases.yaml"
+    files = [HOME / "phrases.yaml"]
+    if own_folder is not None and (own_folder / "phrases.yaml").is_file():
+        files.append(own_folder / "phrases.yaml")
+    data: dict[str, object] = {}
+    for file in files:
+        data |= _kinds_in(file)
+    lists: dict[str, tuple[str, ...]] = {kind: tuple(data[kind]) for kind in KINDS}  # type: ignore[arg-type]
+    return Phrases(lists, **{kind: str(data[kind]) for kind in SENTENCES})
+
+
+def _kinds_in(file: Path) -> dict[str, object]:
     try:
         data = read_yaml(file.read_text(encoding="utf-8")).data
     except (yaml.YAMLError, ValueError) as error:
@@ -51,12 +61,13 @@ def load_phrases(own_folder: Path | None = None) -> Phrases:
     troubles = [
         Trouble(str(file), 1, kind, "expected a list of one phrase or more")
         for kind in KINDS
-        if not data.get(kind)
+        if kind in data and not (isinstance(data[kind], list) and data[kind])
     ]
     troubles += [
-        Trouble(str(file), 1, kind, "expected one sentence") for kind in SENTENCES if not data.get(kind)
+        Trouble(str(file), 1, kind, "expected one sentence")
+        for kind in SENTENCES
+        if kind in data and not (isinstance(data[kind], str) and data[kind])
     ]
     if troubles:
         raise KnowledgeError(troubles)
-    lists = {kind: tuple(data[kind]) for kind in KINDS}
-    return Phrases(lists, *(data[kind] for kind in SENTENCES))
+    return data

@@ -13,7 +13,7 @@ from knowledge.units import unit_of
 from triage.readings import outright
 from triage.records import BY_THE_DESK, Detail, Extracted, Matched, PartMention, Value
 
-LEAST_BRIEF_CONFIDENCE = 0.45
+LEAST_BRIEF_CONFIDENCE = 0.40
 ROUGHLY, ROUGHLY_SHARE = 2.0, 0.05
 """A value given roughly is off by up to twice what measuring leaves open, or by a twentieth; by common practice."""
 

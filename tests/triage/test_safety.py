@@ -187,3 +187,36 @@ def test_there_are_safety_briefs_in_every_topic_that_can_hurt():
 
     assert {"tyres", "wheels", "brakes", "frame-fit", "cranks", "bearings"} <= topics
     assert len(SAFETY) >= 50
+
+
+def held(briefs, flags=()):
+    """The draft of a question that is left to a person, with its likeliest briefs."""
+    question = Question("q", MESSAGE, MESSAGE.text, "", True, flags)
+    topic = briefs[0][0].split("/")[0] if briefs else "other"
+    ((finding, made),) = drafted([Extracted(Classified(question, topic, 0.9, briefs), (), ())])
+    assert finding.verdict == "none"
+    return made
+
+
+def test_who_waits_for_a_person_is_held_off_at_once_where_most_likely_briefs_begin_with_a_stop() -> None:
+    split_up = held(
+        (("frame-fit/cracked-fork", 0.3), ("frame-fit/carbon-crash", 0.25), ("wheels/wheel-click", 0.2))
+    )
+
+    assert split_up.cautions == (PHRASES.hold_off_beside,)
+    assert PHRASES.hold_off_beside in split_up.reply
+
+
+def test_who_waits_for_a_person_is_not_alarmed_by_one_unlikely_brief_or_by_none() -> None:
+    for briefs in ((("wheels/wheel-click", 0.4), ("frame-fit/cracked-fork", 0.1)), ()):
+        waiting = held(briefs)
+
+        assert waiting.cautions == ()
+        assert PHRASES.hold_off_beside not in waiting.reply
+
+
+def test_a_danger_told_holds_off_whoever_waits_whatever_is_likely() -> None:
+    waiting = held((("wheels/wheel-click", 0.4),), ("danger",))
+
+    assert waiting.cautions == (PHRASES.hold_off,)
+    assert PHRASES.hold_off in waiting.reply

@@ -38,7 +38,7 @@ def _drafted(telling: Telling, pace: float, seconds: float | None) -> Draft:
     if not telling.question.is_question:
         return draft(None, (), (), None, None, None, _flags(telling))
     if telling.brief is None:
-        cautions = (telling.phrases.hold_off,) if "danger" in telling.question.flags else ()
+        cautions = telling.hold_off
         headline = "A person must answer this one."
         held = holding_reply(telling)
         framed = frame(telling) if held is not None else ()

@@ -16,6 +16,7 @@ VERDICT_WORDS = {
     "inspect-first": "it needs looking at first",
     "need-more": "it stays open",
 }
+FROM_MEMORY = "Some of it is from memory, so measure or look it up before you rely on it."
 
 
 def reply(telling: Telling) -> str:
@@ -69,15 +70,8 @@ def holding_reply(telling: Telling) -> str | None:
     """What a rider hears while a person looks at the question; none in a language that we did not read."""
     if "not-english" in telling.question.flags:
         return None
-    parts = [_greeting(telling), telling.phrase("person")]
-    if "danger" in telling.question.flags:
-        parts.append(telling.phrases.hold_off)
-    parts.append(
-        "It helps if you can tell us the parts by the codes stamped on them, the sizes you have measured, "
-        "and what changed just before; a sharp photo is worth a page of words."
-    )
-    parts.append(telling.phrase("close_reply"))
-    return "\n\n".join(parts)
+    parts = [_greeting(telling), telling.phrase("person"), *telling.hold_off, telling.phrases.what_helps]
+    return "\n\n".join([*parts, telling.phrase("close_reply")])
 
 
 def side_sentence(side: Side) -> str:
@@ -149,6 +143,9 @@ def _source_lines(said: Said) -> str:
             ids.extend(figure.sources)
     ids.extend(said.told.sources)
     ids.extend(said.brief.sources)
-    sources = said.knowledge.sources
-    cited = [sources[i].cited for i in dict.fromkeys(ids) if i in sources]
-    return f"Figures from: {'; '.join(cited)}." if cited else ""
+    named = [said.knowledge.sources[i] for i in dict.fromkeys(ids) if i in said.knowledge.sources]
+    cited = [source.cited for source in named if not source.is_memory]
+    lines = [f"Figures from: {'; '.join(cited)}."] if cited else []
+    if len(cited) < len(named):
+        lines.append(FROM_MEMORY)
+    return " ".join(lines)
