@@ -87,6 +87,8 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         return True
     if _OTHERS_DID_THE_SAME.match(sentences[index]) and not names_a_part(sentences[index]):
         return True
+    if _asks_also_about_the_same(group, sentences[index], sentences):
+        return True
     if opens_another(sentences[index], asks=True):
         return False
     if any(opens_another(sentences[place]) for place in range(group[-1] + 1, index)):
@@ -114,6 +116,20 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         or _is_a_guess(group, index, sentences)
         or _FOLLOW_ON.match(sentence) is not None
         or not speaks_of_a_bicycle(sentence)
+    )
+
+
+_ALSO = re.compile(r"^\W*(?:and )?also\b")
+
+
+def _asks_also_about_the_same(group: Sequence[int], sentence: str, sentences: Sequence[str]) -> bool:
+    """ "Can I get the rack's hardware elsewhere? Also, which hardware?": without a part of its own it takes up what was asked."""
+    asked = " ".join(sentences[place] for place in group)
+    return (
+        _ALSO.match(sentence) is not None
+        and not names_a_part(sentence)
+        and names_a_part(asked)
+        and not telling_words(asked).isdisjoint(telling_words(sentence))
     )
 
 
