@@ -15,6 +15,12 @@ from triage.records import Classified, Message, Question
 @pytest.mark.parametrize(
     ("text", "name", "values"),
     [
+        ("Seat tube, inner diameter: 26.2mm to 27.1mm. Which post?", "bore_spread_mm", [0.9]),
+        ("Seat tube, inner diameter: 26.2mm to 27.1mm. Which post?", "seat_tube_bore_mm", []),
+        ("The bore is 27.1 to 27.3, which post?", "seat_tube_bore_mm", [(27.1, 27.3)]),
+        ("Calipers in: 26.9 one way and 27.3 the other. Which post?", "bore_spread_mm", [0.4]),
+        ("Seat tube, outside: 28.2 to 29.0 mm. Which post?", "bore_spread_mm", []),
+        ("My post measures 26.2 to 27.1 mm along its length.", "bore_spread_mm", []),
         ("How many spacers may go under a stem? Mine has 45 mm under it now.", "spacer_stack_mm", [45.0]),
         ("There are 40mm of spacers under the stem and 10 on top.", "spacer_stack_mm", [40.0]),
         ("There are 40mm of spacers under the stem and 10 on top.", "spacers_above_mm", [10.0]),
