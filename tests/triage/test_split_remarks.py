@@ -94,3 +94,14 @@ def test_what_an_ask_is_about_stays_with_it(message, text: str, asks: list[str])
 )
 def test_whether_a_part_is_made_at_all_asks_about_a_bicycle(ask: str, asks: bool) -> None:
     assert asks_about_a_bicycle(ask, "") is asks
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "My rear hub makes a cracking sound as it turns. What could it be?",
+        "There's a crackling noise from the front wheel when I roll. Any ideas?",
+    ],
+)
+def test_a_cracking_that_is_only_heard_is_no_crack(message, text: str) -> None:
+    assert "danger" not in split([message(text)])[0].flags

@@ -13,6 +13,7 @@ from triage.split.danger import (
     NO_BRAKES,
     THOUGHT_OF,
     crashed_on_carbon,
+    without_mere_noises,
 )
 from triage.split.language import any_of, is_foreign
 from triage.split.sentences import lower_case
@@ -107,7 +108,7 @@ def flags_of(message: Message) -> tuple[str, ...]:
         flags.append("closer")
     if is_foreign(message.text, own):
         flags.append("not-english")
-    whole = THOUGHT_OF.sub(" ", ASKED_IN_GENERAL.sub(" ", LOOSE_BOSS.sub(" ", whole)))
+    whole = without_mere_noises(THOUGHT_OF.sub(" ", ASKED_IN_GENERAL.sub(" ", LOOSE_BOSS.sub(" ", whole))))
     for telling, pattern, named in _FLAGGED:
         if not telling.isdisjoint(words) and pattern.search(whole):
             flags += named
