@@ -1089,3 +1089,37 @@ def test_one_curiosity_is_a_matter_of_its_own(message):
     )
 
     assert [question.text.startswith("One oddity") for question in questions] == [True]
+
+
+@pytest.mark.parametrize(
+    "wish",
+    [
+        "Suggestions from anybody who has a hub like it are most welcome!",
+        "Your opinion will be much appreciated.",
+        "I'd really like some advice on it.",
+        "I should be grateful to know whether the hub is past it.",
+        "Still trying to work out why it does it.",
+        "It had stood in the frost, so wondered if that played a part.",
+        "Just curious if the grease does it.",
+        "We're looking for a solution that lasts.",
+    ],
+)
+def test_a_wish_for_an_answer_asks_wherever_it_stands(message, wish):
+    (question,) = split([message(f"My rear hub rumbles since Easter. {wish}")])
+    assert question.is_question
+    assert "rear hub rumbles" in question.text
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "Your help with the hub was much appreciated.",
+        "I was trying to work out why it rumbled, and then I found the stone.",
+        "Not looking for advice, just telling how it went.",
+        "The help I had from the club has been great.",
+    ],
+)
+def test_a_wish_that_is_over_asks_nothing(message, told):
+    assert [question.is_question for question in split([message(f"The hub runs well again. {told}")])] == [
+        False
+    ]
