@@ -63,6 +63,17 @@ def test_a_remark_asks_nothing_and_a_worry_does(sentence: str, asks: bool) -> No
                 "Also, which chain is the quietest?",
             ],
         ),
+        # A wish, what it comes down to, and a recommendation of the same are one.
+        (
+            "I am trying to work out which hub to take. Will a wide hub fit my frame? Can anyone recommend a hub that would do?",
+            [
+                "I am trying to work out which hub to take. Will a wide hub fit my frame? Can anyone recommend a hub that would do?",
+            ],
+        ),
+        (
+            "Will a wide hub fit my frame? Can anyone recommend a saddle for long days?",
+            ["Will a wide hub fit my frame?", "Can anyone recommend a saddle for long days?"],
+        ),
         # A theory between two asks is asked about with them.
         (
             "Is it usual for a pedal to come undone? I reckoned that freewheeling turns it the wrong way. "
