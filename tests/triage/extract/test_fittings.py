@@ -15,6 +15,14 @@ from triage.records import Classified, Message, Question
 @pytest.mark.parametrize(
     ("text", "name", "values"),
     [
+        # That another part shows no crack says nothing of the wheel, and a noise is no crack, but on carbon it may be.
+        ("I looked at the steerer and there are no cracks in it. The wheel?", "wheel_damage", []),
+        ("I looked at the rim and there are no cracks in it.", "wheel_damage", ["none"]),
+        ("The steerer is fine and the rim shows no cracks.", "rim_damage", ["sound"]),
+        ("I heard a loud crack from below. Is it the saddle?", "wheel_damage", []),
+        ("My rear hub makes a cracking sound on the flat.", "rim_damage", []),
+        ("There is a crack in my rim, and it makes a cracking sound.", "wheel_damage", ["crack"]),
+        ("I heard a loud crack from my carbon wheel.", "wheel_damage", ["crack"]),
         ("Seat tube, inner diameter: 26.2mm to 27.1mm. Which post?", "bore_spread_mm", [0.9]),
         ("Seat tube, inner diameter: 26.2mm to 27.1mm. Which post?", "seat_tube_bore_mm", []),
         ("The bore is 27.1 to 27.3, which post?", "seat_tube_bore_mm", [(27.1, 27.3)]),
