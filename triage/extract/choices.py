@@ -72,6 +72,17 @@ _NOISY_BEFORE = form(
 )
 _NOISY_BEHIND = form(r"\s(?:or \w+\s)?(?:sounds?|noises?)\b", catches=" sound", leaves=" paint")
 """A crack that is heard is no crack that is seen; on carbon it may be one."""
+_BLOCKS_SOMETHING = form(
+    r"\s(?:(?:out|off|up)\s)?(?:my|the|your|his|her|its|it|our|their|most|part|all|any)\b",
+    catches=" my lamp",
+    leaves=" squeal",
+)
+_ARE_BLOCKS = form(
+    r"\b(?:the|my|your|his|her|these|those|brake|new|old|front|rear|both|of|with|worn|rubber|two|four|fit|fitted)\s$",
+    catches="i fitted new ",
+    leaves="a bag that ",
+)
+"""A bag that blocks a lamp is no brake block."""
 _SOUND = {"rim_damage": "sound", "wheel_damage": "none", "rotor_damage": "none"}
 _ANOTHER_PART = re.compile(
     r"\b(?:steerer|forks?|frame|stem|(?:handle)?bars?|cranks?|seat ?post|post|saddle|tubes?|lugs?|welds?|clear ?coat)\b"
@@ -253,6 +264,12 @@ def _is_not_so(name: str, text: str, start: int, end: int) -> bool:
         name in _MAY_BECOME
         and text.startswith(("crack", "split"), start)
         and _BECOMES.search(text[max(0, start - _BACK_TO_A_WISH) : start])
+    ):
+        return True
+    if (
+        text[start:end] == "blocks"
+        and _BLOCKS_SOMETHING.match(text, end)
+        and not _ARE_BLOCKS.search(text[max(0, start - _BACK) : start])
     ):
         return True
     if name in _MAY_BECOME and text.startswith("crack", start) and _is_only_heard(text, start, end):

@@ -15,6 +15,8 @@ from triage.records import Classified, Message, Question
 @pytest.mark.parametrize(
     ("text", "name", "values"),
     [
+        ("My bar bag is large and blocks the lamp.", "brake_named", []),
+        ("The new blocks the shop sold me squeal.", "brake_named", ["rim"]),
         # That another part shows no crack says nothing of the wheel, and a noise is no crack, but on carbon it may be.
         ("I looked at the steerer and there are no cracks in it. The wheel?", "wheel_damage", []),
         ("I looked at the rim and there are no cracks in it.", "wheel_damage", ["none"]),
