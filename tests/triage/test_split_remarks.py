@@ -116,3 +116,17 @@ def test_whether_a_part_is_made_at_all_asks_about_a_bicycle(ask: str, asks: bool
 )
 def test_a_cracking_that_is_only_heard_is_no_crack(message, text: str) -> None:
     assert "danger" not in split([message(text)])[0].flags
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Can an e-bike's battery be submerged? I want to cross a ford.",
+        "Rain got on the battery's case. Is it ok to wipe it?",
+        "The motor stops by itself after ten minutes. Why?",
+        "My motor won't stop working if I ride in the rain, will it?",
+        "The display comes on by itself at night. Is it the switch?",
+    ],
+)
+def test_a_drive_that_only_stops_or_a_battery_that_may_get_wet_is_no_danger(message, text: str) -> None:
+    assert "danger" not in split([message(text)])[0].flags

@@ -11,6 +11,8 @@ from triage.split.danger import (
     BROKEN,
     LOOSE_BOSS,
     NO_BRAKES,
+    RUNAWAY,
+    SOAKED,
     THOUGHT_OF,
     crashed_on_carbon,
     without_mere_noises,
@@ -68,6 +70,8 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
         ("danger", "urgent"),
     ),
     (any_of("battery batteries cell cells accu accus pack"), BATTERY, ("danger", "urgent")),
+    (any_of("battery batteries accu pack powerpack"), SOAKED, ("danger", "urgent")),
+    (any_of("motor assist assistance throttle drive ebike bike pedelec walk"), RUNAWAY, ("danger", "urgent")),
     (
         any_of(
             "tomorrow tonight today morning weekend days stranded stuck urgent urgently asap emergency roadside "
