@@ -29,6 +29,8 @@ from triage.trade_words import asks_about_a_bicycle
         ("these tyres are the only ones that work with my rims.", False),
         ("my mate and i can't agree, are the rims safe", True),
         ("is the tube ok after that", True),
+        ("after a fall from the rack is the fork still safe", True),
+        ("these rims are the widest ones that the maker calls safe, which i like.", False),
         # A smile in brackets asks nothing, a worry does.
         ("it was over forty degrees in the shed (when was that? did i sleep through it?)", False),
         ("i let them down to two bar (is that safe?)", True),
