@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from training.heed import marked
 from triage.records import TOLD_BESIDE
 from triage.split import split
+from triage.split.asking import is_answered, is_ask
+from triage.split.sentences import lower_case
 
 
 @pytest.mark.parametrize(
@@ -1127,3 +1130,17 @@ def test_a_wish_that_is_over_asks_nothing(message, told):
     assert [question.is_question for question in split([message(f"The hub runs well again. {told}")])] == [
         False
     ]
+
+
+def test_marked_sentences_are_told_apart_as_well_as_when_last_measured() -> None:
+    """On 480 invented messages that nobody tuned on, sentence by sentence: 0.71 of what is found asks, and 0.82 of what asks is found."""
+    found, asks = [], []
+    for one in marked():
+        lowered = [lower_case(sentence) for sentence in one.sentences]
+        for index, (sentence, mark) in enumerate(zip(lowered, one.marks, strict=True)):
+            found.append(is_ask(sentence) and not is_answered(sentence, lowered[index + 1 : index + 2]))
+            asks.append(mark[0] in "ao")
+    hits = sum(one and other for one, other in zip(found, asks, strict=True))
+
+    assert hits / sum(found) > 0.69
+    assert hits / sum(asks) > 0.79
