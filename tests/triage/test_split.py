@@ -240,6 +240,12 @@ def test_an_automatic_reply_asks_nothing(message):
     [
         ("There is a crack in my fork. Can I ride to work?", "danger"),
         ("My brakes just failed, what now?", "danger"),
+        ("The battery was under water for an hour and dried since. Which charger do I need?", "danger"),
+        ("There's water inside the battery, I can hear it. Charge it?", "danger"),
+        ("At the lights the assistance kicks in all by itself. How do I adjust that?", "danger"),
+        ("The motor won't stop when I let go of the button. Sensor?", "danger"),
+        ("The hub of my carbon wheel makes a cracking sound. Is it the spokes?", "danger"),
+        ("The rim is cracked and makes a cracking sound. What now?", "danger"),
         ("The cells have expanded and split their tape. Can I still charge it?", "danger"),
         ("I left it in the sun and now there's a swollen battery in my bag. Which lamp do I buy?", "danger"),
         ("The carbon fork took a pothole and I heard a very loud snapping sound. Anything to see?", "danger"),
