@@ -277,6 +277,11 @@ def test_an_automatic_reply_asks_nothing(message):
         ("Half-way round the brakes were completely useless in the mud. Is that normal?", "danger"),
         ("Mineral oil has been seeping from the joint by the lever, what now?", "danger"),
         ("The skewer at the front turned out to be barely closed. Why did it rub?", "danger"),
+        ("Since the motor went on I can't squeeze hard enough to stop. Which pads?", "danger"),
+        ("With both levers pulled it won't slow down on steep hills. New cables?", "danger"),
+        ("Both tyres are split at the side. Which width next?", "danger"),
+        ("There are threads hanging off the side of my tyre. Which brand lasts?", "danger"),
+        ("It has a bent steel fork. Which headset fits?", "danger"),
         ("My daughter's brakes are too hard to pull, what helps?", "child"),
     ],
 )
@@ -304,6 +309,15 @@ def test_when_opens_a_story_as_well_as_an_ask(message):
     assert "Respoke it or buy a wheel?" in only.text
     (only,) = split([message("when should a chain be changed")])
     assert only.is_question
+
+
+def test_an_ask_that_opens_with_so_or_anyhow_goes_on_about_the_same_thing(message):
+    text = "Why do the pads grind on my rim? They did so last week as well. Anyhow, is this something to worry about?"
+    assert len(split([message(text)])) == 1
+    text = "May the tyres differ on a trike? Would a ribbed tyre at the back work better in this case?"
+    assert len(split([message(text)])) == 1
+    text = "May the tyres differ on a trike? Would a ribbed saddle be better for long rides?"
+    assert len(split([message(text)])) == 2
 
 
 def test_crack_on_is_no_crack(message):
@@ -351,6 +365,10 @@ def test_what_is_feared_only_is_not_told_beside(message):
         "The bars aren't loose, and there are no cracks in the fork. What torque for the stem?",
         "Can a battery swell in the sun? Mine looks the same as ever.",
         "My battery has gone down faster since the cold came. How do I store it?",
+        "I can't stop the squeal of my front disc. Which pads are quiet?",
+        "I can't get enough air in to stop the tyre from squirming. Which pump?",
+        "I saw a thread about tyres that shows many sizes. Which one rolls best?",
+        "I carry a broken frame pump. Which small one is good?",
     ],
 )
 def test_what_a_rider_denies_is_no_danger(message, text):
@@ -405,6 +423,7 @@ def test_a_friend_who_saw_it_or_an_old_bike_makes_a_danger_no_smaller(message, d
         "The fork cracked and was replaced by the shop. Which headset do I need?",
         "My mate's fork snapped on the way down. Which headset do I need?",
         "Bad bar ends cracked my first set. Which stem suits a carbon steerer?",
+        "The tyres have threads showing above the rim. Am I safe to ride with tyres in this state?",
         "Love the show. Which oil for a chain in winter?",
     ],
 )

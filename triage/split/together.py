@@ -14,6 +14,8 @@ from triage.trade_words import names_a_part, parts_named, speaks_of_a_bicycle
 # A follow-on asks about the same thing: "If not, what would?", "Or should I …", "Why?", "Is it safe?"
 _FOLLOW_ON = re.compile(
     r"^\W*(?:or\b|if (?:not|so|yes)|if (?:it|that|this|they) (?:is|are|do|does|has|have)(?: not|n['’]t)\b|and if|why\b|how come|and why|what else|anything else|is (?:it|that|this)\b|"
+    # "And is this something to fear for my rims?", "Anyhow, is it dangerous to go on?"
+    r"(?:and|so|but|anyhow|anyway|either way)\W+(?:is|are|was|will|would|does|do|can|could) (?:it|that|this|these|those|they)\b|"
     r"are they\b|will (?:it|that|this|they)\b|would (?:it|that|this|they)\b|does (?:it|that|this)\b|do they\b|can (?:it|that|they)\b|"
     r"should i\b|what (?:should|can|do|would) i\b|what would\b|what now|any (?:idea|ideas|advice|thoughts|tips|suggestions|help|input|pointers|clues?)\b|(?:(?:now|so|and|but)\W+)*how (?:did|does|could|can|would) (?:it|that|this)\b|"
     r"which (?:one|ones|is|would|order)\b|in what order\b|where (?:do|should|would) i (?:start|look|begin)\b|"
@@ -26,6 +28,8 @@ _FOLLOW_ON = re.compile(
     r"(?:so |anyway,? |and so )?(?:(?:my|the|our) (?:actual |real |main |basic |simple |burning |big |biggest |key |only )?)?question (?:is|was)\b|"
     # "How many times in your riding life has your fit changed?" polls the readers about what was asked.
     r"how many times (?:have you|has anyone|in your)\b|what(?:'s| is| has been| have been) your (?:own )?(?:experiences?|take|view|opinion)\b|am i the only\b|(?:has|have|is|does) anyone else\b|"
+    # "Would a ribbed one be better in this case?"
+    r"(?:would|will|might|could)\b[^?]{3,70}\b(?:be|do|work|help) (?:any )?(?:better|more|best|well|right|enough) (?:in|for|under|with) (?:this|that|these|those|such)\b|"
     # "In other words, isn't it for beginners?" says once more what was asked.
     r"(?:so,? )?(?:in other words|i\.e\.|that is to say|put another way|to put it (?:simply|another way|differently)|basically)\b)",
 )
