@@ -31,6 +31,24 @@ from tests.asked import reply
             "few old American rims with that name are 597 mm",
             "Those sizes are all for one rim",
         ),
+        (
+            "frame-fit/cracked-metal-frame",
+            {"paint_line": "asked"},
+            "don't scrape or load it; somebody who inspects carbon",
+            "Load the frame with hand and brake",
+        ),
+        (
+            "frame-fit/cracked-metal-frame",
+            {"paint_line": "asked", "metal_told": "metal"},
+            "Load the frame with hand and brake",
+            "Find out what the tube is made of",
+        ),
+        (
+            "frame-fit/cracked-metal-frame",
+            {"paint_line": "asked", "frame_material": "carbon"},
+            "Don't scrape it, and don't load it",
+            "Scrape the paint away",
+        ),
         ("tyres/wheel-size-swap", {"wheel_vehicle": "trike"}, "ask the trike's maker", "often yes; with rim"),
         (
             "tyres/old-cracked-tyre",
