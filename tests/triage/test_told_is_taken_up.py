@@ -49,6 +49,22 @@ from tests.asked import reply
             "Don't scrape it, and don't load it",
             "Scrape the paint away",
         ),
+        (
+            "wheels/wheel-came-loose",
+            {"nutted_hub": "nutted"},
+            "tighten both nuts in turns",
+            "prints the palm",
+        ),
+        (
+            "wheels/wheel-came-loose",
+            {"nutted_hub": "nutted", "axle_type": "quick-release"},
+            "prints the palm",
+            "tighten both nuts in turns",
+        ),
+        ("drivetrain/hub-gears", {"thick_oil": "thick"}, "Suspect the oil first", "Start with the cable"),
+        ("tyres/front-and-rear-differ", {"wheel_vehicle": "trike"}, "where the drive is", "goes in front"),
+        ("tyres/tyre-wear", {"wheel_vehicle": "trike"}, "set the tracking first", "move the old front"),
+        ("tyres/old-cracked-tyre", {"tyre_cracking": "deep"}, "back to the shop", "It depends"),
         ("tyres/wheel-size-swap", {"wheel_vehicle": "trike"}, "ask the trike's maker", "often yes; with rim"),
         (
             "tyres/old-cracked-tyre",
