@@ -1106,3 +1106,60 @@ def test_one_curiosity_is_a_matter_of_its_own(message):
     )
 
     assert [question.text.startswith("One oddity") for question in questions] == [True]
+
+
+def test_troubles_counted_within_a_sentence_are_one_question_each(message):
+    text = (
+        "Cold ride. I have two problems, firstly the rear brake froze to the rim and the lever won't move. "
+        "Secondly my hub gears stick in second. The bike stands outside, any suggestions please?"
+    )
+    first, second = split([message(text)])
+    assert "brake" in first.text
+    assert "hub gears" not in first.text
+    assert "hub gears" in second.text
+
+
+def test_what_seeks_a_nod_is_no_ask_beside_another(message):
+    text = (
+        "My hub slips in second gear, what can I do about the hub? The lanes are icy, same with you I guess?"
+    )
+    assert [ask.text for ask in split([message(text)])] == [
+        "My hub slips in second gear, what can I do about the hub?"
+    ]
+    assert split([message("So the chain is worn, I guess?")])[0].is_question
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        ("May the tyres of a trike be mixed ... one kind behind and another in front?", 1),
+        ("Will the rim take it... what width do you ride?", 2),
+        ("I rode it with the cable off... still it slips, and I wonder why.", 1),
+    ],
+)
+def test_three_dots_part_an_ask_only_where_another_begins(message, text, count):
+    from triage.split.sentences import sentences_of
+
+    assert len(sentences_of(text)) == count
+
+
+def test_what_somebody_exclaimed_is_no_ask_of_the_riders(message):
+    text = 'Somebody at the fire exclaimed, "Is that a unicycle?!" Which oil for a chain in winter?'
+    assert [ask.text for ask in split([message(text)])] == ["Which oil for a chain in winter?"]
+
+
+def test_a_hollow_ask_with_guesses_goes_with_the_one_that_names_what_was_told(message):
+    text = (
+        "Home at last. A stone had gone into the rim and stuck there. It ran true all the same. "
+        "What do you think? A dab of varnish? Are all carbon rims so soft?"
+    )
+    (ask,) = split([message(text)])
+    assert "A stone had gone into the rim" in ask.text
+    text = "The bell rattles on kerbs. What do you think? A dab of glue? Which oil for a chain in winter?"
+    assert len(split([message(text)])) == 2
+
+
+def test_a_plan_to_learn_is_no_ask(message):
+    asks = split([message("The chain skips. Why? Next week I'm going to learn for good how to set gears.")])
+    assert len(asks) == 1
+    assert "learn" not in asks[0].text

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from triage.records import TOLD_BESIDE, Message, Question
-from triage.split.asking import GREETING, is_answered, is_ask
+from triage.split.asking import GREETING, is_answered, is_ask, is_pleasantry
 from triage.split.danger import danger_beside
 from triage.split.flags import flags_of
 from triage.split.headings import is_a_title_line, stands_over_a_story, title_joined
 from triage.split.sentences import LIST_MARK, lower_case, sentences_of
-from triage.split.story import is_hollow, with_its_story, with_its_title
+from triage.split.story import ends_hollow, with_its_story, with_its_title
 from triage.split.together import grouped
 from triage.split.troubles import counted_troubles
 
@@ -52,7 +52,9 @@ def _split(message: Message) -> list[Question]:
     if not asks and message.subject and is_ask(lower_case(message.subject)):
         whole = f"{message.subject.strip()}\n{message.text.strip()}".strip()
         return [_question(message, 0, whole, "", True, flags)]
-    if all(is_hollow(lowered[index]) for index in asks) and (troubles := counted_troubles(lowered)):
+    if any(not is_pleasantry(lowered[index]) for index in asks):
+        asks = [index for index in asks if not is_pleasantry(lowered[index])]
+    if all(ends_hollow(lowered[index]) for index in asks) and (troubles := counted_troubles(lowered)):
         before = " ".join(" ".join(sentences[: troubles[0][0]]).split())
         return [
             _question(

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from triage.split.sentences import ASIDE, DOUBT, LIST_MARK
+from triage.trade_words import names_a_part
 
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view", "When I took it in, …",
 # "When time allows, …", "Do without it" or "Which sounds easy, but …", nor "the upshot is that it is fine"; nor what only lacks its
@@ -41,6 +42,7 @@ ASKS_WITHIN = re.compile(
 _NO_ASK = re.compile(
     r"\b(?:don'?t know|do not know|not sure|no idea|wonder(?:ing)?)\s(?:if|whether)\s[^.?!,;]{0,30}\b(?:can|could|might|will|would)\s(?:be able to\s)?help\b|"
     r"\b(?:no matter|regardless of|depend(?:s|ing) on|that's|that is|this is)\s(?:how|what|which|why)\b|"
+    r"\b(?:(?:going|gonna|about|have|time|mean|plan|intend)\s(?:to\s)?|i['’]?ll\s|i will\s|must\s)(?:finally\s)?learn\b[^.?!;]{0,40}\bhow\b|"
     r"\b(?:learn(?:ed|t|ing)?|taught (?:me|myself|us)|show(?:ed|s|n) (?:me|us|him|her))\show\b(?! (?:much|many|long|often|far))|"
     r"\b(?:i|we|he|she|they)\s(?:then\s|also\s|just\s|have\s|had\s|even\s)?asked\s(?:\w+\s){0,4}?(?:how|what|whether|if|why|which|where)\b|"
     # "I know how to mend a tube" asks nothing; "how do I know which one" does, and so does "I know what it is, but how …".
@@ -81,8 +83,8 @@ GREETING = re.compile(
 _ANSWERED = re.compile(r"\?\s?(?:\.{2,}|…)\s?\w")
 # 'He only said "is that legal?"': somebody else asked that. Must not catch 'my question is "will it hold?"'.
 _SAID_BY_ANOTHER = re.compile(
-    r"\b(?:says?|said|asks?|asked|asking|shout(?:s|ed|ing)?|yell(?:s|ed|ing)?|repl(?:y|ies|ied)|has become|became|goes|went)\b[^\"“”?]{0,25}"
-    r"[\"“](?:[^\"“”?]*\?)+[\"”]\W*$"
+    r"\b(?:says?|said|asks?|asked|asking|shout(?:s|ed|ing)?|yell(?:s|ed|ing)?|exclaim(?:s|ed|ing)?|cried|repl(?:y|ies|ied)|has become|became|goes|went)\b[^\"“”?]{0,25}"
+    r"[\"“](?:[^\"“”?]*\?)+!*[\"”]\W*$"
 )
 _ANY_WORD = re.compile(r"\w")
 
@@ -94,6 +96,15 @@ _BECAUSE = re.compile(r"^\W*(?:well,? )?(?:because|'?cause|cos|coz|'?cuz|since)\
 def is_answered(sentence: str, behind: Sequence[str]) -> bool:
     """ "I pushed it home. Why? Because the chain came off.": asked only to be told at once."""
     return bool(behind) and _WHY.match(sentence) is not None and _BECAUSE.match(behind[0]) is not None
+
+
+# "It's the same everywhere I guess?" seeks a nod. Must not catch "the chain is worn, I guess?", which names what is asked about.
+_SEEKS_A_NOD = re.compile(r"\bi (?:guess|suppose|imagine|reckon|bet)\W*\?+\W*$")
+
+
+def is_pleasantry(sentence: str) -> bool:
+    """Whether a lowered sentence with a mark only seeks a nod, and names no part."""
+    return _SEEKS_A_NOD.search(sentence) is not None and not names_a_part(sentence)
 
 
 def is_ask(sentence: str) -> bool:

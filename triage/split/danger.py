@@ -53,7 +53,7 @@ NO_BRAKES = re.compile(
     r"\b(?:enough|sufficient)\b[^.?!,;\n]{0,24}\bto (?:stop|slow|brake)(?: down)?"
     r"(?=\W*$|[,.;!?]| (?:the (?:bike|bicycle|trike|tandem)|me|us|in|at|on|safely|quickly|presumably|when)\b)|"
     r"\b(?:can['’]?t|cannot|can not|couldn['’]?t|could not|can (?:hardly|barely|scarcely)|unable to|not able to|(?:doesn|didn|don|won)['’]?t) (?:\w+ ){0,2}"
-    r"(?:stop|slow|slow down|pull up) (?:me |us |him |her )?(?:the (?:bike|trike|tandem|thing)|myself|in time|safely|at all|downhill|"
+    r"(?:stop|slow|slow down|pull up) (?:me |us |him |her )?(?:the (?:bike|trike|tandem|thing)|myself|safely|at all|downhill|"
     r"(?:going |coming )?down (?:the |a |our )?(?:\w+ )?(?:hills?|slopes?)|on (?:the |a |our |any |steep |long )*(?:hills?|descents?|downhills?|slopes?))\b|"
     r"\blever (?:would |will |can |still |now |just ){0,2}(?:hit|hits|hitting|touch|touches|touching|meets|reaches|bottoms out (?:on|against)) the (?:handle)?(?:bars?|grips?)\b"
 )

@@ -9,6 +9,7 @@ from triage.split.asking import ASKS, BARE_WISH
 from triage.split.headings import is_a_heading, is_a_title, telling_words
 from triage.split.openings import opens_another
 from triage.split.sentences import LIST_MARK
+from triage.split.story import is_hollow
 from triage.trade_words import names_a_part, parts_named, speaks_of_a_bicycle
 
 # A follow-on asks about the same thing: "If not, what would?", "Or should I …", "Why?", "Is it safe?"
@@ -121,12 +122,24 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
     )
 
 
+def _is_hollow_with_guesses(group: Sequence[int], sentences: Sequence[str]) -> bool:
+    """ "What do you think? A dab of varnish?": a hollow ask, with nothing behind it but what might be done."""
+    return is_hollow(sentences[group[0]]) and all(
+        not ASKS.match(sentences[place]) and not names_a_part(sentences[place]) for place in group[1:]
+    )
+
+
 def _takes_up_the_story(group: Sequence[int], sentence: str, sentences: Sequence[str]) -> bool:
-    """Whether all that was asked is hollow, and the next ask names what was told before it."""
-    if not all(BARE_WISH.match(sentences[place]) for place in group):
+    """Whether all that was asked is hollow, or names no part, and the next ask names what was told before it."""
+    if not all(BARE_WISH.match(sentences[place]) for place in group) and not _is_hollow_with_guesses(
+        group, sentences
+    ):
         return False
     told = " ".join(sentences[max(group[0] - LONGEST_STORY, 0) : group[0]])
-    return not telling_words(told).isdisjoint(telling_words(sentence))
+    return not (
+        telling_words(told).isdisjoint(telling_words(sentence))
+        and parts_named(told).isdisjoint(parts_named(sentence))
+    )
 
 
 # "Narrow or wide tyres on ice? Narrow ones press harder, right? Which tyre do you think is best?": a guess at the answer, and the
