@@ -15,6 +15,7 @@ from triage.split.sentences import LIST_MARK, lower_case, sentences_of
 from triage.split.story import ends_hollow, with_its_story, with_its_title
 from triage.split.together import grouped
 from triage.split.troubles import counted_troubles
+from triage.split.wrapped import unwrapped
 
 NOT_ASKS = ("automatic-reply", "bounce", "bulk", "closer")
 LONGEST_ASKS = 6
@@ -35,14 +36,15 @@ def split(messages: Sequence[Message]) -> list[Question]:
 
 
 def _split(message: Message) -> list[Question]:
-    flags = flags_of(message)
+    text = unwrapped(message.text) if len(message.text) <= LONGEST_WORKED_CHARACTERS else message.text
+    flags = flags_of(replace(message, text=text))
     asks_nothing = any(flag in NOT_ASKS for flag in flags)
     if len(message.text) > LONGEST_WORKED_CHARACTERS:
         beginning = f"{message.text[:LONGEST_BEGINNING_CHARACTERS].strip()} …"
         return [_question(message, 0, beginning, "", not asks_nothing, (*flags, "too-long"))]
     if asks_nothing:
         return [_question(message, 0, message.text.strip(), "", False, flags)]
-    sentences = sentences_of(message.text)
+    sentences = sentences_of(text)
     lowered = [lower_case(sentence) for sentence in sentences]
     asks = [
         index
