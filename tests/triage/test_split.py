@@ -1163,3 +1163,37 @@ def test_a_plan_to_learn_is_no_ask(message):
     asks = split([message("The chain skips. Why? Next week I'm going to learn for good how to set gears.")])
     assert len(asks) == 1
     assert "learn" not in asks[0].text
+
+
+@pytest.mark.parametrize(
+    "wish",
+    [
+        "Suggestions from anybody who has a hub like it are most welcome!",
+        "Your opinion will be much appreciated.",
+        "I'd really like some advice on it.",
+        "I should be grateful to know whether the hub is past it.",
+        "Still trying to work out why it does it.",
+        "It had stood in the frost, so wondered if that played a part.",
+        "Just curious if the grease does it.",
+        "We're looking for a solution that lasts.",
+    ],
+)
+def test_a_wish_for_an_answer_asks_wherever_it_stands(message, wish):
+    (question,) = split([message(f"My rear hub rumbles since Easter. {wish}")])
+    assert question.is_question
+    assert "rear hub rumbles" in question.text
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "Your help with the hub was much appreciated.",
+        "I was trying to work out why it rumbled, and then I found the stone.",
+        "Not looking for advice, just telling how it went.",
+        "The help I had from the club has been great.",
+    ],
+)
+def test_a_wish_that_is_over_asks_nothing(message, told):
+    assert [question.is_question for question in split([message(f"The hub runs well again. {told}")])] == [
+        False
+    ]

@@ -37,6 +37,19 @@ ASKS_WITHIN = re.compile(
     ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|^\W*and\swhile\s(?:we|i|you)(?:\sare|\sam|['’]re|['’]m)\s(?:at\sit|here)\b(?!,?\s(?:i|we|he|she|they|thank\w*|keep|love)\b)|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|(?:^\W*|\b(?:is|are|am|be|if|whether|it|it's|its|this|that|they|still|safe|which|or)\s(?:\w+\s){0,2})ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
     re.X,
 )
+# What asks for an answer in so many words, wherever it stands: "Suggestions and comments welcome!", "I'd really like some advice". Must
+# not catch what was wished for or given before: "your help was much appreciated", "I was trying to find out why".
+_ADVICE = r"(?:advice|suggestions?|comments?|opinions?|ideas|thoughts|help|input|pointers?|guidance|views|tips|recommendations?|experiences?|confirmation|solutions?|explanation)"
+WISHES = re.compile(
+    rf"\b{_ADVICE}\b(?!\si\b)(?:(?!\b(?:was|were|had|(?:has|have)\sbeen)\b)[^.?!]){{0,60}}\b(?:welcome|welcomed|appreciated|awesome|fantastic|great|brilliant|useful|helpful)\b\W*"
+    r"(?:thanks|thank you|cheers|please|in advance|all|guys|folks|everyone|here|by me|in the comments)?\W*$|"
+    rf"\b(?:grateful|thankful|glad|happy|keen|interested|curious|nice|good|great)\s(?:for|of|to (?:hear|know|have|get|see|learn))\s(?:\w+\s){{0,3}}?(?:{_ADVICE}|how|what|why|which|whether|if|from)\b|"
+    rf"\b(?:i|we)(?:['’]d|\swould|['’]m|\sam|\scould|['’]re|\sare)?\s(?:\w+\s){{0,2}}?(?:like|want|need|use|appreciate|after|love|welcome)\s(?:\w+['’]?s?\s){{0,3}}?{_ADVICE}\b|"
+    r"\b(?:i|we)(?:['’]d|\swould)\s(?:\w+\s)?(?:like|love)\sto\s(?:know|find out|hear|learn|understand|be sure)\b|"
+    r"(?<!was )(?<!were )(?<!been )\btrying\sto\s(?:figure|work|find|make)\sout\s(?:if|whether|why|what|how|which|where)\b|"
+    rf"(?<!not )(?<!n['’]t )\b(?:looking|hoping|searching)\sfor\s(?:\w+\s){{0,2}}?{_ADVICE}\b|"
+    r"\bcurious\s(?:if|whether|how|why|what|which)\b|(?:^\W*|\b(?:so|and|but|just|also|i)\s)wonder(?:ed|ing)?\s(?:if|whether|why|how|what|which)\b"
+)
 # "No matter how much I use" and "depending on how far I ride" ask nothing, nor do "so I could learn how to do it" and "I asked
 # the shop how to fit them", which tell what was.
 _NO_ASK = re.compile(
@@ -125,5 +138,5 @@ def is_ask(sentence: str) -> bool:
     if GREETING.match(sentence):
         return False
     return bool(ASKS.match(sentence) and len(sentence.split()) > 3) or bool(
-        ASKS_WITHIN.search(_NO_ASK.sub("", sentence))
+        ASKS_WITHIN.search(_NO_ASK.sub("", sentence)) or WISHES.search(_NO_ASK.sub("", sentence))
     )
