@@ -1197,3 +1197,13 @@ def test_a_wish_that_is_over_asks_nothing(message, told):
     assert [question.is_question for question in split([message(f"The hub runs well again. {told}")])] == [
         False
     ]
+
+
+def test_who_is_not_sure_of_the_best_way_asks_for_it(message):
+    text = "My short brake arms touch the mudguard. I could fit cantilevers or long arms. I'm not sure of the best way to go."
+    (ask,) = split([message(text)])
+    assert ask.is_question
+    assert "cantilevers" in ask.text
+    assert not split([message("I bought it in spring, I'm not sure of the day. It rode well for years.")])[
+        0
+    ].is_question

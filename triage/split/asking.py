@@ -27,6 +27,7 @@ ASKS = re.compile(
 ASKS_WITHIN = re.compile(
     r"""\b(?:i(?:'m|\sam|\swas|'ve\sbeen|\shave\sbeen)?\s*(?:just\s)?wonder(?:ing|ed)?\s(?:if|whether|what|how|why|which)|
     (?:i|we)\s(?:want|wanted|would\slike|'d\slike|need|needed|'d\slove|would\slove)\sto\s(?:know|understand|ask|check|be\ssure)|(?:i'm|i\sam)\snot\ssure\s(?:if|whether|what|how|why|which)|
+    (?:i'm|i\sam)\s(?:\w+\s)?not\s(?:\w+\s)?sure\s(?:of|about)\s(?:the\s(?:best|right|proper|correct)|which|what|how|whether)\b|
     (?:can|could|would)\syou\s(?:please\s)?(?:tell|explain|help|say|advise|recommend|suggest|confirm|settle)|
     any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
