@@ -1207,3 +1207,12 @@ def test_who_is_not_sure_of_the_best_way_asks_for_it(message):
     assert not split([message("I bought it in spring, I'm not sure of the day. It rode well for years.")])[
         0
     ].is_question
+
+
+def test_a_guess_behind_a_guess_goes_with_what_was_wondered(message):
+    text = "The front shifts late, and I wonder if the frost did it. Maybe because it stood indoors. Cables shrinking perhaps?"
+    assert len(split([message(text)])) == 1
+    text = (
+        "Why does the front shift late? I have a tandem with weak brakes. New cables for its brakes perhaps?"
+    )
+    assert len(split([message(text)])) == 2

@@ -266,10 +266,18 @@ _OF_WHAT_WAS = re.compile(r"^\W*(?:or |and )?(?:did|was|were|had|might|may)\b")
 _WHAT_HAPPENED = re.compile(r"\b(?:what|why|how)\b[^?]{0,60}\b(?:happen\w*|did|was|were|went|came)\b")
 
 
+# "I wonder if the frost did it. Maybe because it stood indoors before. Cables shrinking perhaps?": a guess behind a guess.
+_THINKS_ON = re.compile(r"^\W*(?:or |and )?(?:maybe|perhaps|possibly|might it|could it)\b")
+_ENDS_AS_A_GUESS = re.compile(r"^[^?]{3,60},?\s(?:perhaps|maybe|possibly)\s?\?\W*$")
+
+
 def _is_a_guess(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
     """ "What is it? Worn rings? Rings turned the wrong way round?": right behind it, without a verb, is no ask of its own."""
     if index != group[-1] + 1:
-        return False
+        between = sentences[group[-1] + 1 : index]
+        return _ENDS_AS_A_GUESS.search(sentences[index]) is not None and all(
+            _THINKS_ON.match(text) for text in between
+        )
     if _OF_WHAT_WAS.match(sentences[index]) and any(_WHAT_HAPPENED.search(sentences[i]) for i in group):
         return True
     return _is_without_a_verb(sentences[index]) and (
