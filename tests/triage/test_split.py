@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from training.heed import marked
 from triage.records import TOLD_BESIDE
 from triage.split import split
+from triage.split.asking import is_answered, is_ask
+from triage.split.sentences import lower_case
 
 
 @pytest.mark.parametrize(
@@ -237,6 +240,12 @@ def test_an_automatic_reply_asks_nothing(message):
     [
         ("There is a crack in my fork. Can I ride to work?", "danger"),
         ("My brakes just failed, what now?", "danger"),
+        ("The battery was under water for an hour and dried since. Which charger do I need?", "danger"),
+        ("There's water inside the battery, I can hear it. Charge it?", "danger"),
+        ("At the lights the assistance kicks in all by itself. How do I adjust that?", "danger"),
+        ("The motor won't stop when I let go of the button. Sensor?", "danger"),
+        ("The hub of my carbon wheel makes a cracking sound. Is it the spokes?", "danger"),
+        ("The rim is cracked and makes a cracking sound. What now?", "danger"),
         ("The cells have expanded and split their tape. Can I still charge it?", "danger"),
         ("I left it in the sun and now there's a swollen battery in my bag. Which lamp do I buy?", "danger"),
         ("The carbon fork took a pothole and I heard a very loud snapping sound. Anything to see?", "danger"),
@@ -1216,3 +1225,17 @@ def test_a_guess_behind_a_guess_goes_with_what_was_wondered(message):
         "Why does the front shift late? I have a tandem with weak brakes. New cables for its brakes perhaps?"
     )
     assert len(split([message(text)])) == 2
+
+
+def test_marked_sentences_are_told_apart_as_well_as_when_last_measured() -> None:
+    """On 480 invented messages that nobody tuned on, sentence by sentence: 0.71 of what is found asks, and 0.82 of what asks is found."""
+    found, asks = [], []
+    for one in marked():
+        lowered = [lower_case(sentence) for sentence in one.sentences]
+        for index, (sentence, mark) in enumerate(zip(lowered, one.marks, strict=True)):
+            found.append(is_ask(sentence) and not is_answered(sentence, lowered[index + 1 : index + 2]))
+            asks.append(mark[0] in "ao")
+    hits = sum(one and other for one, other in zip(found, asks, strict=True))
+
+    assert hits / sum(found) > 0.69
+    assert hits / sum(asks) > 0.79
