@@ -6,14 +6,17 @@ import re
 from collections.abc import Sequence
 
 from triage.split.sentences import ASIDE, DOUBT, LIST_MARK
+from triage.trade_words import names_a_part
 
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view", "When I took it in, …",
 # "When time allows, …", "Do without it" or "Which sounds easy, but …", nor "the upshot is that it is fine"; nor what only lacks its
-# "I" or "it": "Do have the tool", "Would also require a chain", "Can't bend it", "Was trying to save weight" (but "was trying to find out why" asks).
+# "I" or "it": "Do have the tool", "Would also require a chain", "Can't bend it", "Was sure it would hold", "Did a quick check", "Was
+# trying to save weight" (but "was trying to find out why" asks).
 ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
     (?!(?:can|could|should|would|may|might|must)\s(?:of|have|be)\b)(?!(?:please|pls|plz)\s(?:bear|forgive|excuse|ignore|note|be\s(?:kind|gentle|patient)|don['’]t\slaugh)\b)
     (?!(?:am|was|were)\s(?:just\s|out\s|happily\s)?(?!wonder|hop|look|think|ask|trying\sto\s(?:find|figure|work|decide|understand|learn|choose|pick|settle|identify|determine|diagnose|sort|see|solve|track)\b)\w+ing\b[^?]*$)
+    (?!(?:am|was|were)\s(?!(?:i|you|he|she|it|we|they|that|this|these|those|the|my|your|his|her|its|our|their|there|an?|any\w*|some\w*|one|not|wonder\w*|hop\w+|look\w+|think\w+|ask\w+|trying|just|out|happily|\w+['’]s)\b)[^?]*$)(?!did\s(?:an?|some|all|everything|nothing)\b[^?]*$)
     (?!(?:(?:would|will|could|might|may|must|should)\s(?:not|probably|likely|definitely|certainly|never(?!-)|still|just|then|even|rather|prefer|require|involve|mean|also\s(?!like|love|appreciate|be\sgood|help|it|that|this|they|i|we|you|the|my|a|an|any)\w+)|
        do\s(?:not|have|know|like|want|need|use|own|realise|realize|understand)|does\s(?:not|have|seem|look|feel)|did\s(?:not|have|try|check|notice|manage|find)|
        (?:is|are|was|were)\s(?:not|currently|already|still|just|on|in|about|quite|very|so|able|unable|fitted))\b[^?]*$)(?!(?:were|had)\s(?:i|we|it|they|he|she|you)\b[^?]*$)(?!can['’]t\s(?!(?:i|we|you|he|she|it|they|one|any\w+|some\w+|the|this|that|these|those|my|our|a|an)\b)[^?]*$)(?!do\s(?:without|away|not|nothing|so|it|that|them)\b[^?]*$)(?!should\s(?:you|anyone|anybody)\s(?:need|want|wish|have|be|ever)\b[^?]*$)(?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
@@ -23,13 +26,16 @@ ASKS = re.compile(
        anyone|anybody|does\sanyone|help|please|pls|plz|need\shelp|looking\sfor\sadvice|wondering|curious)\b""",
     re.X,
 )
+# Within a sentence "is the", "are the" ask only where they begin a clause: "these are the ones that work" tells.
 ASKS_WITHIN = re.compile(
-    r"""\b(?:i(?:'m|\sam|\swas|'ve\sbeen|\shave\sbeen)?\s*(?:just\s)?wonder(?:ing|ed)?\s(?:if|whether|what|how|why|which)|
+    r"""\b(?:i(?:'m|\sam|\swas|'ve\sbeen|\shave\sbeen)?\s*(?:(?:just|also|still|do|now|sometimes|often)\s)?wonder(?:ing|ed)?,?\s(?:(?:though|then|now|also|still|sometimes|aloud),?\s)?(?:if|whether|what|how|why|which)|\bi\s(?:keep\s)?ask(?:ing)?\smyself\b|
+    (?:want|would\slike|(?:i|we)['’]d\slike|need|would\slove|(?:i|we)['’]d\slove)\sto\s(?:find\sout|learn)\s(?:if|whether|what|how|why|which|where|who)\b|
     (?:i|we)\s(?:want|wanted|would\slike|'d\slike|need|needed|'d\slove|would\slove)\sto\s(?:know|understand|ask|check|be\ssure)|(?:i'm|i\sam)\snot\ssure\s(?:if|whether|what|how|why|which)|
+    (?:i'm|i\sam)\s(?:\w+\s)?not\s(?:\w+\s)?sure\s(?:of|about)\s(?:the\s(?:best|right|proper|correct)|which|what|how|whether)\b|
     (?:can|could|would)\syou\s(?:please\s)?(?:tell|explain|help|say|advise|recommend|suggest|confirm|settle)|
     any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
-    (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|(?:(?<!\w\sis\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s))that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
+    (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|(?:(?<!\w\sis\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s))that|this|they|i|we|my|(?:(?<!\w\sis\s)(?<!\w\sare\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s)|(?<=and\sare\s)|(?<=but\sare\s)|(?<=so\sare\s)|(?<=or\sare\s)|(?<=if\sis\s)|(?<=sure\sis\s)|(?<=sure\sare\s)|(?<=know\sis\s)|(?<=know\sare\s)|(?=the\s(?:[\w-]+\s){1,4}(?:safe|ok|okay|normal|dangerous|legal)\W*$))the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
     what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|how\s\w+\s(?:an?\s(?:\w+\s){1,2})?(?:is|are|will|would)\s(?:it|that|this|they|the|my)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of(?!\scourse\b)|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
     (?:^\W*|\b(?:and|but|or|so|know|tell|sure|say|see|decide|wonder|wondering|idea|of|clear|confused|out|about|question)\s(?:me\s)?)which\sis\s(?:it|the|more|most|\w{3,}(?:er|est))\b|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
     ^\W*any\s(?:and\sall\s)?(?:help|input|pointers?|guidance|assistance|insights?|info|information|feedback)\b[^.!?]{0,60}\b(?:appreciated|welcomed?|received|great|good|nice|lovely|useful|helpful|please)\b|
@@ -54,6 +60,7 @@ WISHES = re.compile(
 _NO_ASK = re.compile(
     r"\b(?:don'?t know|do not know|not sure|no idea|wonder(?:ing)?)\s(?:if|whether)\s[^.?!,;]{0,30}\b(?:can|could|might|will|would)\s(?:be able to\s)?help\b|"
     r"\b(?:no matter|regardless of|depend(?:s|ing) on|that's|that is|this is)\s(?:how|what|which|why)\b|"
+    r"\b(?:(?:going|gonna|about|have|time|mean|plan|intend)\s(?:to\s)?|i['’]?ll\s|i will\s|must\s)(?:finally\s)?learn\b[^.?!;]{0,40}\bhow\b|"
     r"\b(?:learn(?:ed|t|ing)?|taught (?:me|myself|us)|show(?:ed|s|n) (?:me|us|him|her))\show\b(?! (?:much|many|long|often|far))|"
     r"\b(?:i|we|he|she|they)\s(?:then\s|also\s|just\s|have\s|had\s|even\s)?asked\s(?:\w+\s){0,4}?(?:how|what|whether|if|why|which|where)\b|"
     # "I know how to mend a tube" asks nothing; "how do I know which one" does, and so does "I know what it is, but how …".
@@ -94,8 +101,14 @@ GREETING = re.compile(
 _ANSWERED = re.compile(r"\?\s?(?:\.{2,}|…)\s?\w")
 # 'He only said "is that legal?"': somebody else asked that. Must not catch 'my question is "will it hold?"'.
 _SAID_BY_ANOTHER = re.compile(
-    r"\b(?:says?|said|asks?|asked|asking|shout(?:s|ed|ing)?|yell(?:s|ed|ing)?|repl(?:y|ies|ied)|has become|became|goes|went)\b[^\"“”?]{0,25}"
-    r"[\"“](?:[^\"“”?]*\?)+[\"”]\W*$"
+    r"\b(?:says?|said|asks?|asked|asking|shout(?:s|ed|ing)?|yell(?:s|ed|ing)?|exclaim(?:s|ed|ing)?|cried|repl(?:y|ies|ied)|has become|became|goes|went)\b[^\"“”?]{0,25}"
+    r"[\"“](?:[^\"“”?]*\?)+!*[\"”]\W*$"
+)
+# "Stored where it gets above 40 degrees (when was that? did I miss it?)": asks for no more than a smile. Must not catch "(who
+# mends such a fork?)", "(is that safe?)" or "(did I do it wrong?)".
+_REMARK = re.compile(
+    r"\(\W*(?:and |but )?(?:when|where|who|whose|how come|how did) (?:was|were|did|had|has|knew|needs|does that|wouldn['’]?t|doesn['’]?t|hasn['’]?t|can blame)\b"
+    r"([^()\n]{0,100}\?+)\s*\)\W*$"
 )
 _ANY_WORD = re.compile(r"\w")
 
@@ -107,6 +120,15 @@ _BECAUSE = re.compile(r"^\W*(?:well,? )?(?:because|'?cause|cos|coz|'?cuz|since)\
 def is_answered(sentence: str, behind: Sequence[str]) -> bool:
     """ "I pushed it home. Why? Because the chain came off.": asked only to be told at once."""
     return bool(behind) and _WHY.match(sentence) is not None and _BECAUSE.match(behind[0]) is not None
+
+
+# "It's the same everywhere I guess?" seeks a nod. Must not catch "the chain is worn, I guess?", which names what is asked about.
+_SEEKS_A_NOD = re.compile(r"\bi (?:guess|suppose|imagine|reckon|bet)\W*\?+\W*$")
+
+
+def is_pleasantry(sentence: str) -> bool:
+    """Whether a lowered sentence with a mark only seeks a nod, and names no part."""
+    return _SEEKS_A_NOD.search(sentence) is not None and not names_a_part(sentence)
 
 
 def is_ask(sentence: str) -> bool:
@@ -122,7 +144,10 @@ def is_ask(sentence: str) -> bool:
             return False
         if _SAID_BY_ANOTHER.search(sentence) and "?" not in _SAID_BY_ANOTHER.sub("", sentence):
             return False
-        if _ANY_WORD.search(sentence):
+        remark = _REMARK.search(sentence)
+        if remark is not None and not names_a_part(remark[1]):
+            sentence = sentence[: remark.start()]
+        elif _ANY_WORD.search(sentence):
             return True
     if GREETING.match(sentence):
         return False

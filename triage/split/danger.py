@@ -18,6 +18,13 @@ BROKEN = re.compile(
     r"\bfib(?:re|er)s? (?:(?:is|are|was|were) )?(?:now )?(?:showing|visible|exposed|sticking out|coming (?:out|through)|broken|cut)\b|"
     rf"{_NOT_DENIED}\bcracks? (?:in|on|at|near|around) (?:\w+ ){{0,6}}(?:rim|fork|frame|steerer|stem|crank|hub|axle|handlebars?|carbon|weld|lug|dropout)\b|"
     rf"\bbulges? (?:[\w'-]+ ){{0,6}}(?:in|on|at) (?:\w+ ){{0,6}}(?:tyre|tire|rim)\b|"
+    # "The sidewall sheds threads", "threads coming off the tyre". Must not catch "a thread on tyres" or a bolt's.
+    r"\b(?:t[iy]res?|side ?walls?)\b[^.?!\n]{0,60}\b(?:shedding|losing|shows?|showing|see|with) (?:\w+ ){0,3}(?:threads?|cords?)\b|"
+    r"\b(?:threads?|cords?)\b(?! (?:about|on)\b)[^.?!\n]{0,30}\b(?:coming (?:off|out|through|away|loose)|show(?:s|ing)?|expos\w+|hang(?:s|ing)|visible|poking)\b[^.?!\n]{0,30}\b(?:t[iy]res?|side ?walls?)\b|"
+    # "A bent fork". Must not catch "a broken frame pump" or "a bent stem bolt".
+    r"\b(?:my|our|his|her|has an?|have an?|had an?|got an?|up with an?|is an?) (?:\([^()]{1,20}\) )?(?:bent|broken|snapped|fractured) (?:(?:steel|alloy|alumin\w+|carbon|front|suspension|rigid|old) ){0,2}(?:fork|frame|steerer|stem|handlebars?)\b(?!['’]|[ -](?:pumps?|bags?|locks?|bolts?|screws?|caps?|plugs?|tape|ends?|grips?|mounts?|lights?))|"
+    # "Both tyres have split". Must not catch "will the tyres burst?" or "do rims bend?".
+    r"\b(?:my|both|our|his|her|these|the) (?:\w+ ){0,2}(?:t[iy]res|rims|forks|welds|hinges)\b[^.?!\n]{0,20}\b(?:are|were|have|had|got|both)\b[^.?!\n]{0,12}\b(?:split\w*|fray\w*|bulg\w*|delaminat\w*|coming apart|snapped|gave way|broken?|bent)\b|"
     # "My previous cracked frame" is gone.
     rf"(?<!\bprevious )(?<!\bformer )\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT}|(?<!inner )tube|weld|lug|dropout)\b|"
     r"\b(?:hinge|folding joint)s?\b[^.?!;\n]{0,30}\b(?:has|have|got|some|of|with) play\b|"
@@ -41,6 +48,13 @@ NO_BRAKES = re.compile(
     r"\b(?:levers?|callipers?|calipers?|brakes?|hoses?)\b[^.?!,;\n]{0,24}\b(?:drip|drips|dripping|leak|leaks|leaking|leaked|weeps|weeping)\b|"
     r"\b(?:drip|drips|dripping|leak|leaking|leaks) (?:[\w']+ ){0,3}(?:lever|calliper|caliper|brake hose)\b|"
     r"\blever (?:goes|going|went|comes|coming|came|pulls|pulled) (?:right |straight |all the way )?(?:to|back to) (?:the )?(?:handle)?(?:bars?|grips?)\b|"
+    # "I can't squeeze hard enough to stop". Must not catch "I can't stop it squealing".
+    r"\b(?:can['’]?t|cannot|can not|couldn['’]?t|could not|can (?:hardly|barely|scarcely)|unable to|not able to)\b[^.?!,;\n]{0,30}"
+    r"\b(?:enough|sufficient)\b[^.?!,;\n]{0,24}\bto (?:stop|slow|brake)(?: down)?"
+    r"(?=\W*$|[,.;!?]| (?:the (?:bike|bicycle|trike|tandem)|me|us|in|at|on|safely|quickly|presumably|when)\b)|"
+    r"\b(?:can['’]?t|cannot|can not|couldn['’]?t|could not|can (?:hardly|barely|scarcely)|unable to|not able to|(?:doesn|didn|don|won)['’]?t) (?:\w+ ){0,2}"
+    r"(?:stop|slow|slow down|pull up) (?:me |us |him |her )?(?:the (?:bike|trike|tandem|thing)|myself|safely|at all|downhill|"
+    r"(?:going |coming )?down (?:the |a |our )?(?:\w+ )?(?:hills?|slopes?)|on (?:the |a |our |any |steep |long )*(?:hills?|descents?|downhills?|slopes?))\b|"
     r"\blever (?:would |will |can |still |now |just ){0,2}(?:hit|hits|hitting|touch|touches|touching|meets|reaches|bottoms out (?:on|against)) the (?:handle)?(?:bars?|grips?)\b"
 )
 # A battery that may burn. Must not catch "the motor gets hot" or "can a battery swell?".
@@ -49,6 +63,18 @@ BATTERY = re.compile(
     r"\b(?:(?:is|are|has|have|was|were|looks?|looking|all|now|got|get|gets|getting|started)\s(?:\w+\s){0,2}"
     r"(?:swollen|swelling|swelled|bulged|bulging|bloated|puffed|puffy|expanded|expanding|smoking|smoked|hissing|leaking|melted|melting|on fire|too hot to touch)|caught fire|swollen)\b|"
     r"\b(?:swollen|bulging|bloated|puffed[- ]up|smoking|leaking|melted) (?:\w+ ){0,2}(?:battery|cells?)\b"
+)
+# A battery that water got into, told as what happened. Must not catch "can a battery get wet?" nor rain on its case.
+SOAKED = re.compile(
+    r"\b(?:batter(?:y|ies)|accu|power ?pack)\b(?!\s(?:life|gauge|icon))[^.?!\n]{0,60}"
+    r"\b(?:(?:was|were|been|got|has|had|lay|stood|went|fell|is)\s(?:\w+\s){0,3}?(?:soaked|submerged|flooded|under ?water|in(?:to)? (?:the|a) (?:flood|canal|river|lake|sea|pond|harbour))|full of water)\b|"
+    r"\bwater (?:in|inside|ran out of|came out of|pours? out of|poured out of) (?:the |my |its |a )?(?:\w+ )?(?:battery|power ?pack|accu)\b(?! (?:bay|tray|cover|holder|compartment))"
+)
+# A drive that pushes when nobody asked it to. Must not catch "the motor stops by itself" nor "the display comes on by itself".
+RUNAWAY = re.compile(
+    r"\b(?:motor|assist(?:ance)?|throttle|drive|e-?bike|e bike|pedelec)\b[^.?!\n]{0,50}"
+    r"\b(?:kicks? in|kicked in|comes? in|came in|starts?(?: up)?|started(?: up)?|push(?:es|ed|ing)?|pulls?|pulled|pulling|goes|went|runs?|ran|accelerat(?:es|ed|ing)|surg(?:es|ed|ing)|lurch(?:es|ed|ing)?|sets? off|sped off|shoots? off|shot off|drives? off|moves? off)\s(?:\w+\s){0,3}?(?:by itself|on its own|all by itself|unasked)\b|"
+    r"\b(?:motor|assist(?:ance)?|walk (?:mode|button|assist))\b[^.?!\n]{0,40}\b(?:won['’]?t|doesn['’]?t|does not|will not|didn['’]?t) (?:stop|let go|cut out|switch off|shut off)\b(?! (?:working|helping|charging))"
 )
 # A crash that was ridden on from. Must not catch "the computer crashed".
 _CRASHED = re.compile(
@@ -73,6 +99,15 @@ THOUGHT_OF = re.compile(
 LOOSE_BOSS = re.compile(
     r"\b(?:bottle|cage)\b(?:(?!\b(?:stem|bars?|handlebars?|forks?|steerer|brakes?|wheels?|cranks?|axles?|pedals?|crack\w*|split)\b)[^.?!\n]){0,200}\bloose\b"
 )
+# "The hub makes a cracking sound": a noise, and no crack. On carbon it may well be one.
+_CRACKING_NOISE = re.compile(r"\bcrack(?:ing|s|le|ling)?(?: or \w+)? (?:sounds?|noises?)\b")
+
+
+def without_mere_noises(text: str) -> str:
+    """A lowered text without the cracking that is only heard, unless it speaks of carbon."""
+    return text if "carbon" in text else _CRACKING_NOISE.sub(" ", text)
+
+
 # What is told of a part that has gone, or of somebody else's. Must not catch "my friend saw a crack", "a fixed gear", "my
 # old frame has a crack" or "I replaced the pads and the lever came to the bar": a danger taken up in vain costs less.
 _OVER = re.compile(
@@ -111,7 +146,15 @@ FEWEST_PARTS_OF_ONE_MATTER = 2
 def _is_asked_about(danger: str, ask: str) -> bool:
     """ "The brake broke off the frame. The brake is off the frame, can that be mended?": the same two parts, the same matter."""
     named = _parts_in(danger)
-    return len(named) >= FEWEST_PARTS_OF_ONE_MATTER and named <= _parts_in(ask)
+    enough = 1 if _ASKS_WHETHER_TO_RIDE.search(ask) else FEWEST_PARTS_OF_ONE_MATTER
+    return len(named) >= enough and named <= _parts_in(ask)
+
+
+# "Threads hang off both tyres. Is it dangerous to ride with the tyres like this?": one part is enough to know it by.
+_ASKS_WHETHER_TO_RIDE = re.compile(
+    r"\b(?:(?:keep|carry on|go on|continue|still|safe(?:ly)? to|dangerous to|ok(?:ay)? to|safe for) (?:on )?(?:rid(?:e|ing)|us(?:e|ing)|going)|ridden on)\b"
+    r"[^?]*\b(?:like (?:this|that)|in this (?:state|condition)|this|these|them|it)\b"
+)
 
 
 # "The stem cracked. I've changed the stem": what is off the bicycle endangers nobody; what was changed before it broke does.
@@ -142,7 +185,7 @@ def _is_of_a_renewed_part(sentence: str, renewed: set[str]) -> bool:
     return bool(named) and named <= renewed
 
 
-_PARTS = re.compile(rf"\b(?:{_PARTS_THAT_HURT})\b")
+_PARTS = re.compile(rf"\b(?:{_PARTS_THAT_HURT})s?\b")
 
 
 def _parts_in(sentence: str) -> set[str]:
@@ -157,5 +200,5 @@ def crashed_on_carbon(text: str) -> bool:
 def _tells_of_danger(sentence: str, crashed: bool = False) -> bool:
     if crashed and _CRASHED.search(sentence):
         return True
-    sentence = ASKED_IN_GENERAL.sub(" ", sentence)
-    return any(told.search(sentence) for told in (BROKEN, NO_BRAKES, BATTERY))
+    sentence = without_mere_noises(ASKED_IN_GENERAL.sub(" ", sentence))
+    return any(told.search(sentence) for told in (BROKEN, NO_BRAKES, BATTERY, SOAKED, RUNAWAY))
