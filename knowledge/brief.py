@@ -184,6 +184,11 @@ class Brief(Part):
         """The topic word, which is the folder the brief lies in."""
         return self.id.split("/")[0]
 
+    @property
+    def begins_with_a_stop(self) -> bool:
+        """Whether it tells whoever says nothing more not to ride on."""
+        return self.safety and self.verdict in ("inspect-first", "not-recommended")
+
     @model_validator(mode="after")
     def _whole(self) -> Brief:
         if (self.verdict is None) == (not self.deciders):

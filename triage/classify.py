@@ -48,7 +48,11 @@ def _rejoined(questions: Sequence[Classified]) -> list[Classified]:
             joined.append(one)
         else:
             before = joined[place]
-            together = replace(before.question, text=f"{before.question.text} {one.question.text}")
+            together = replace(
+                before.question,
+                text=f"{before.question.text} {one.question.text}",
+                asked=(*before.question.asked, *one.question.asked),
+            )
             # "What's better for my chain? A dry lube or a wet one?": what the second tells is known of the first.
             surer = max(before, one, key=lambda ask: ask.briefs[0][1])
             joined[place] = replace(surer, question=together)

@@ -33,7 +33,9 @@ def _corrected(extracted: Extracted, kind: str, now: str, knowledge: Knowledge) 
         topic = now.split("/")[0]
         classified = _asked(replace(classified, topic=topic, topic_confidence=1.0, briefs=((now, 1.0),)))
     elif kind == "point":
-        classified = replace(classified, point=now or None)
+        brief, _, names = now.partition("#")
+        point, *more = [f"{brief}#{name}" for name in names.split(",")] if names else [None]
+        classified = replace(classified, point=point, more_points=tuple(filter(None, more)))
     elif kind == "topic":
         classified = _asked(replace(classified, topic=now, topic_confidence=1.0, briefs=()))
     elif kind == "outside":

@@ -6,18 +6,19 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from triage.records import Classified
-from triage.sorter import Points
+from triage.sorter import Asked, Points
 
 
 def pinpoint(questions: Sequence[Classified], points: Points | None) -> list[Classified]:
-    """Each question with the point of its likeliest brief that it asks about, where it asks about one."""
+    """Each question with the points of its likeliest brief that it asks about, where it asks about any."""
     if points is None:
         return list(questions)
     briefs = [one.briefs[0][0] if one.briefs and one.question.is_question else "" for one in questions]
-    asks = [one.question.text for one in questions]
-    stories = [one.question.context for one in questions]
-    found = points.of(briefs, asks, stories)
+    asked = [
+        Asked(brief, one.question.text, one.question.context, one.question.asked)
+        for brief, one in zip(briefs, questions, strict=True)
+    ]
     return [
-        replace(one, point=point) if point is not None else one
-        for one, point in zip(questions, found, strict=True)
+        replace(one, point=found[0], more_points=tuple(found[1:])) if found else one
+        for one, found in zip(questions, points.of(asked), strict=True)
     ]

@@ -14,6 +14,7 @@ from triage.decide import decide
 from triage.draft import DRAFT_FLAGS, draft
 from triage.extract import extract
 from triage.follow_ups import most_alike, writes_again
+from triage.heed import heed
 from triage.ledger.rows import Line, message_key
 from triage.ledger.store import Ledger
 from triage.match import match
@@ -87,6 +88,7 @@ def _as_sorted(asked: Question, before: Line) -> Classified:
         was["topic_confidence"],
         tuple((label, chance) for label, chance in was["briefs"]),
         was.get("point"),
+        tuple(was.get("more_points", ())),
     )
 
 
@@ -146,6 +148,7 @@ def _stages(
         return []
     sorted_ = desk.sorter.sort([_told(q) for q in questions], [_story(q) for q in questions])
     questions = sift(questions, sorted_)
+    questions = heed(questions, desk.sorter.at_once([_whole(q) for q in questions]), desk.knowledge)
     classified = classify(questions, sorted_)
     classified = pinpoint(classified, desk.sorter.points)
     return _drafted(classified, desk.knowledge, desk.phrases, desk.pace, desk.seconds, desk.corrections)
@@ -187,4 +190,8 @@ def _story(question: Question) -> str:
     """What an ask is read beside: the whole of its message, as it was told, or nothing where the ask is all of it."""
     if not question.context or question.follows is not None:
         return question.context
+    return _whole(question)
+
+
+def _whole(question: Question) -> str:
     return f"{question.message.subject or ''} {question.message.text}".strip()

@@ -9,7 +9,7 @@ from typing import Any
 from knowledge.base import Knowledge
 from knowledge.once import once_for_each
 from knowledge.units import unit_of
-from triage.records import Ask, Classified, Draft, FigureInput, FigureResult, Side
+from triage.records import MAY_HURT, Ask, Classified, Draft, FigureInput, FigureResult, Side
 
 DIGITS = 2
 """Of a confidence: what it hangs on is added up in another order in another company of texts, so its last digits vary."""
@@ -36,7 +36,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "brief": finding.matched.brief,
         "brief_confidence": _rounded(finding.matched.confidence) if finding.matched.brief else None,
         "verdict": finding.verdict,
-        "safety": bool(brief and brief.safety) or "danger" in question.flags,
+        "safety": bool(brief and brief.safety) or not {"danger", MAY_HURT}.isdisjoint(question.flags),
         "headline": draft.headline,
         "figures": [_figure(figure) for figure in finding.figures],
         "asks": [_ask(ask) for ask in finding.asks],
@@ -94,6 +94,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "sources": list(dict.fromkeys([*finding.decider_sources, *(brief.sources if brief else ())])),
         "nearest_briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
         "point": classified.point if finding.matched.brief else None,
+        "more_points": list(classified.more_points) if finding.matched.brief else [],
         "sorted_as": _sorted_as(finding.matched.extracted.sorted_as or classified),
     }
 
@@ -118,6 +119,7 @@ def _sorted_as(classified: Classified) -> dict[str, Any]:
         "topic_confidence": round(classified.topic_confidence, DIGITS),
         "briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
         "point": classified.point,
+        "more_points": list(classified.more_points),
     }
 
 

@@ -8,6 +8,8 @@ from typing import Literal
 
 BY_THE_DESK = "corrected by the desk"
 """The words of a detail that an editor corrected; it counts for more than a part's row."""
+MAY_HURT = "may-hurt"
+"""Flags a message that reads like those of somebody who had better not ride on; a danger that its words tell is flagged `danger`."""
 TOLD_BESIDE = "told-beside"
 """Flags a danger that a rider mentions beside what they ask; it is answered too, unless the answer to an ask is about it."""
 Origin = Literal["rider", "part", "usual", "table"]
@@ -66,7 +68,8 @@ class Refusal:
 class Question:
     """One ask in a rider's own words, with the context that its message gives to all its asks.
 
-    `follows` is the earlier question that the rider writes about again, by the thread of their mails.
+    `follows` is the earlier question that the rider writes about again, by the thread of their mails. `asked` holds those
+    sentences of `text` that ask.
     """
 
     question_id: str
@@ -76,13 +79,15 @@ class Question:
     is_question: bool
     flags: tuple[str, ...] = ()
     follows: str | None = None
+    asked: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Classified:
     """A question with its topic, the likeliest briefs, and how sure the classifier is.
 
-    `point` names what is asked within the likeliest brief, such as "wheels/dish#tolerance".
+    `point` names what is asked first within the likeliest brief, such as "wheels/dish#tolerance", and `more_points` what
+    else is asked within it.
     """
 
     question: Question
@@ -90,6 +95,7 @@ class Classified:
     topic_confidence: float
     briefs: tuple[tuple[str, float], ...]
     point: str | None = None
+    more_points: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

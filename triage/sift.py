@@ -29,7 +29,8 @@ MOST_OUTSIDE, MOST_OUTSIDE_OF_A_BICYCLE = 0.05, 0.08
 MOST_OUTSIDE_OF_A_DANGER = 0.3
 """The same where it tells of a danger: a person who looks in vain costs less than one that nobody answers."""
 NEVER_OUTSIDE, FEWEST_QUESTIONS_OF_ONE_WHO_ASKS = 1.1, 3
-"""Whoever asks so often about parts that they name tells no tale, however long it is: the answer is a draft or a person's."""
+"""Whoever asks so often about parts that they name tells no tale, however long it is: the answer is a draft or a person's. Nor does
+who asks and tells of a danger to a bicycle."""
 LEAST_OUTSIDE_OF_ANOTHER_VEHICLE = 0.015
 """From here on an ask about the part of a car or a pram is set aside: the sorter knows little but bicycles to liken it to."""
 FEWEST_WORDS = 6
@@ -104,6 +105,8 @@ def _least_outside(question: Question, outside: float) -> float:
         and names_a_part(question.text)
         and asks_about_a_bicycle(question.text, "")
     ):
+        return NEVER_OUTSIDE
+    if outside >= LEAST_OUTSIDE and "danger" in question.flags and speaks_of_a_bicycle(question.message.text):
         return NEVER_OUTSIDE
     if LEAST_OUTSIDE <= outside < LEAST_OUTSIDE_FOR_AN_ASK and (
         asks_about_a_bicycle(question.text, question.context)

@@ -52,6 +52,9 @@ _WANTS_TO_KNOW = re.compile(
 _ASKS_OF_A_PART = re.compile(
     rf"\b(?:do|does|are|is) (?!you\b|your\b)(?:[\w-]+ ){{0,3}}(?:{'|'.join(_KINDS_AND_PARTS)})\b"
     r"(?![^.?!]*\b(?:sale|stock|available|price|cost|costs)\b)[^.?!]{2,80}\?|"
+    # "Do they make belts in other colours?": whether there is such a thing, whatever is asked behind it.
+    rf"\b(?:do (?:they|people|makers)|does any(?:one|body)) (?:even |still |ever )?(?:make|build) "
+    rf"(?:[\w-]+ ){{0,6}}(?:{'|'.join(_KINDS_AND_PARTS)})\b[^.?!]{{0,80}}\?|"
     # "Any good tyres that she could ride to work on?" Must not catch "any old wheels going?".
     rf"\bany (?:[\w-]+ ){{0,2}}(?:{'|'.join(_KINDS_AND_PARTS)})\b"
     r"(?![^.?!]*\b(?:sale|stock|available|price|cost|costs|going|left|for free|to spare)\b)[^.?!]{8,80}\?",

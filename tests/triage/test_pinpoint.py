@@ -16,7 +16,7 @@ from triage.draft import draft
 from triage.pinpoint import pinpoint
 from triage.records import Classified, Message, Question
 from triage.sorter.encoder import Vectors
-from triage.sorter.points import Points, points_of
+from triage.sorter.points import Asked, Points, points_of
 
 DISH = "wheels/dish"
 TOLERANCE = Point(
@@ -79,18 +79,38 @@ def points(knowledge: Knowledge, tmp_path: object, monkeypatch: pytest.MonkeyPat
 def test_an_ask_is_about_the_point_whose_askings_lie_nearest(
     points: Points, ask: str, story: str, point: str | None
 ) -> None:
-    assert points.of([DISH], [ask], [story]) == [point and f"{DISH}#{point}"]
+    assert points.of([Asked(DISH, ask, story)]) == [(f"{DISH}#{point}",) if point else ()]
 
 
 def test_between_two_points_none_is_taken(points: Points) -> None:
-    assert points.of([DISH], ["how far off says the gauge"], [""]) == [None]
+    assert points.of([Asked(DISH, "how far off says the gauge", "")]) == [()]
+
+
+SEVERAL = (
+    "how far off may it be, would you say",
+    "do I have to own a gauge then",
+    "and what of the rim itself",
+    "a gauge?",
+)
+
+
+def test_each_sentence_that_asks_may_be_about_another_point(points: Points) -> None:
+    mixed = Asked(DISH, " ".join(SEVERAL[:2]), "", SEVERAL[:2])
+    assert points.of([mixed]) == [(f"{DISH}#tolerance", f"{DISH}#gauge")]
+    turned = Asked(DISH, " ".join(SEVERAL[1::-1]), "", SEVERAL[1::-1])
+    assert points.of([turned]) == [(f"{DISH}#gauge", f"{DISH}#tolerance")]
+
+
+def test_a_sentence_about_the_whole_brief_or_too_short_to_tell_adds_no_point(points: Points) -> None:
+    told = Asked(DISH, " ".join((SEVERAL[0], *SEVERAL[2:])), "", (SEVERAL[0], *SEVERAL[2:]))
+    assert points.of([told, Asked("brakes/soft", "how far off", "")]) == [(f"{DISH}#tolerance",), ()]
 
 
 def test_a_brief_without_points_reads_nothing(points: Points) -> None:
     def unread(_: object) -> Vectors:
         raise AssertionError("it was read")
 
-    assert replace(points, encode=unread).of(["brakes/soft"], ["how far off"], [""]) == [None]
+    assert replace(points, encode=unread).of([Asked("brakes/soft", "how far off", "")]) == [()]
 
 
 def test_vectors_are_read_once_and_a_cut_off_file_is_made_anew(
@@ -101,7 +121,8 @@ def test_vectors_are_read_once_and_a_cut_off_file_is_made_anew(
     (file,) = home().glob("points-*.joblib")
     whole = file.read_bytes()
     file.write_bytes(whole[:40])
-    assert sample(knowledge).of([DISH], ["how far off"], [""]) == points.of([DISH], ["how far off"], [""])
+    question = [Asked(DISH, "how far off", "")]
+    assert sample(knowledge).of(question) == points.of(question)
     assert file.stat().st_size == len(whole)
 
 

@@ -316,6 +316,16 @@ def test_it_takes_more_to_set_aside_what_tells_of_danger(
     assert sifted(message(text), text, LEAST_OUTSIDE + 0.2, flags=flags).is_question is kept
 
 
+@pytest.mark.parametrize(("flags", "kept"), [(("danger", "urgent"), True), ((), False)])
+def test_who_asks_and_tells_of_a_danger_to_a_bicycle_is_never_set_aside(
+    message: Callable[..., Message], flags: tuple[str, ...], kept: bool
+) -> None:
+    told = message("He rode the tour on a stem with a crack in it. Was he lucky, what do you say?")
+    ask = "Was he lucky, what do you say?"
+
+    assert sifted(told, ask, 0.97, context=told.text, flags=flags).is_question is kept
+
+
 @pytest.mark.parametrize(
     "ask",
     [

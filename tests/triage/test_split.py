@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from training.heed import marked
 from triage.records import TOLD_BESIDE
 from triage.split import split
+from triage.split.asking import is_answered, is_ask
+from triage.split.sentences import lower_case
 
 
 @pytest.mark.parametrize(
@@ -237,6 +240,12 @@ def test_an_automatic_reply_asks_nothing(message):
     [
         ("There is a crack in my fork. Can I ride to work?", "danger"),
         ("My brakes just failed, what now?", "danger"),
+        ("The battery was under water for an hour and dried since. Which charger do I need?", "danger"),
+        ("There's water inside the battery, I can hear it. Charge it?", "danger"),
+        ("At the lights the assistance kicks in all by itself. How do I adjust that?", "danger"),
+        ("The motor won't stop when I let go of the button. Sensor?", "danger"),
+        ("The hub of my carbon wheel makes a cracking sound. Is it the spokes?", "danger"),
+        ("The rim is cracked and makes a cracking sound. What now?", "danger"),
         ("The cells have expanded and split their tape. Can I still charge it?", "danger"),
         ("I left it in the sun and now there's a swollen battery in my bag. Which lamp do I buy?", "danger"),
         ("The carbon fork took a pothole and I heard a very loud snapping sound. Anything to see?", "danger"),
@@ -1087,3 +1096,51 @@ def test_one_curiosity_is_a_matter_of_its_own(message):
     )
 
     assert [question.text.startswith("One oddity") for question in questions] == [True]
+
+
+@pytest.mark.parametrize(
+    "wish",
+    [
+        "Suggestions from anybody who has a hub like it are most welcome!",
+        "Your opinion will be much appreciated.",
+        "I'd really like some advice on it.",
+        "I should be grateful to know whether the hub is past it.",
+        "Still trying to work out why it does it.",
+        "It had stood in the frost, so wondered if that played a part.",
+        "Just curious if the grease does it.",
+        "We're looking for a solution that lasts.",
+    ],
+)
+def test_a_wish_for_an_answer_asks_wherever_it_stands(message, wish):
+    (question,) = split([message(f"My rear hub rumbles since Easter. {wish}")])
+    assert question.is_question
+    assert "rear hub rumbles" in question.text
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "Your help with the hub was much appreciated.",
+        "I was trying to work out why it rumbled, and then I found the stone.",
+        "Not looking for advice, just telling how it went.",
+        "The help I had from the club has been great.",
+    ],
+)
+def test_a_wish_that_is_over_asks_nothing(message, told):
+    assert [question.is_question for question in split([message(f"The hub runs well again. {told}")])] == [
+        False
+    ]
+
+
+def test_marked_sentences_are_told_apart_as_well_as_when_last_measured() -> None:
+    """On 480 invented messages that nobody tuned on, sentence by sentence: 0.71 of what is found asks, and 0.82 of what asks is found."""
+    found, asks = [], []
+    for one in marked():
+        lowered = [lower_case(sentence) for sentence in one.sentences]
+        for index, (sentence, mark) in enumerate(zip(lowered, one.marks, strict=True)):
+            found.append(is_ask(sentence) and not is_answered(sentence, lowered[index + 1 : index + 2]))
+            asks.append(mark[0] in "ao")
+    hits = sum(one and other for one, other in zip(found, asks, strict=True))
+
+    assert hits / sum(found) > 0.69
+    assert hits / sum(asks) > 0.79

@@ -750,6 +750,30 @@ from tests.asked import reply
         ),
         (
             "other/e-bike-drive-or-battery-fault",
+            {"drive_wet": "yes", "motor_cuts_out": "yes", "e_bike_trouble": "reconnected"},
+            "stays off the charger",
+            "plugs that were apart",
+        ),
+        (
+            "other/e-bike-drive-or-battery-fault",
+            {"drive_tricks": "yes"},
+            "can't jump away under somebody",
+            "maker's software",
+        ),
+        (
+            "cranks/pedal-choice",
+            {"pedal_hold": "prosthesis", "pedal_use": "winter"},
+            "Ask the prosthetist",
+            "nothing beats flats",
+        ),
+        (
+            "cranks/clipless-pedals",
+            {"pedal_hold": "no-feeling"},
+            "lets go too early",
+            "Set the release as light as it goes",
+        ),
+        (
+            "other/e-bike-drive-or-battery-fault",
             {"motor_cuts_out": "yes"},
             "contacts, switches and cells do",
             "dies at a jolt",

@@ -33,7 +33,7 @@ LEDGER = click.option(
 @click.option("--brief", help="The brief that answers it.  Example: --brief tyres/rim-width")
 @click.option(
     "--point",
-    help="What is asked within its brief; an empty one says none of its points.  Example: --point tolerance",
+    help="What is asked within its brief, with commas between; an empty one says none of its points.  Example: --point tolerance,gauge",
 )
 @click.option("--topic", help="The topic, where no brief fits.  Example: --topic wheels")
 @click.option(

@@ -152,6 +152,8 @@ class BenchPage:
     topics: Sequence[tuple[str, str]]
     points: Sequence[tuple[str, str]]
     point: str
+    also: str
+    """What else is asked within it; of several the first."""
     kinds: Sequence[str]
     wall: str
     next: str | None
@@ -222,6 +224,7 @@ def _bench(visit: Visit, line: dict[str, Any], review: Review) -> BenchPage:
         topics=[(key, topic.label) for key, topic in knowledge.topics.items()],
         points=_points(line, knowledge),
         point=(line.get("point") or "").partition("#")[2],
+        also=next(iter(line.get("more_points") or ()), "").partition("#")[2],
         kinds=sorted({kind for kind, _ in knowledge.chatter}),
         wall=wall,
         next=ledger.wall.beside(filter_in(wall), question_id, folder_for(knowledge).terms),
@@ -530,13 +533,18 @@ def sort_otherwise(visit: Visit) -> Response:
         return _corrected(visit, [outside_said(kind, knowledge)])
     if brief:
         return _corrected(visit, [brief_said(brief, knowledge)])
-    point = visit.said("point")
+    point = _points_said(visit)
     if point != visit.said("was_point"):
         line = visit.bench.line(visit.place["question"])
         return _corrected(visit, [point_said(line["brief"] or "", point, knowledge)])
     if not topic:
         raise NotDoneError("Choose a brief, a topic, or what kind of chatter it is.")
     return _corrected(visit, [topic_said(topic, knowledge)])
+
+
+def _points_said(visit: Visit) -> str:
+    """What is asked within the brief, and what else, with a comma between."""
+    return ",".join(filter(None, [visit.said("point"), visit.said("also")]))
 
 
 def _corrected(visit: Visit, said: list[Correction]) -> Response:
@@ -683,8 +691,8 @@ def _wanted(visit: Visit) -> Iterator[tuple[str, str]]:
     if visit.said("more_part"):
         yield "part", _named("part", visit.said("more_part"), knowledge)
     brief, topic = visit.said("brief"), visit.said("topic")
-    if visit.said("point") != visit.said("was_point"):
-        yield "what is asked within the brief", visit.said("point") or "none of its points"
+    if _points_said(visit) != visit.said("was_point"):
+        yield "what is asked within the brief", _points_said(visit) or "none of its points"
     if brief or topic or visit.said("kind"):
         about = knowledge.briefs[brief].title if brief in knowledge.briefs else brief
         yield "what it is about", visit.said("kind") or about or topic

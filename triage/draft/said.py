@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from functools import cached_property
 from operator import attrgetter
 from typing import Any, NamedTuple, TypeVar, cast
@@ -16,7 +16,7 @@ from knowledge.phrases import Phrases
 from triage.draft.limits import Limits
 from triage.draft.sentences import joined, sentence, with_article
 from triage.lately import Lately
-from triage.records import Ask, Assumed, Finding, Nearest, Origin, Sureness, Verdict
+from triage.records import MAY_HURT, Ask, Assumed, Classified, Finding, Nearest, Origin, Sureness, Verdict
 from triage.shown import NOT_KNOWN, Shown, of_figure
 
 LONG_ENOUGH_WORDS = 25
@@ -64,7 +64,7 @@ class Told(NamedTuple):
     """
 
     brief: str
-    point: str | None
+    points: tuple[str, ...]
     verdict: Verdict
     sureness: Sureness
     values: tuple[tuple[Any, ...], ...]
@@ -87,7 +87,7 @@ class Told(NamedTuple):
         question = finding.question
         return cls(
             brief.id,
-            _point_of(brief, finding.matched.extracted.classified.point),
+            _points_of(brief, finding.matched.extracted.classified),
             finding.verdict,
             finding.sureness,
             tuple(map(_of_value, finding.matched.values.values())),
@@ -101,20 +101,25 @@ class Told(NamedTuple):
             finding.nearest,
             tuple(Limits.of(finding, knowledge).most.items()),
             question.message.rider if _names_the_rider(knowledge)(brief) else None,
-            _hold_off(brief, phrases) if "danger" in question.flags else None,
+            _hold_off(brief, question.flags, phrases),
             phrases.maker_first,
         )
 
 
-def _point_of(brief: Brief, named: str | None) -> str | None:
-    """The name of one of this brief's points; what was read as asked within another one is nothing here."""
-    identity, _, point = (named or "").partition("#")
-    return point if identity == brief.id and point in brief.points else None
+def _points_of(brief: Brief, classified: Classified) -> tuple[str, ...]:
+    """The names of this brief's points that are asked; what was read as asked within another one is nothing here."""
+    named = [one.partition("#") for one in (classified.point, *classified.more_points) if one is not None]
+    return tuple(point for identity, _, point in named if identity == brief.id and point in brief.points)
 
 
-def _hold_off(brief: Brief, phrases: Phrases) -> str:
-    """The caution for a danger that was told: beside a harmless brief it stands alone, so it says what it means."""
-    return phrases.hold_off if brief.safety else phrases.hold_off_beside
+def _hold_off(brief: Brief, flags: Collection[str], phrases: Phrases) -> str | None:
+    """The caution for a danger that was told: beside a harmless brief it stands alone, so it says what it means.
+
+    What only reads like a danger is warned of where the brief's own cautions don't.
+    """
+    if "danger" in flags:
+        return phrases.hold_off if brief.safety else phrases.hold_off_beside
+    return phrases.hold_off_beside if MAY_HURT in flags and not brief.safety else None
 
 
 class _Watched:
@@ -165,27 +170,26 @@ class Said:
         return answers.get(verdict) or (answers.get("yes") if verdict == "yes-if" else None)
 
     @cached_property
-    def point(self) -> Point | None:
-        """What is asked within the brief; beside a no it is not gone into."""
-        if self.told.point is None or self.told.verdict == "not-recommended":
-            return None
-        return self.brief.points[self.told.point]
+    def points(self) -> tuple[Point, ...]:
+        """What is asked within the brief, the first one first; beside a no it is not gone into."""
+        if self.told.verdict == "not-recommended":
+            return ()
+        return tuple(self.brief.points[point] for point in self.told.points)
 
     @cached_property
     def _headline(self) -> str:
         """The template of the answer in one sentence: where nothing is decided, what was asked within the brief comes first."""
-        if self.point and self._is_explained:
-            return self.point.headline
+        if self.points and self._is_explained:
+            return self.points[0].headline
         return self.answer.headline if self.answer else ""
 
     @cached_property
     def _body(self) -> tuple[str, ...]:
-        """The templates of the explanation: beside a verdict the point follows it, and one that stands alone leaves no more to say."""
-        texts: list[str] = []
-        if self.point:
-            texts += [] if self._is_explained else [self.point.headline]
-            texts.append(self.point.say or "")
-        if self.answer and not (self.point and self.point.alone and self._is_explained):
+        """The templates of the explanation: beside a verdict the points follow it; a first one may stand alone."""
+        texts = [text for point in self.points for text in (point.headline, point.say or "")]
+        if texts and self._is_explained:
+            del texts[0]
+        if self.answer and not (self.points and self.points[0].alone and self._is_explained):
             texts.append(self.answer.body)
         return tuple(texts)
 

@@ -11,12 +11,11 @@ from knowledge.brief import Brief
 from knowledge.phrases import Phrases
 from triage.draft.said import Said, said_by
 from triage.draft.sentences import joined, sentence
-from triage.records import Finding, Question
+from triage.records import MAY_HURT, Finding, Question
 
 MOST_CODES = 3
 LIKELY_TO_HURT = 0.5
 """From this share of the likely briefs on that begin with a stop, a question without a draft may be about such a thing."""
-_STOPS = frozenset({"inspect-first", "not-recommended"})
 
 
 @dataclass
@@ -63,17 +62,15 @@ class Telling:
         """What a question that waits for a person is told at once, where riding on might hurt."""
         if "danger" in self.question.flags:
             return (self.phrases.hold_off,)
-        likely = self.finding.matched.extracted.classified.briefs
-        stops = sum(
-            chance for name, chance in likely if self._begins_with_a_stop(self.knowledge.briefs[name])
-        )
-        if likely and stops >= LIKELY_TO_HURT * sum(chance for _, chance in likely):
+        if MAY_HURT in self.question.flags or self._is_likely_to_hurt:
             return (self.phrases.hold_off_beside,)
         return ()
 
-    @staticmethod
-    def _begins_with_a_stop(brief: Brief) -> bool:
-        return brief.safety and brief.verdict in _STOPS
+    @property
+    def _is_likely_to_hurt(self) -> bool:
+        likely = self.finding.matched.extracted.classified.briefs
+        stops = sum(chance for name, chance in likely if self.knowledge.briefs[name].begins_with_a_stop)
+        return bool(likely) and stops >= LIKELY_TO_HURT * sum(chance for _, chance in likely)
 
     @property
     def conditions(self) -> str:

@@ -65,6 +65,32 @@ _BECOMES = form(
     catches="will the dent ",
     leaves="it shows a ",
 )
+_NOISY_BEFORE = form(
+    r"\b(?:loud|sharp|audible|nasty|dull|soft|heard an?|hear an?|heard the|hear the)\s(?:\w+\s)?$",
+    catches="with a loud ",
+    leaves="there is a long ",
+)
+_NOISY_BEHIND = form(r"\s(?:or \w+\s)?(?:sounds?|noises?)\b", catches=" sound", leaves=" paint")
+"""A crack that is heard is no crack that is seen; on carbon it may be one."""
+_BLOCKS_SOMETHING = form(
+    r"\s(?:(?:out|off|up)\s)?(?:my|the|your|his|her|its|it|our|their|most|part|all|any)\b",
+    catches=" my lamp",
+    leaves=" squeal",
+)
+_ARE_BLOCKS = form(
+    r"\b(?:the|my|your|his|her|these|those|brake|new|old|front|rear|both|of|with|worn|rubber|two|four|fit|fitted)\s$",
+    catches="i fitted new ",
+    leaves="a bag that ",
+)
+"""A bag that blocks a lamp is no brake block."""
+_SOUND = {"rim_damage": "sound", "wheel_damage": "none", "rotor_damage": "none"}
+_ANOTHER_PART = re.compile(
+    r"\b(?:steerer|forks?|frame|stem|(?:handle)?bars?|cranks?|seat ?post|post|saddle|tubes?|lugs?|welds?|clear ?coat)\b"
+)
+_OF_A_WHEEL = re.compile(
+    r"\b(?:rims?|wheels?|rotors?|discs?|disks?|hoops?|tracks?|spokes?|nipples?|tyres?|tires?|beads?)\b"
+)
+"""That a steerer shows no crack says nothing of the rim."""
 _OUTDONE_BY = {"bearing_angles": "seat_angles"}
 """A choice that is not made by words which begin a longer way of making the other one."""
 _TOLD_AS_A_FAILURE = ("front_short",)
@@ -240,6 +266,14 @@ def _is_not_so(name: str, text: str, start: int, end: int) -> bool:
         and _BECOMES.search(text[max(0, start - _BACK_TO_A_WISH) : start])
     ):
         return True
+    if (
+        text[start:end] == "blocks"
+        and _BLOCKS_SOMETHING.match(text, end)
+        and not _ARE_BLOCKS.search(text[max(0, start - _BACK) : start])
+    ):
+        return True
+    if name in _MAY_BECOME and text.startswith("crack", start) and _is_only_heard(text, start, end):
+        return True
     if name in _TOLD_AS_A_FAILURE and not _FAILS.search(text[max(0, start - _BACK_TO_A_FAILURE) : start + 6]):
         return True
     if text.startswith(_HURTS, start) and _OF_A_BODY.match(text, end):
@@ -254,6 +288,24 @@ def _is_not_so(name: str, text: str, start: int, end: int) -> bool:
     return any(
         pattern.search(text[max(0, start - reach) : start]) for pattern, reach in _NOT_SO_BEHIND.get(name, ())
     )
+
+
+def _is_only_heard(text: str, start: int, end: int) -> bool:
+    if "carbon" in text:
+        return False
+    return _NOISY_BEHIND.match(text, end) is not None or (
+        _NOISY_BEFORE.search(text[max(0, start - _BACK) : start]) is not None
+    )
+
+
+def _is_of_another_part(name: str, value: str, text: str, start: int, end: int) -> bool:
+    """Whether the sentence that finds nothing wrong names another part and no wheel."""
+    if _SOUND.get(name) != value:
+        return False
+    before = max((m.end() for m in _SENTENCE_END.finditer(text, 0, start)), default=0)
+    behind = _SENTENCE_END.search(text, end)
+    sentence = text[before : behind.start() if behind else len(text)]
+    return _ANOTHER_PART.search(sentence) is not None and _OF_A_WHEEL.search(sentence) is None
 
 
 def _is_of_a_valve(text: str, start: int, end: int) -> bool:
@@ -295,7 +347,7 @@ class ChoiceFinder:
             last[name] = end
             if _is_negated(text[max(0, start - _BACK) : start]):
                 continue
-            if _is_not_so(name, text, start, end):
+            if _is_not_so(name, text, start, end) or _is_of_another_part(name, value, text, start, end):
                 continue
             first, behind = figured.back(start, end)
             details.append(Detail(name, value, figured.original[first:behind], first, behind))

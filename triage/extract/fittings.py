@@ -101,6 +101,19 @@ _POST_OR_BORE = form(
     catches="26.8",
     leaves="26.8 x 350",
 )
+_BORE_FROM_TO = form(
+    r"(2[0-9][.,]\d\d?|3[0-6][.,]\d\d?)(?:\s?mm)?\s?(?:to|-|–|and|\w+ (?:one|this) way and|(?:one|this) way,? (?:and|but)(?: \w+)?|at the top(?:,| and| but))\s?(2[0-9][.,]\d\d?|3[0-6][.,]\d\d?)(?![\w.,]*\d)",
+    catches="26.4 to 27.1",
+    leaves="26.4 x 27.1",
+)
+_OF_THE_BORE = form(
+    r"\b(?:seat\s?tube|bore|inside of the (?:seat )?tube|hole for the (?:seat\s?)?post|vernier in|callipers? in|calipers? in)\b[^.?!\n]{0,48}$",
+    catches="seat tube, inner diameter: ",
+    leaves="the seat tube is long. the post is ",
+)
+_OUTSIDE_OF_IT = form(r"\bout(?:er|side)\b", catches="outer diameter", leaves="inner diameter")
+MOST_OVAL = 0.3
+"""A bore that differs by more has no one size: it was squeezed, or measured across its slot. [mm]"""
 _SHIMMED = form(
     r"(?:\s(?:seat)?(?:post|dropper|one))?(?:\spost)?\s(?:with|plus|and|in)\s(?:an?\s|the\s)?(?:shim|sleeve|adaptor|adapter)\b",
     catches=" dropper with a shim",
@@ -232,6 +245,24 @@ def stem_angles(passage: Passage) -> Iterator[list[Found]]:
             Found("new_stem_angle_deg", new, *m.span(1)),
             Found("stem_angle_deg", old, *m.span(3)),
         ]
+
+
+@at_numbers_only(_BORE_FROM_TO)
+def bores_from_to(passage: Passage) -> Iterator[list[Found]]:
+    """ "Seat tube, inner diameter: 26.2 to 27.1 mm" has no one size; "27.1 to 27.3" is hardly oval, and both are kept."""
+    if not passage.holds("post", "seatpin", "seat pin", "dropper"):
+        return
+    for m in passage.at_numbers(_BORE_FROM_TO):
+        of = _OF_THE_BORE.search(passage.before(m.start(), 80))
+        if of is None or _OUTSIDE_OF_IT.search(of.group()):
+            continue
+        low, high = sorted((number(m[1]), number(m[2])))
+        if low == high:
+            continue
+        if high - low > MOST_OVAL:
+            yield [Found("bore_spread_mm", round(high - low, 2), *m.span())]
+        else:
+            yield [Found("seat_tube_bore_mm", (low, high), *m.span())]
 
 
 @at_numbers_only(_POST_OR_BORE)

@@ -94,6 +94,7 @@ _READERS: tuple[Reader, ...] = (
     fittings.steerer_sizes,
     fittings.round_the_stem,
     fittings.stem_angles,
+    fittings.bores_from_to,
     fittings.post_and_bore,
     fittings.stem_bores,
     fittings.hub_and_frame,

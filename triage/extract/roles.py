@@ -130,6 +130,12 @@ NEVER_DOUBTED = word_set(
 )
 TURNED = (
     "turn",
+    "fold",
+    "hinge",
+    "swing",
+    "swung",
+    "swivel",
+    "flip",
     "bearing",
     "taper",
     "angle",

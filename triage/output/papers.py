@@ -19,6 +19,7 @@ from triage.output.glance import glance
 from triage.output.marks import input_line, marked
 from triage.output.pages import page_environment
 from triage.output.totals import Totals
+from triage.records import MAY_HURT
 
 Line = dict[str, Any]
 MOST_ON_PAPER = 2_000
@@ -38,9 +39,12 @@ def _environment() -> Environment:
     return environment
 
 
-def pressing(line: Line) -> tuple[bool, int, int]:
-    """By which lines are ordered: what is urgent first, then what most riders ask or like."""
-    return "urgent" not in line["flags"], -line["asked_by"], -line["likes"]
+Rank = tuple[bool, bool, int, int]
+
+
+def pressing(line: Line) -> Rank:
+    """By which lines are ordered: what is urgent first, then what may hurt, then what most riders ask or like."""
+    return "urgent" not in line["flags"], MAY_HURT not in line["flags"], -line["asked_by"], -line["likes"]
 
 
 def _in_topic_order(lines: Iterable[Line], knowledge: Knowledge) -> list[tuple[str, list[Line]]]:

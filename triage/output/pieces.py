@@ -15,7 +15,7 @@ from triage.ledger.reviews import SIGNED_STATES
 from triage.ledger.rows import line_text
 from triage.ledger.store import Ledger, open_ledger
 from triage.output.cells import safe_cell
-from triage.output.papers import pressing
+from triage.output.papers import Rank, pressing
 from triage.output.replies import reply_bytes
 from triage.output.totals import Totals
 
@@ -31,7 +31,7 @@ class Mark:
     """Where a line stands among the others, and which papers may hold it: its length in bytes and its rank."""
 
     size: int
-    rank: tuple[bool, int, int]
+    rank: Rank
     is_question: bool
     is_told: bool
     is_closer: bool

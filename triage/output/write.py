@@ -22,7 +22,7 @@ from knowledge.base import Knowledge
 from triage.ledger.store import Ledger
 from triage.output.cells import safe_cell
 from triage.output.files import clear_halves, whole_bytes_file, whole_file, whole_files
-from triage.output.papers import MOST_ASIDE, MOST_CLOSERS, MOST_ON_PAPER, write_script, write_sheet
+from triage.output.papers import MOST_ASIDE, MOST_CLOSERS, MOST_ON_PAPER, Rank, write_script, write_sheet
 from triage.output.pieces import SUMMARY_COLUMNS, Mark, Piece, piece_elsewhere, piece_of
 from triage.output.totals import Totals
 
@@ -97,11 +97,11 @@ class _Most:
 
     def __init__(self, most: int) -> None:
         self.most = most
-        self.heap: list[tuple[tuple[bool, int, int], int, int]] = []
+        self.heap: list[tuple[tuple[int, ...], int, int]] = []
 
-    def add(self, rank: tuple[bool, int, int], start: int, size: int) -> None:
+    def add(self, rank: Rank, start: int, size: int) -> None:
         # A heap gives up its smallest: the least pressing, and of equals the last.
-        entry = ((not rank[0], -rank[1], -rank[2]), -start, size)
+        entry = (tuple(-place for place in rank), -start, size)
         if len(self.heap) < self.most:
             heapq.heappush(self.heap, entry)
         else:

@@ -27,17 +27,18 @@ def brief_said(brief: str, knowledge: Knowledge) -> Correction:
 
 
 def point_said(brief: str, point: str, knowledge: Knowledge) -> Correction:
-    """It asks about this point of its brief; nothing says that it asks about none.
+    """It asks about this point of its brief, or about several with commas between; nothing says that it asks about none.
 
     Raises:
         NotDoneError: there is no such brief, or it has no such point; the text names the nearest.
     """
-    if not point:
+    named = [name.strip() for name in point.split(",") if name.strip()]
+    if not named:
         return "point", ""
     points = knowledge.briefs[_one_of("brief", brief, knowledge.briefs)].points
     if not points:
         raise NotDoneError(f"The brief {brief} has no points.")
-    return "point", f"{brief}#{_one_of('point', point, points)}"
+    return "point", f"{brief}#{','.join(dict.fromkeys(_one_of('point', name, points) for name in named))}"
 
 
 def topic_said(topic: str, knowledge: Knowledge) -> Correction:

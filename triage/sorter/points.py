@@ -23,6 +23,12 @@ from triage.sorter.meaning import Encode, in_stretches, with_story
 
 LEAST_SURE = 0.42
 """A point less likely than this is left: a wrong one would open the reply. From here on 84 of 100 are right, by cross-validation."""
+LEAST_SURE_OF_A_SENTENCE = 0.55
+"""The same for one of the sentences in which a question is asked; alone it says less of what it is about."""
+FEWEST_WORDS = 4
+"""A shorter sentence ("is it safe?") says nothing by itself."""
+MOST_POINTS = 3
+"""More than these would be a lecture."""
 LEAD = 1.25
 """So many times as likely as the next it must be: between two that are meant alike the general answer is the better one."""
 FIRMNESS = 30.0
@@ -48,6 +54,11 @@ class Within:
         shifted = np.exp(scores - scores.max(axis=1, keepdims=True))
         return np.asarray(shifted / shifted.sum(axis=1, keepdims=True), dtype=np.float32)
 
+    def likeliest(self, chances: Vectors, bound: float) -> str:
+        """The point that is likely enough by itself and beside the next one; "" where none is."""
+        second, best = np.argsort(chances)[-2:]
+        return self.names[best] if chances[best] >= max(bound, LEAD * chances[second]) else ""
+
 
 def around(vectors: Vectors, middle: Vectors) -> Vectors:
     """Vectors as they lie around the middle of their brief, each of length one."""
@@ -57,34 +68,61 @@ def around(vectors: Vectors, middle: Vectors) -> Vectors:
 
 
 @dataclass(frozen=True)
+class Asked:
+    """A question of one brief: all that it says, the story around it, and the sentences of it that ask."""
+
+    brief: str
+    text: str
+    story: str
+    sentences: tuple[str, ...] = ()
+
+    @property
+    def single(self) -> tuple[str, ...]:
+        """The asking sentences that say something by themselves and aren't the whole of it."""
+        return tuple(one for one in self.sentences if one != self.text and len(one.split()) >= FEWEST_WORDS)
+
+
+@dataclass(frozen=True)
 class Points:
     """The points of all briefs that have some, and what encodes an ask."""
 
     within: Mapping[str, Within]
     encode: Encode
 
-    def of(self, briefs: Sequence[str], asks: Sequence[str], stories: Sequence[str]) -> list[str | None]:
-        """Which point each ask is about, as "brief#point"; None where it is none or the brief has none.
+    def of(self, questions: Sequence[Asked]) -> list[tuple[str, ...]]:
+        """Which points each question is about, as "brief#point"; none where it is about none or its brief has none.
 
-        An ask with a story is read by itself and with it, and both count alike.
+        The first is what the whole of it asks; then come those of its sentences, in their order. A text with a story is
+        read by itself and with it, and both count alike.
         """
-        rows = [row for row, brief in enumerate(briefs) if brief in self.within]
-        found: list[str | None] = [None] * len(briefs)
-        if not rows:
-            return found
-        meant = in_stretches(self.encode, [asks[row] for row in rows])
-        told = [place for place, row in enumerate(rows) if stories[row]]
-        whole = meant.copy()
+        pointed = [one for one in questions if one.brief in self.within]
+        if not pointed:
+            return [()] * len(questions)
+        texts = [text for one in pointed for text in (one.text, *one.single)]
+        alone = in_stretches(self.encode, texts)
+        beside = [one.story or one.text for one in pointed for _ in (one.text, *one.single)]
+        told = [row for row, (text, story) in enumerate(zip(texts, beside, strict=True)) if story != text]
+        whole = alone.copy()
         if told:
-            told_stories = in_stretches(self.encode, [stories[rows[place]] for place in told])
-            whole[told] = with_story(meant[told], told_stories)
-        for place, row in enumerate(rows):
-            within = self.within[briefs[row]]
-            chances = within.chances(np.stack([meant[place], whole[place]])).mean(axis=0)
-            second, best = np.argsort(chances)[-2:]
-            if within.names[best] and chances[best] >= max(LEAST_SURE, LEAD * chances[second]):
-                found[row] = f"{briefs[row]}#{within.names[best]}"
-        return found
+            whole[told] = with_story(alone[told], in_stretches(self.encode, [beside[row] for row in told]))
+        both = iter(np.stack([alone, whole], axis=1))
+        found = iter(
+            [
+                self._found(one, np.asarray([next(both) for _ in range(1 + len(one.single))]))
+                for one in pointed
+            ]
+        )
+        return [next(found) if one.brief in self.within else () for one in questions]
+
+    def _found(self, question: Asked, vectors: Vectors) -> tuple[str, ...]:
+        """The points of one question: (texts, 2, vector), its whole before its sentences."""
+        within = self.within[question.brief]
+        chances = within.chances(vectors.reshape(-1, vectors.shape[-1]))
+        chances = chances.reshape(len(vectors), 2, -1).mean(axis=1)
+        bounds = [LEAST_SURE] + [LEAST_SURE_OF_A_SENTENCE] * len(question.single)
+        named = [within.likeliest(row, bound) for row, bound in zip(chances, bounds, strict=True)]
+        several = dict.fromkeys(name for name in named if name)
+        return tuple(f"{question.brief}#{name}" for name in several)[:MOST_POINTS]
 
 
 def points_of(

@@ -246,6 +246,10 @@ class Sorter:
             unsure, self._read_again(scores.rows(unsure), whole.rows(unsure), told.some(unsure))
         )
 
+    def at_once(self, texts: Sequence[str]) -> Sorted:
+        """What the words of some texts tell alone, read once."""
+        return weighed(self._words(texts), self.labels, self.weights)
+
     def _words(self, texts: Sequence[str]) -> Scores:
         return self.parts.scores([self.fold(text) for text in texts])
 

@@ -89,10 +89,18 @@ def _split(message: Message) -> list[Question]:
         if index not in asks and not GREETING.match(lowered[index])
     )
     shared = " ".join(filter(None, (message.subject, " ".join(context.split()))))
-    told = [
-        " ".join(sentences[i].strip() for i in group) for group in [*groups, *([beside] if beside else [])]
+    questions = [
+        _question(
+            message,
+            number,
+            " ".join(sentences[i].strip() for i in group),
+            shared,
+            True,
+            flags,
+            tuple(sentences[i].strip() for i in group if i in asks),
+        )
+        for number, group in enumerate([*groups, *([beside] if beside else [])])
     ]
-    questions = [_question(message, number, text, shared, True, flags) for number, text in enumerate(told)]
     if beside:
         questions[-1] = replace(questions[-1], flags=(*flags, TOLD_BESIDE))
     return questions
@@ -114,7 +122,13 @@ def _as_numbered(groups: list[list[int]], sentences: Sequence[str]) -> list[list
 
 
 def _question(
-    message: Message, number: int, text: str, context: str, asks: bool, flags: tuple[str, ...]
+    message: Message,
+    number: int,
+    text: str,
+    context: str,
+    asks: bool,
+    flags: tuple[str, ...],
+    asked: tuple[str, ...] = (),
 ) -> Question:
     digest = hashlib.sha256(f"{message.message_id}\0{message.text}".encode()).hexdigest()[:16]
-    return Question(f"{digest}-{number + 1}", message, text, context, asks, flags)
+    return Question(f"{digest}-{number + 1}", message, text, context, asks, flags, asked=asked)

@@ -6,14 +6,17 @@ import re
 from collections.abc import Sequence
 
 from triage.split.sentences import ASIDE, DOUBT, LIST_MARK
+from triage.trade_words import names_a_part
 
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view", "When I took it in, …",
 # "When time allows, …", "Do without it" or "Which sounds easy, but …", nor "the upshot is that it is fine"; nor what only lacks its
-# "I" or "it": "Do have the tool", "Would also require a chain", "Can't bend it", "Was trying to save weight" (but "was trying to find out why" asks).
+# "I" or "it": "Do have the tool", "Would also require a chain", "Can't bend it", "Was sure it would hold", "Did a quick check", "Was
+# trying to save weight" (but "was trying to find out why" asks).
 ASKS = re.compile(
     r"""^\W*(?:(?:hi|hello|hey|so|and|also|but|ok|okay|now|well|anyway|quick\sone|question|ps|p\.s\.|secondly|oh)\b[\s,:.–-]*)*
     (?!(?:can|could|should|would|may|might|must)\s(?:of|have|be)\b)(?!(?:please|pls|plz)\s(?:bear|forgive|excuse|ignore|note|be\s(?:kind|gentle|patient)|don['’]t\slaugh)\b)
     (?!(?:am|was|were)\s(?:just\s|out\s|happily\s)?(?!wonder|hop|look|think|ask|trying\sto\s(?:find|figure|work|decide|understand|learn|choose|pick|settle|identify|determine|diagnose|sort|see|solve|track)\b)\w+ing\b[^?]*$)
+    (?!(?:am|was|were)\s(?!(?:i|you|he|she|it|we|they|that|this|these|those|the|my|your|his|her|its|our|their|there|an?|any\w*|some\w*|one|not|wonder\w*|hop\w+|look\w+|think\w+|ask\w+|trying|just|out|happily|\w+['’]s)\b)[^?]*$)(?!did\s(?:an?|some|all|everything|nothing)\b[^?]*$)
     (?!(?:(?:would|will|could|might|may|must|should)\s(?:not|probably|likely|definitely|certainly|never(?!-)|still|just|then|even|rather|prefer|require|involve|mean|also\s(?!like|love|appreciate|be\sgood|help|it|that|this|they|i|we|you|the|my|a|an|any)\w+)|
        do\s(?:not|have|know|like|want|need|use|own|realise|realize|understand)|does\s(?:not|have|seem|look|feel)|did\s(?:not|have|try|check|notice|manage|find)|
        (?:is|are|was|were)\s(?:not|currently|already|still|just|on|in|about|quite|very|so|able|unable|fitted))\b[^?]*$)(?!(?:were|had)\s(?:i|we|it|they|he|she|you)\b[^?]*$)(?!can['’]t\s(?!(?:i|we|you|he|she|it|they|one|any\w+|some\w+|the|this|that|these|those|my|our|a|an)\b)[^?]*$)(?!do\s(?:without|away|not|nothing|so|it|that|them)\b[^?]*$)(?!should\s(?:you|anyone|anybody)\s(?:need|want|wish|have|be|ever)\b[^?]*$)(?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
@@ -23,18 +26,33 @@ ASKS = re.compile(
        anyone|anybody|does\sanyone|help|please|pls|plz|need\shelp|looking\sfor\sadvice|wondering|curious)\b""",
     re.X,
 )
+# Within a sentence "is the", "are the" ask only where they begin a clause: "these are the ones that work" tells.
 ASKS_WITHIN = re.compile(
-    r"""\b(?:i(?:'m|\sam|\swas|'ve\sbeen|\shave\sbeen)?\s*(?:just\s)?wonder(?:ing|ed)?\s(?:if|whether|what|how|why|which)|
+    r"""\b(?:i(?:'m|\sam|\swas|'ve\sbeen|\shave\sbeen)?\s*(?:(?:just|also|still|do|now|sometimes|often)\s)?wonder(?:ing|ed)?,?\s(?:(?:though|then|now|also|still|sometimes|aloud),?\s)?(?:if|whether|what|how|why|which)|\bi\s(?:keep\s)?ask(?:ing)?\smyself\b|
+    (?:want|would\slike|(?:i|we)['’]d\slike|need|would\slove|(?:i|we)['’]d\slove)\sto\s(?:find\sout|learn)\s(?:if|whether|what|how|why|which|where|who)\b|
     (?:i|we)\s(?:want|wanted|would\slike|'d\slike|need|needed|'d\slove|would\slove)\sto\s(?:know|understand|ask|check|be\ssure)|(?:i'm|i\sam)\snot\ssure\s(?:if|whether|what|how|why|which)|
     (?:can|could|would)\syou\s(?:please\s)?(?:tell|explain|help|say|advise|recommend|suggest|confirm|settle)|
     any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
-    (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|(?:(?<!\w\sis\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s))that|this|they|i|we|my|the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
+    (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|(?:(?<!\w\sis\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s))that|this|they|i|we|my|(?:(?<!\w\sis\s)(?<!\w\sare\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s)|(?<=and\sare\s)|(?<=but\sare\s)|(?<=so\sare\s)|(?<=or\sare\s)|(?<=if\sis\s)|(?<=sure\sis\s)|(?<=sure\sare\s)|(?<=know\sis\s)|(?<=know\sare\s)|(?=the\s(?:[\w-]+\s){1,4}(?:safe|ok|okay|normal|dangerous|legal)\W*$))the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
     what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|how\s\w+\s(?:an?\s(?:\w+\s){1,2})?(?:is|are|will|would)\s(?:it|that|this|they|the|my)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of(?!\scourse\b)|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
     (?:^\W*|\b(?:and|but|or|so|know|tell|sure|say|see|decide|wonder|wondering|idea|of|clear|confused|out|about|question)\s(?:me\s)?)which\sis\s(?:it|the|more|most|\w{3,}(?:er|est))\b|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
     ^\W*any\s(?:and\sall\s)?(?:help|input|pointers?|guidance|assistance|insights?|info|information|feedback)\b[^.!?]{0,60}\b(?:appreciated|welcomed?|received|great|good|nice|lovely|useful|helpful|please)\b|
     ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|^\W*and\swhile\s(?:we|i|you)(?:\sare|\sam|['’]re|['’]m)\s(?:at\sit|here)\b(?!,?\s(?:i|we|he|she|they|thank\w*|keep|love)\b)|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|(?:^\W*|\b(?:is|are|am|be|if|whether|it|it's|its|this|that|they|still|safe|which|or)\s(?:\w+\s){0,2})ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
     re.X,
+)
+# What asks for an answer in so many words, wherever it stands: "Suggestions and comments welcome!", "I'd really like some advice". Must
+# not catch what was wished for or given before: "your help was much appreciated", "I was trying to find out why".
+_ADVICE = r"(?:advice|suggestions?|comments?|opinions?|ideas|thoughts|help|input|pointers?|guidance|views|tips|recommendations?|experiences?|confirmation|solutions?|explanation)"
+WISHES = re.compile(
+    rf"\b{_ADVICE}\b(?!\si\b)(?:(?!\b(?:was|were|had|(?:has|have)\sbeen)\b)[^.?!]){{0,60}}\b(?:welcome|welcomed|appreciated|awesome|fantastic|great|brilliant|useful|helpful)\b\W*"
+    r"(?:thanks|thank you|cheers|please|in advance|all|guys|folks|everyone|here|by me|in the comments)?\W*$|"
+    rf"\b(?:grateful|thankful|glad|happy|keen|interested|curious|nice|good|great)\s(?:for|of|to (?:hear|know|have|get|see|learn))\s(?:\w+\s){{0,3}}?(?:{_ADVICE}|how|what|why|which|whether|if|from)\b|"
+    rf"\b(?:i|we)(?:['’]d|\swould|['’]m|\sam|\scould|['’]re|\sare)?\s(?:\w+\s){{0,2}}?(?:like|want|need|use|appreciate|after|love|welcome)\s(?:\w+['’]?s?\s){{0,3}}?{_ADVICE}\b|"
+    r"\b(?:i|we)(?:['’]d|\swould)\s(?:\w+\s)?(?:like|love)\sto\s(?:know|find out|hear|learn|understand|be sure)\b|"
+    r"(?<!was )(?<!were )(?<!been )\btrying\sto\s(?:figure|work|find|make)\sout\s(?:if|whether|why|what|how|which|where)\b|"
+    rf"(?<!not )(?<!n['’]t )\b(?:looking|hoping|searching)\sfor\s(?:\w+\s){{0,2}}?{_ADVICE}\b|"
+    r"\bcurious\s(?:if|whether|how|why|what|which)\b|(?:^\W*|\b(?:so|and|but|just|also|i)\s)wonder(?:ed|ing)?\s(?:if|whether|why|how|what|which)\b"
 )
 # "No matter how much I use" and "depending on how far I ride" ask nothing, nor do "so I could learn how to do it" and "I asked
 # the shop how to fit them", which tell what was.
@@ -84,6 +102,12 @@ _SAID_BY_ANOTHER = re.compile(
     r"\b(?:says?|said|asks?|asked|asking|shout(?:s|ed|ing)?|yell(?:s|ed|ing)?|repl(?:y|ies|ied)|has become|became|goes|went)\b[^\"“”?]{0,25}"
     r"[\"“](?:[^\"“”?]*\?)+[\"”]\W*$"
 )
+# "Stored where it gets above 40 degrees (when was that? did I miss it?)": asks for no more than a smile. Must not catch "(who
+# mends such a fork?)", "(is that safe?)" or "(did I do it wrong?)".
+_REMARK = re.compile(
+    r"\(\W*(?:and |but )?(?:when|where|who|whose|how come|how did) (?:was|were|did|had|has|knew|needs|does that|wouldn['’]?t|doesn['’]?t|hasn['’]?t|can blame)\b"
+    r"([^()\n]{0,100}\?+)\s*\)\W*$"
+)
 _ANY_WORD = re.compile(r"\w")
 
 
@@ -109,10 +133,13 @@ def is_ask(sentence: str) -> bool:
             return False
         if _SAID_BY_ANOTHER.search(sentence) and "?" not in _SAID_BY_ANOTHER.sub("", sentence):
             return False
-        if _ANY_WORD.search(sentence):
+        remark = _REMARK.search(sentence)
+        if remark is not None and not names_a_part(remark[1]):
+            sentence = sentence[: remark.start()]
+        elif _ANY_WORD.search(sentence):
             return True
     if GREETING.match(sentence):
         return False
     return bool(ASKS.match(sentence) and len(sentence.split()) > 3) or bool(
-        ASKS_WITHIN.search(_NO_ASK.sub("", sentence))
+        ASKS_WITHIN.search(_NO_ASK.sub("", sentence)) or WISHES.search(_NO_ASK.sub("", sentence))
     )

@@ -50,6 +50,18 @@ BATTERY = re.compile(
     r"(?:swollen|swelling|swelled|bulged|bulging|bloated|puffed|puffy|expanded|expanding|smoking|smoked|hissing|leaking|melted|melting|on fire|too hot to touch)|caught fire|swollen)\b|"
     r"\b(?:swollen|bulging|bloated|puffed[- ]up|smoking|leaking|melted) (?:\w+ ){0,2}(?:battery|cells?)\b"
 )
+# A battery that water got into, told as what happened. Must not catch "can a battery get wet?" nor rain on its case.
+SOAKED = re.compile(
+    r"\b(?:batter(?:y|ies)|accu|power ?pack)\b(?!\s(?:life|gauge|icon))[^.?!\n]{0,60}"
+    r"\b(?:(?:was|were|been|got|has|had|lay|stood|went|fell|is)\s(?:\w+\s){0,3}?(?:soaked|submerged|flooded|under ?water|in(?:to)? (?:the|a) (?:flood|canal|river|lake|sea|pond|harbour))|full of water)\b|"
+    r"\bwater (?:in|inside|ran out of|came out of|pours? out of|poured out of) (?:the |my |its |a )?(?:\w+ )?(?:battery|power ?pack|accu)\b(?! (?:bay|tray|cover|holder|compartment))"
+)
+# A drive that pushes when nobody asked it to. Must not catch "the motor stops by itself" nor "the display comes on by itself".
+RUNAWAY = re.compile(
+    r"\b(?:motor|assist(?:ance)?|throttle|drive|e-?bike|e bike|pedelec)\b[^.?!\n]{0,50}"
+    r"\b(?:kicks? in|kicked in|comes? in|came in|starts?(?: up)?|started(?: up)?|push(?:es|ed|ing)?|pulls?|pulled|pulling|goes|went|runs?|ran|accelerat(?:es|ed|ing)|surg(?:es|ed|ing)|lurch(?:es|ed|ing)?|sets? off|sped off|shoots? off|shot off|drives? off|moves? off)\s(?:\w+\s){0,3}?(?:by itself|on its own|all by itself|unasked)\b|"
+    r"\b(?:motor|assist(?:ance)?|walk (?:mode|button|assist))\b[^.?!\n]{0,40}\b(?:won['’]?t|doesn['’]?t|does not|will not|didn['’]?t) (?:stop|let go|cut out|switch off|shut off)\b(?! (?:working|helping|charging))"
+)
 # A crash that was ridden on from. Must not catch "the computer crashed".
 _CRASHED = re.compile(
     r"\b(?:i|we|he|she|(?:my )?(?:wife|husband|son|daughter|friend)) (?:\w+ )?crashed\b|\b(?:in|after|since|from|had|survived) (?:an?|my|the|this|that|his|her) (?:\w+ ){0,2}(?:crash|accident|pile-?up)\b|"
@@ -73,6 +85,15 @@ THOUGHT_OF = re.compile(
 LOOSE_BOSS = re.compile(
     r"\b(?:bottle|cage)\b(?:(?!\b(?:stem|bars?|handlebars?|forks?|steerer|brakes?|wheels?|cranks?|axles?|pedals?|crack\w*|split)\b)[^.?!\n]){0,200}\bloose\b"
 )
+# "The hub makes a cracking sound": a noise, and no crack. On carbon it may well be one.
+_CRACKING_NOISE = re.compile(r"\bcrack(?:ing|s|le|ling)?(?: or \w+)? (?:sounds?|noises?)\b")
+
+
+def without_mere_noises(text: str) -> str:
+    """A lowered text without the cracking that is only heard, unless it speaks of carbon."""
+    return text if "carbon" in text else _CRACKING_NOISE.sub(" ", text)
+
+
 # What is told of a part that has gone, or of somebody else's. Must not catch "my friend saw a crack", "a fixed gear", "my
 # old frame has a crack" or "I replaced the pads and the lever came to the bar": a danger taken up in vain costs less.
 _OVER = re.compile(
@@ -157,5 +178,5 @@ def crashed_on_carbon(text: str) -> bool:
 def _tells_of_danger(sentence: str, crashed: bool = False) -> bool:
     if crashed and _CRASHED.search(sentence):
         return True
-    sentence = ASKED_IN_GENERAL.sub(" ", sentence)
-    return any(told.search(sentence) for told in (BROKEN, NO_BRAKES, BATTERY))
+    sentence = without_mere_noises(ASKED_IN_GENERAL.sub(" ", sentence))
+    return any(told.search(sentence) for told in (BROKEN, NO_BRAKES, BATTERY, SOAKED, RUNAWAY))

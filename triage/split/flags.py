@@ -11,8 +11,11 @@ from triage.split.danger import (
     BROKEN,
     LOOSE_BOSS,
     NO_BRAKES,
+    RUNAWAY,
+    SOAKED,
     THOUGHT_OF,
     crashed_on_carbon,
+    without_mere_noises,
 )
 from triage.split.language import any_of, is_foreign
 from triage.split.sentences import lower_case
@@ -67,6 +70,8 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
         ("danger", "urgent"),
     ),
     (any_of("battery batteries cell cells accu accus pack"), BATTERY, ("danger", "urgent")),
+    (any_of("battery batteries accu pack powerpack"), SOAKED, ("danger", "urgent")),
+    (any_of("motor assist assistance throttle drive ebike bike pedelec walk"), RUNAWAY, ("danger", "urgent")),
     (
         any_of(
             "tomorrow tonight today morning weekend days stranded stuck urgent urgently asap emergency roadside "
@@ -107,7 +112,7 @@ def flags_of(message: Message) -> tuple[str, ...]:
         flags.append("closer")
     if is_foreign(message.text, own):
         flags.append("not-english")
-    whole = THOUGHT_OF.sub(" ", ASKED_IN_GENERAL.sub(" ", LOOSE_BOSS.sub(" ", whole)))
+    whole = without_mere_noises(THOUGHT_OF.sub(" ", ASKED_IN_GENERAL.sub(" ", LOOSE_BOSS.sub(" ", whole))))
     for telling, pattern, named in _FLAGGED:
         if not telling.isdisjoint(words) and pattern.search(whole):
             flags += named

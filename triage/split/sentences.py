@@ -10,9 +10,9 @@ _SENTENCE = re.compile(r"[^.!?…\n]+(?:\.(?=\S)[^.!?…\n]*)*[.!?…]*[\"'”)]
 _ABBREVIATION = re.compile(
     r"\b(?:approx|max|min|ca|etc|e\.g|i\.e|ie|eg|vs|no|nr|dr|mr|mrs|st|incl|int|ext|(?!a\.m|p\.m)[a-z]\.[a-z])\.\s*$"
 )
-_ENDS_IN_AN_ASIDE = re.compile(r"\([^()\n]{1,100}\?+\)[,;]?\s*$")
+_ENDS_IN_AN_ASIDE = re.compile(r"\([^()\n]{1,200}\?+\)[,;]?\s*$")
 # "We rode there (who plans such things?) and back": what goes on behind the bracket is one sentence, and that asks nothing.
-ASIDE = re.compile(r"\([^()\n]{1,100}\?+\)(?=[\s,;]*\w)")
+ASIDE = re.compile(r"\([^()\n]{1,200}\?+\)(?=[\s,;]*\w)")
 # A doubt in brackets about a word or a figure: "the derailer (sp?) was dirty", "a long cage (105?)". Must not catch "(is it safe?)".
 DOUBT = re.compile(
     r"\((?![^()]*\b(?:is|are|can|could|should|would|will|do|does|did|why|how|what|which|who|safe|worth|ok|okay|normal|possible|any|"

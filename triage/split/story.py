@@ -46,6 +46,8 @@ MOST_WORDS_OF_AN_ITEM = 10
 def with_its_title(group: list[int], sentences: Sequence[str]) -> list[int]:
     """The only ask of a message with its title, where it takes up a word of that: "the derailleur" is the front one of the title.
 
+    An ask that names no part has the title's: "Carbon fork. … Can there be damage that I can't see?".
+
     A bare wish has besides the first sentence that tells what the trouble is.
     """
     text = " ".join(sentences[index] for index in group)
@@ -56,7 +58,7 @@ def with_its_title(group: list[int], sentences: Sequence[str]) -> list[int]:
         and len(title.split()) <= MOST_WORDS_OF_A_TITLE_LINE
         and names_a_part(title)
         and not GREETING.match(title)
-        and telling_words(title) & telling_words(text)
+        and (telling_words(title) & telling_words(text) or not names_a_part(text))
     ):
         heads.add(0)
     is_bare = BARE_WISH.match(last.strip()) or _WISH_WITH_THANKS.match(last)
@@ -154,13 +156,27 @@ def _with_what_they_point_at(group: list[int], asks: Sequence[int], sentences: S
         index - 1
         for index in group[1:]
         if index - 1 not in asks
-        and not names_a_part(sentences[index])
-        and _POINTS_BACK.search(sentences[index])
-        and names_a_part(sentences[index - 1])
+        and (
+            _STATES_A_THEORY.search(sentences[index - 1])
+            or (
+                not names_a_part(sentences[index])
+                and _POINTS_BACK.search(sentences[index])
+                and (names_a_part(sentences[index - 1]) or _BEGINS_WITH_THESE.match(sentences[index]))
+            )
+        )
         and not opens_another(sentences[index - 1])
         and not GREETING.match(sentences[index - 1])
     ]
     return sorted({*group, *pointed})
+
+
+# "All that I can find are 50 or 53. These should work, right?": what they are stands right before it, whatever it is called.
+_BEGINS_WITH_THESE = re.compile(r"^\W*(?:so |and |would |will |do |are |should )?(?:these|those|they)\b")
+# "Does it happen often? I figured that pedalling backwards undoes it. Could that be it?": a theory is asked about with the rest.
+_STATES_A_THEORY = re.compile(
+    r"\b(?:i|we)(?:['’](?:ve|d|m))?\s(?:(?:had|have|am|was|now|then|just|also|did|do)\s)?(?:figured?|suspect(?:ed|ing)?|guess(?:ed|ing)?|reckon(?:ed)?|assum(?:e|ed|ing)|presum(?:e|ed|ing))\b|"
+    r"\bmy (?:own )?(?:theory|guess|suspicion|hunch)\b"
+)
 
 
 def _told_after(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:

@@ -87,6 +87,10 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         return True
     if _OTHERS_DID_THE_SAME.match(sentences[index]) and not names_a_part(sentences[index]):
         return True
+    if _asks_also_about_the_same(group, sentences[index], sentences):
+        return True
+    if index == group[-1] + 1 and _goes_into_the_same(sentences[group[-1]], sentences[index]):
+        return True
     if opens_another(sentences[index], asks=True):
         return False
     if any(opens_another(sentences[place]) for place in range(group[-1] + 1, index)):
@@ -115,6 +119,34 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         or _FOLLOW_ON.match(sentence) is not None
         or not speaks_of_a_bicycle(sentence)
     )
+
+
+_ALSO = re.compile(r"^\W*(?:and )?also\b")
+
+
+def _asks_also_about_the_same(group: Sequence[int], sentence: str, sentences: Sequence[str]) -> bool:
+    """ "Can I get the rack's hardware elsewhere? Also, which hardware?": without a part of its own it takes up what was asked."""
+    asked = " ".join(sentences[place] for place in group)
+    return (
+        _ALSO.match(sentence) is not None
+        and not names_a_part(sentence)
+        and names_a_part(asked)
+        and not telling_words(asked).isdisjoint(telling_words(sentence))
+    )
+
+
+# "Can anyone recommend a hub that would do?" behind "will this hub fit the frame?".
+_RECOMMENDS = re.compile(
+    r"^\W*(?:and |or |so )?(?:can|could|would|does|do|has|have) (?:any(?:one|body)|some(?:one|body)|you)(?: \w+)? (?:recommend|suggest)(?:ed|ions?)?\b"
+)
+
+
+def _goes_into_the_same(before: str, sentence: str) -> bool:
+    """ "I'm trying to work out which hub to take. Will a wide hub fit?": the wish first, and what it comes down to right behind it."""
+    named, parts = parts_named(before), parts_named(sentence)
+    if "?" not in before and named and named <= parts:
+        return True
+    return bool(parts) and parts <= named and _RECOMMENDS.match(sentence) is not None
 
 
 def _takes_up_the_story(group: Sequence[int], sentence: str, sentences: Sequence[str]) -> bool:

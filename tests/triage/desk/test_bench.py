@@ -148,6 +148,30 @@ def test_what_is_asked_within_the_brief_opens_the_answer_and_can_be_taken_back(
     assert [row["kind"] for row in ledger.corrections(question)] == ["brief"]
 
 
+def test_two_things_asked_within_the_brief_are_answered_in_their_order(visitor, question, ledger, knowledge):
+    pointed = next(
+        b for b in knowledge.briefs.values() if len(b.points) > 1 and b.verdict == "explain" and not b.needs
+    )
+    second, first = list(pointed.points)[:2]
+    editor = visitor("editor")
+    editor.post(f"/bench/{question}/sort", version="0", brief=pointed.id)
+
+    editor.post(
+        f"/bench/{question}/sort",
+        version=version(ledger, question),
+        point=first,
+        also=second,
+        was_point="",
+    )
+
+    line, page = ledger.question(question), editor.get(f"/bench/{question}")
+    assert (line["point"], line["more_points"]) == (f"{pointed.id}#{first}", [f"{pointed.id}#{second}"])
+    places = [line["reply"].index(pointed.points[name].headline) for name in (first, second)]
+    assert places == sorted(places)
+    assert f'name="was_point" value="{first},{second}"' in page
+    assert all(f'<option value="{name}" selected>' in page for name in (first, second))
+
+
 def test_a_question_set_aside_leaves_the_wall(visitor, question, ledger):
     visitor("desk").post(f"/bench/{question}/sort", version="0", kind="praise")
 

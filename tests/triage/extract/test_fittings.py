@@ -15,6 +15,22 @@ from triage.records import Classified, Message, Question
 @pytest.mark.parametrize(
     ("text", "name", "values"),
     [
+        ("My bar bag is large and blocks the lamp.", "brake_named", []),
+        ("The new blocks the shop sold me squeal.", "brake_named", ["rim"]),
+        # That another part shows no crack says nothing of the wheel, and a noise is no crack, but on carbon it may be.
+        ("I looked at the steerer and there are no cracks in it. The wheel?", "wheel_damage", []),
+        ("I looked at the rim and there are no cracks in it.", "wheel_damage", ["none"]),
+        ("The steerer is fine and the rim shows no cracks.", "rim_damage", ["sound"]),
+        ("I heard a loud crack from below. Is it the saddle?", "wheel_damage", []),
+        ("My rear hub makes a cracking sound on the flat.", "rim_damage", []),
+        ("There is a crack in my rim, and it makes a cracking sound.", "wheel_damage", ["crack"]),
+        ("I heard a loud crack from my carbon wheel.", "wheel_damage", ["crack"]),
+        ("Seat tube, inner diameter: 26.2mm to 27.1mm. Which post?", "bore_spread_mm", [0.9]),
+        ("Seat tube, inner diameter: 26.2mm to 27.1mm. Which post?", "seat_tube_bore_mm", []),
+        ("The bore is 27.1 to 27.3, which post?", "seat_tube_bore_mm", [(27.1, 27.3)]),
+        ("Calipers in: 26.9 one way and 27.3 the other. Which post?", "bore_spread_mm", [0.4]),
+        ("Seat tube, outside: 28.2 to 29.0 mm. Which post?", "bore_spread_mm", []),
+        ("My post measures 26.2 to 27.1 mm along its length.", "bore_spread_mm", []),
         ("How many spacers may go under a stem? Mine has 45 mm under it now.", "spacer_stack_mm", [45.0]),
         ("There are 40mm of spacers under the stem and 10 on top.", "spacer_stack_mm", [40.0]),
         ("There are 40mm of spacers under the stem and 10 on top.", "spacers_above_mm", [10.0]),

@@ -121,6 +121,7 @@ def test_what_a_rider_wrote_is_read_with_its_role(finder: Finder, text: str, exp
         "spokes stick out 2 mm too long",
         "lost 5 psi",
         "the bars are turned 90 degrees",
+        "the hinge lets it fold about 180 degrees",
         "a 100 km ride",
         "my RX-8150 derailleur",
         "the 5480 group",

@@ -76,10 +76,14 @@ def test_how_it_is_sorted_is_one_of_what_there_is(knowledge):
 
 
 def test_a_point_is_one_of_its_brief(knowledge):
-    pointed = next(brief for brief in knowledge.briefs.values() if brief.points)
-    name = next(iter(pointed.points))
+    pointed = next(brief for brief in knowledge.briefs.values() if len(brief.points) > 1)
+    name, other = list(pointed.points)[:2]
     assert point_said(pointed.id, name, knowledge) == ("point", f"{pointed.id}#{name}")
     assert point_said(pointed.id, "", knowledge) == ("point", "")
+    assert point_said(pointed.id, f"{name}, {other},{name}", knowledge) == (
+        "point",
+        f"{pointed.id}#{name},{other}",
+    )
     with pytest.raises(NotDoneError, match=f"There is no point {name}x; did you mean {name}"):
         point_said(pointed.id, f"{name}x", knowledge)
     bare = next(brief for brief in knowledge.briefs.values() if not brief.points)
