@@ -286,6 +286,11 @@ def test_an_automatic_reply_asks_nothing(message):
         ("Half-way round the brakes were completely useless in the mud. Is that normal?", "danger"),
         ("Mineral oil has been seeping from the joint by the lever, what now?", "danger"),
         ("The skewer at the front turned out to be barely closed. Why did it rub?", "danger"),
+        ("Since the motor went on I can't squeeze hard enough to stop. Which pads?", "danger"),
+        ("With both levers pulled it won't slow down on steep hills. New cables?", "danger"),
+        ("Both tyres are split at the side. Which width next?", "danger"),
+        ("There are threads hanging off the side of my tyre. Which brand lasts?", "danger"),
+        ("It has a bent steel fork. Which headset fits?", "danger"),
         ("My daughter's brakes are too hard to pull, what helps?", "child"),
     ],
 )
@@ -313,6 +318,15 @@ def test_when_opens_a_story_as_well_as_an_ask(message):
     assert "Respoke it or buy a wheel?" in only.text
     (only,) = split([message("when should a chain be changed")])
     assert only.is_question
+
+
+def test_an_ask_that_opens_with_so_or_anyhow_goes_on_about_the_same_thing(message):
+    text = "Why do the pads grind on my rim? They did so last week as well. Anyhow, is this something to worry about?"
+    assert len(split([message(text)])) == 1
+    text = "May the tyres differ on a trike? Would a ribbed tyre at the back work better in this case?"
+    assert len(split([message(text)])) == 1
+    text = "May the tyres differ on a trike? Would a ribbed saddle be better for long rides?"
+    assert len(split([message(text)])) == 2
 
 
 def test_crack_on_is_no_crack(message):
@@ -360,6 +374,10 @@ def test_what_is_feared_only_is_not_told_beside(message):
         "The bars aren't loose, and there are no cracks in the fork. What torque for the stem?",
         "Can a battery swell in the sun? Mine looks the same as ever.",
         "My battery has gone down faster since the cold came. How do I store it?",
+        "I can't stop the squeal of my front disc. Which pads are quiet?",
+        "I can't get enough air in to stop the tyre from squirming. Which pump?",
+        "I saw a thread about tyres that shows many sizes. Which one rolls best?",
+        "I carry a broken frame pump. Which small one is good?",
     ],
 )
 def test_what_a_rider_denies_is_no_danger(message, text):
@@ -414,6 +432,7 @@ def test_a_friend_who_saw_it_or_an_old_bike_makes_a_danger_no_smaller(message, d
         "The fork cracked and was replaced by the shop. Which headset do I need?",
         "My mate's fork snapped on the way down. Which headset do I need?",
         "Bad bar ends cracked my first set. Which stem suits a carbon steerer?",
+        "The tyres have threads showing above the rim. Am I safe to ride with tyres in this state?",
         "Love the show. Which oil for a chain in winter?",
     ],
 )
@@ -1098,6 +1117,63 @@ def test_one_curiosity_is_a_matter_of_its_own(message):
     assert [question.text.startswith("One oddity") for question in questions] == [True]
 
 
+def test_troubles_counted_within_a_sentence_are_one_question_each(message):
+    text = (
+        "Cold ride. I have two problems, firstly the rear brake froze to the rim and the lever won't move. "
+        "Secondly my hub gears stick in second. The bike stands outside, any suggestions please?"
+    )
+    first, second = split([message(text)])
+    assert "brake" in first.text
+    assert "hub gears" not in first.text
+    assert "hub gears" in second.text
+
+
+def test_what_seeks_a_nod_is_no_ask_beside_another(message):
+    text = (
+        "My hub slips in second gear, what can I do about the hub? The lanes are icy, same with you I guess?"
+    )
+    assert [ask.text for ask in split([message(text)])] == [
+        "My hub slips in second gear, what can I do about the hub?"
+    ]
+    assert split([message("So the chain is worn, I guess?")])[0].is_question
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        ("May the tyres of a trike be mixed ... one kind behind and another in front?", 1),
+        ("Will the rim take it... what width do you ride?", 2),
+        ("I rode it with the cable off... still it slips, and I wonder why.", 1),
+    ],
+)
+def test_three_dots_part_an_ask_only_where_another_begins(message, text, count):
+    from triage.split.sentences import sentences_of
+
+    assert len(sentences_of(text)) == count
+
+
+def test_what_somebody_exclaimed_is_no_ask_of_the_riders(message):
+    text = 'Somebody at the fire exclaimed, "Is that a unicycle?!" Which oil for a chain in winter?'
+    assert [ask.text for ask in split([message(text)])] == ["Which oil for a chain in winter?"]
+
+
+def test_a_hollow_ask_with_guesses_goes_with_the_one_that_names_what_was_told(message):
+    text = (
+        "Home at last. A stone had gone into the rim and stuck there. It ran true all the same. "
+        "What do you think? A dab of varnish? Are all carbon rims so soft?"
+    )
+    (ask,) = split([message(text)])
+    assert "A stone had gone into the rim" in ask.text
+    text = "The bell rattles on kerbs. What do you think? A dab of glue? Which oil for a chain in winter?"
+    assert len(split([message(text)])) == 2
+
+
+def test_a_plan_to_learn_is_no_ask(message):
+    asks = split([message("The chain skips. Why? Next week I'm going to learn for good how to set gears.")])
+    assert len(asks) == 1
+    assert "learn" not in asks[0].text
+
+
 @pytest.mark.parametrize(
     "wish",
     [
@@ -1130,6 +1206,25 @@ def test_a_wish_that_is_over_asks_nothing(message, told):
     assert [question.is_question for question in split([message(f"The hub runs well again. {told}")])] == [
         False
     ]
+
+
+def test_who_is_not_sure_of_the_best_way_asks_for_it(message):
+    text = "My short brake arms touch the mudguard. I could fit cantilevers or long arms. I'm not sure of the best way to go."
+    (ask,) = split([message(text)])
+    assert ask.is_question
+    assert "cantilevers" in ask.text
+    assert not split([message("I bought it in spring, I'm not sure of the day. It rode well for years.")])[
+        0
+    ].is_question
+
+
+def test_a_guess_behind_a_guess_goes_with_what_was_wondered(message):
+    text = "The front shifts late, and I wonder if the frost did it. Maybe because it stood indoors. Cables shrinking perhaps?"
+    assert len(split([message(text)])) == 1
+    text = (
+        "Why does the front shift late? I have a tandem with weak brakes. New cables for its brakes perhaps?"
+    )
+    assert len(split([message(text)])) == 2
 
 
 def test_marked_sentences_are_told_apart_as_well_as_when_last_measured() -> None:

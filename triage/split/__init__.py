@@ -7,14 +7,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from triage.records import TOLD_BESIDE, Message, Question
-from triage.split.asking import GREETING, is_answered, is_ask
+from triage.split.asking import GREETING, is_answered, is_ask, is_pleasantry
 from triage.split.danger import danger_beside
 from triage.split.flags import flags_of
 from triage.split.headings import is_a_title_line, stands_over_a_story, title_joined
 from triage.split.sentences import LIST_MARK, lower_case, sentences_of
-from triage.split.story import is_hollow, with_its_story, with_its_title
+from triage.split.story import ends_hollow, with_its_story, with_its_title
 from triage.split.together import grouped
 from triage.split.troubles import counted_troubles
+from triage.split.wrapped import unwrapped
 
 NOT_ASKS = ("automatic-reply", "bounce", "bulk", "closer")
 LONGEST_ASKS = 6
@@ -35,14 +36,15 @@ def split(messages: Sequence[Message]) -> list[Question]:
 
 
 def _split(message: Message) -> list[Question]:
-    flags = flags_of(message)
+    text = unwrapped(message.text) if len(message.text) <= LONGEST_WORKED_CHARACTERS else message.text
+    flags = flags_of(replace(message, text=text))
     asks_nothing = any(flag in NOT_ASKS for flag in flags)
     if len(message.text) > LONGEST_WORKED_CHARACTERS:
         beginning = f"{message.text[:LONGEST_BEGINNING_CHARACTERS].strip()} …"
         return [_question(message, 0, beginning, "", not asks_nothing, (*flags, "too-long"))]
     if asks_nothing:
         return [_question(message, 0, message.text.strip(), "", False, flags)]
-    sentences = sentences_of(message.text)
+    sentences = sentences_of(text)
     lowered = [lower_case(sentence) for sentence in sentences]
     asks = [
         index
@@ -52,7 +54,9 @@ def _split(message: Message) -> list[Question]:
     if not asks and message.subject and is_ask(lower_case(message.subject)):
         whole = f"{message.subject.strip()}\n{message.text.strip()}".strip()
         return [_question(message, 0, whole, "", True, flags)]
-    if all(is_hollow(lowered[index]) for index in asks) and (troubles := counted_troubles(lowered)):
+    if any(not is_pleasantry(lowered[index]) for index in asks):
+        asks = [index for index in asks if not is_pleasantry(lowered[index])]
+    if all(ends_hollow(lowered[index]) for index in asks) and (troubles := counted_troubles(lowered)):
         before = " ".join(" ".join(sentences[: troubles[0][0]]).split())
         return [
             _question(

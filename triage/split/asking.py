@@ -31,6 +31,7 @@ ASKS_WITHIN = re.compile(
     r"""\b(?:i(?:'m|\sam|\swas|'ve\sbeen|\shave\sbeen)?\s*(?:(?:just|also|still|do|now|sometimes|often)\s)?wonder(?:ing|ed)?,?\s(?:(?:though|then|now|also|still|sometimes|aloud),?\s)?(?:if|whether|what|how|why|which)|\bi\s(?:keep\s)?ask(?:ing)?\smyself\b|
     (?:want|would\slike|(?:i|we)['’]d\slike|need|would\slove|(?:i|we)['’]d\slove)\sto\s(?:find\sout|learn)\s(?:if|whether|what|how|why|which|where|who)\b|
     (?:i|we)\s(?:want|wanted|would\slike|'d\slike|need|needed|'d\slove|would\slove)\sto\s(?:know|understand|ask|check|be\ssure)|(?:i'm|i\sam)\snot\ssure\s(?:if|whether|what|how|why|which)|
+    (?:i'm|i\sam)\s(?:\w+\s)?not\s(?:\w+\s)?sure\s(?:of|about)\s(?:the\s(?:best|right|proper|correct)|which|what|how|whether)\b|
     (?:can|could|would)\syou\s(?:please\s)?(?:tell|explain|help|say|advise|recommend|suggest|confirm|settle)|
     any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
@@ -59,6 +60,7 @@ WISHES = re.compile(
 _NO_ASK = re.compile(
     r"\b(?:don'?t know|do not know|not sure|no idea|wonder(?:ing)?)\s(?:if|whether)\s[^.?!,;]{0,30}\b(?:can|could|might|will|would)\s(?:be able to\s)?help\b|"
     r"\b(?:no matter|regardless of|depend(?:s|ing) on|that's|that is|this is)\s(?:how|what|which|why)\b|"
+    r"\b(?:(?:going|gonna|about|have|time|mean|plan|intend)\s(?:to\s)?|i['’]?ll\s|i will\s|must\s)(?:finally\s)?learn\b[^.?!;]{0,40}\bhow\b|"
     r"\b(?:learn(?:ed|t|ing)?|taught (?:me|myself|us)|show(?:ed|s|n) (?:me|us|him|her))\show\b(?! (?:much|many|long|often|far))|"
     r"\b(?:i|we|he|she|they)\s(?:then\s|also\s|just\s|have\s|had\s|even\s)?asked\s(?:\w+\s){0,4}?(?:how|what|whether|if|why|which|where)\b|"
     # "I know how to mend a tube" asks nothing; "how do I know which one" does, and so does "I know what it is, but how …".
@@ -99,8 +101,8 @@ GREETING = re.compile(
 _ANSWERED = re.compile(r"\?\s?(?:\.{2,}|…)\s?\w")
 # 'He only said "is that legal?"': somebody else asked that. Must not catch 'my question is "will it hold?"'.
 _SAID_BY_ANOTHER = re.compile(
-    r"\b(?:says?|said|asks?|asked|asking|shout(?:s|ed|ing)?|yell(?:s|ed|ing)?|repl(?:y|ies|ied)|has become|became|goes|went)\b[^\"“”?]{0,25}"
-    r"[\"“](?:[^\"“”?]*\?)+[\"”]\W*$"
+    r"\b(?:says?|said|asks?|asked|asking|shout(?:s|ed|ing)?|yell(?:s|ed|ing)?|exclaim(?:s|ed|ing)?|cried|repl(?:y|ies|ied)|has become|became|goes|went)\b[^\"“”?]{0,25}"
+    r"[\"“](?:[^\"“”?]*\?)+!*[\"”]\W*$"
 )
 # "Stored where it gets above 40 degrees (when was that? did I miss it?)": asks for no more than a smile. Must not catch "(who
 # mends such a fork?)", "(is that safe?)" or "(did I do it wrong?)".
@@ -118,6 +120,15 @@ _BECAUSE = re.compile(r"^\W*(?:well,? )?(?:because|'?cause|cos|coz|'?cuz|since)\
 def is_answered(sentence: str, behind: Sequence[str]) -> bool:
     """ "I pushed it home. Why? Because the chain came off.": asked only to be told at once."""
     return bool(behind) and _WHY.match(sentence) is not None and _BECAUSE.match(behind[0]) is not None
+
+
+# "It's the same everywhere I guess?" seeks a nod. Must not catch "the chain is worn, I guess?", which names what is asked about.
+_SEEKS_A_NOD = re.compile(r"\bi (?:guess|suppose|imagine|reckon|bet)\W*\?+\W*$")
+
+
+def is_pleasantry(sentence: str) -> bool:
+    """Whether a lowered sentence with a mark only seeks a nod, and names no part."""
+    return _SEEKS_A_NOD.search(sentence) is not None and not names_a_part(sentence)
 
 
 def is_ask(sentence: str) -> bool:

@@ -18,6 +18,13 @@ BROKEN = re.compile(
     r"\bfib(?:re|er)s? (?:(?:is|are|was|were) )?(?:now )?(?:showing|visible|exposed|sticking out|coming (?:out|through)|broken|cut)\b|"
     rf"{_NOT_DENIED}\bcracks? (?:in|on|at|near|around) (?:\w+ ){{0,6}}(?:rim|fork|frame|steerer|stem|crank|hub|axle|handlebars?|carbon|weld|lug|dropout)\b|"
     rf"\bbulges? (?:[\w'-]+ ){{0,6}}(?:in|on|at) (?:\w+ ){{0,6}}(?:tyre|tire|rim)\b|"
+    # "The sidewall sheds threads", "threads coming off the tyre". Must not catch "a thread on tyres" or a bolt's.
+    r"\b(?:t[iy]res?|side ?walls?)\b[^.?!\n]{0,60}\b(?:shedding|losing|shows?|showing|see|with) (?:\w+ ){0,3}(?:threads?|cords?)\b|"
+    r"\b(?:threads?|cords?)\b(?! (?:about|on)\b)[^.?!\n]{0,30}\b(?:coming (?:off|out|through|away|loose)|show(?:s|ing)?|expos\w+|hang(?:s|ing)|visible|poking)\b[^.?!\n]{0,30}\b(?:t[iy]res?|side ?walls?)\b|"
+    # "A bent fork". Must not catch "a broken frame pump" or "a bent stem bolt".
+    r"\b(?:my|our|his|her|has an?|have an?|had an?|got an?|up with an?|is an?) (?:\([^()]{1,20}\) )?(?:bent|broken|snapped|fractured) (?:(?:steel|alloy|alumin\w+|carbon|front|suspension|rigid|old) ){0,2}(?:fork|frame|steerer|stem|handlebars?)\b(?!['’]|[ -](?:pumps?|bags?|locks?|bolts?|screws?|caps?|plugs?|tape|ends?|grips?|mounts?|lights?))|"
+    # "Both tyres have split". Must not catch "will the tyres burst?" or "do rims bend?".
+    r"\b(?:my|both|our|his|her|these|the) (?:\w+ ){0,2}(?:t[iy]res|rims|forks|welds|hinges)\b[^.?!\n]{0,20}\b(?:are|were|have|had|got|both)\b[^.?!\n]{0,12}\b(?:split\w*|fray\w*|bulg\w*|delaminat\w*|coming apart|snapped|gave way|broken?|bent)\b|"
     # "My previous cracked frame" is gone.
     rf"(?<!\bprevious )(?<!\bformer )\bcracked (?:\w+ ){{0,2}}(?:{_PARTS_THAT_HURT}|(?<!inner )tube|weld|lug|dropout)\b|"
     r"\b(?:hinge|folding joint)s?\b[^.?!;\n]{0,30}\b(?:has|have|got|some|of|with) play\b|"
@@ -41,6 +48,13 @@ NO_BRAKES = re.compile(
     r"\b(?:levers?|callipers?|calipers?|brakes?|hoses?)\b[^.?!,;\n]{0,24}\b(?:drip|drips|dripping|leak|leaks|leaking|leaked|weeps|weeping)\b|"
     r"\b(?:drip|drips|dripping|leak|leaking|leaks) (?:[\w']+ ){0,3}(?:lever|calliper|caliper|brake hose)\b|"
     r"\blever (?:goes|going|went|comes|coming|came|pulls|pulled) (?:right |straight |all the way )?(?:to|back to) (?:the )?(?:handle)?(?:bars?|grips?)\b|"
+    # "I can't squeeze hard enough to stop". Must not catch "I can't stop it squealing".
+    r"\b(?:can['’]?t|cannot|can not|couldn['’]?t|could not|can (?:hardly|barely|scarcely)|unable to|not able to)\b[^.?!,;\n]{0,30}"
+    r"\b(?:enough|sufficient)\b[^.?!,;\n]{0,24}\bto (?:stop|slow|brake)(?: down)?"
+    r"(?=\W*$|[,.;!?]| (?:the (?:bike|bicycle|trike|tandem)|me|us|in|at|on|safely|quickly|presumably|when)\b)|"
+    r"\b(?:can['’]?t|cannot|can not|couldn['’]?t|could not|can (?:hardly|barely|scarcely)|unable to|not able to|(?:doesn|didn|don|won)['’]?t) (?:\w+ ){0,2}"
+    r"(?:stop|slow|slow down|pull up) (?:me |us |him |her )?(?:the (?:bike|trike|tandem|thing)|myself|safely|at all|downhill|"
+    r"(?:going |coming )?down (?:the |a |our )?(?:\w+ )?(?:hills?|slopes?)|on (?:the |a |our |any |steep |long )*(?:hills?|descents?|downhills?|slopes?))\b|"
     r"\blever (?:would |will |can |still |now |just ){0,2}(?:hit|hits|hitting|touch|touches|touching|meets|reaches|bottoms out (?:on|against)) the (?:handle)?(?:bars?|grips?)\b"
 )
 # A battery that may burn. Must not catch "the motor gets hot" or "can a battery swell?".
@@ -132,7 +146,15 @@ FEWEST_PARTS_OF_ONE_MATTER = 2
 def _is_asked_about(danger: str, ask: str) -> bool:
     """ "The brake broke off the frame. The brake is off the frame, can that be mended?": the same two parts, the same matter."""
     named = _parts_in(danger)
-    return len(named) >= FEWEST_PARTS_OF_ONE_MATTER and named <= _parts_in(ask)
+    enough = 1 if _ASKS_WHETHER_TO_RIDE.search(ask) else FEWEST_PARTS_OF_ONE_MATTER
+    return len(named) >= enough and named <= _parts_in(ask)
+
+
+# "Threads hang off both tyres. Is it dangerous to ride with the tyres like this?": one part is enough to know it by.
+_ASKS_WHETHER_TO_RIDE = re.compile(
+    r"\b(?:(?:keep|carry on|go on|continue|still|safe(?:ly)? to|dangerous to|ok(?:ay)? to|safe for) (?:on )?(?:rid(?:e|ing)|us(?:e|ing)|going)|ridden on)\b"
+    r"[^?]*\b(?:like (?:this|that)|in this (?:state|condition)|this|these|them|it)\b"
+)
 
 
 # "The stem cracked. I've changed the stem": what is off the bicycle endangers nobody; what was changed before it broke does.
@@ -163,7 +185,7 @@ def _is_of_a_renewed_part(sentence: str, renewed: set[str]) -> bool:
     return bool(named) and named <= renewed
 
 
-_PARTS = re.compile(rf"\b(?:{_PARTS_THAT_HURT})\b")
+_PARTS = re.compile(rf"\b(?:{_PARTS_THAT_HURT})s?\b")
 
 
 def _parts_in(sentence: str) -> set[str]:

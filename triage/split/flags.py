@@ -56,7 +56,7 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
             "collapsed split splits bent loose locked blew burst fracture fractures gouge gouges line lines "
             "delaminate delaminated delaminates delaminating delamination delaminations fell fallen falls falling "
             "bulge bulges bulged bulging frayed fraying frays fray wiggle wiggles wiggled wiggling wobble wobbles wobbled wobbling slips slipped slipping "
-            "wobbly wiggly play twists twisted twisting rotate rotates rotated rotating fibre fibres fiber fibers"
+            "wobbly wiggly play twists twisted twisting rotate rotates rotated rotating fibre fibres fiber fibers thread threads cord cords"
         ),
         BROKEN,
         ("danger", "urgent"),
@@ -64,7 +64,7 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
     (
         any_of(
             "brake brakes braking break lever levers calliper callipers caliper calipers hose hoses bars handlebars pad pads block blocks shoe shoes cable "
-            "fluid oil dot release skewer skewers axle nut nuts wheel"
+            "fluid oil dot release skewer skewers axle nut nuts wheel stop slow pull"
         ),
         NO_BRAKES,
         ("danger", "urgent"),

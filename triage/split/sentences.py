@@ -29,6 +29,9 @@ _FIRST_AND_SECOND_MARK = tuple(
 _AT_IT = re.compile(
     r",?[^\S\n]+(?=and while (?:we|i|you)(?: are| am|['’]re|['’]m) (?:at it|here)\b)", re.IGNORECASE
 )
+# "Two things trouble me, firstly the brake sticks, … Secondly the hub slips": where they are counted, the first begins one.
+_BEFORE_FIRSTLY = re.compile(r"(?<=[,.:;–-])[^\S\n]+(?=firstly\b)", re.IGNORECASE)
+_SECONDLY = re.compile(r"\bsecondly\b")
 _BEFORE_A_LIST_MARK = re.compile(r"[^\S\n]+(?=\(?(?:[1-9]|[a-f])\)\s)")
 
 
@@ -36,6 +39,8 @@ def sentences_of(text: str) -> list[str]:
     found: list[str] = []
     if _holds_a_list(lower_case(text)):
         text = _BEFORE_A_LIST_MARK.sub("\n", text)
+    if _SECONDLY.search(lower_case(text)):
+        text = _BEFORE_FIRSTLY.sub("\n", text)
     if "while" in text:
         text = _AT_IT.sub("\n", text)
     for match in _SENTENCE.finditer(text):
@@ -82,6 +87,16 @@ _TRAILS_OFF = re.compile(r"(?:\.{2,}|…)\s*$")
 _UNFINISHED = re.compile(
     r"\b(?:is|are|was|were|be|been|the|an?|of|to|with|for|from|and|or|but|so|because|my|our|your|his|their|than)\s*(?:\.{2,}|…)\s*$"
 )
+# "I took the cable off... still it slips": told in one breath. Must not catch "it slips... any ideas?".
+_IN_ONE_BREATH = re.compile(
+    r"(?:still|then|yet|and then|but then|and still|but still|which then|until|till|except)\b(?![^.?!]*\?)"
+)
+_ASKS_YES_OR_NO = re.compile(
+    r"^\W*(?:(?:question|so|and|but|now)\b\W*)*(?:is|are|can|could|may|should|would|will|does|do|did|has|have|am)\b[^?]*$"
+)
+_ASKS_ANEW = re.compile(
+    r"(?:is|are|am|was|can|could|may|might|should|would|will|does|do|did|has|have|what|why|how|which|where|who|when|any|if|so|and|but|also|because)\b"
+)
 _ANSWERED_AT_ONCE = re.compile(r"\?\s?(?:\.{2,}|…)\s*$")
 _THE_OTHER_CHOICE = re.compile(r"or\b")
 _LONGEST_END = 20
@@ -93,6 +108,17 @@ def _goes_on_after_dots(sentence: str, piece: str) -> bool:
     if _ANSWERED_AT_ONCE.search(end):
         return piece[0].islower()
     if piece[0].islower() and _UNFINISHED.search(lower_case(end)) is not None:
+        return True
+    if _TRAILS_OFF.search(end) is not None and piece[0].islower() and _IN_ONE_BREATH.match(piece):
+        return True
+    # "May the tyres be mixed ... one kind behind and another in front?": the ask goes on.
+    if (
+        _TRAILS_OFF.search(end) is not None
+        and piece[0].islower()
+        and piece.rstrip().endswith("?")
+        and _ASKS_YES_OR_NO.match(lower_case(sentence)) is not None
+        and _ASKS_ANEW.match(piece) is None
+    ):
         return True
     return _TRAILS_OFF.search(end) is not None and _THE_OTHER_CHOICE.match(piece) is not None
 

@@ -92,6 +92,12 @@ def is_hollow(ask: str) -> bool:
     return _HOLLOW_ASK.match(ask.strip()) is not None
 
 
+def ends_hollow(ask: str) -> bool:
+    """Whether a lowered ask says nothing by itself, or only tells before its last comma: "it stands outdoors, any ideas?"."""
+    before, _, last = ask.strip().rpartition(",")
+    return is_hollow(ask) or (bool(before) and "?" not in before and is_hollow(last))
+
+
 def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
     """A bare ask with up to three sentences before it, back to the ask before that."""
     choices = _choices_told(group[-1], asks, sentences)

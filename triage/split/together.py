@@ -9,11 +9,14 @@ from triage.split.asking import ASKS, BARE_WISH
 from triage.split.headings import is_a_heading, is_a_title, telling_words
 from triage.split.openings import opens_another
 from triage.split.sentences import LIST_MARK
+from triage.split.story import is_hollow
 from triage.trade_words import names_a_part, parts_named, speaks_of_a_bicycle
 
 # A follow-on asks about the same thing: "If not, what would?", "Or should I …", "Why?", "Is it safe?"
 _FOLLOW_ON = re.compile(
     r"^\W*(?:or\b|if (?:not|so|yes)|if (?:it|that|this|they) (?:is|are|do|does|has|have)(?: not|n['’]t)\b|and if|why\b|how come|and why|what else|anything else|is (?:it|that|this)\b|"
+    # "And is this something to fear for my rims?", "Anyhow, is it dangerous to go on?"
+    r"(?:and|so|but|anyhow|anyway|either way)\W+(?:is|are|was|will|would|does|do|can|could) (?:it|that|this|these|those|they)\b|"
     r"are they\b|will (?:it|that|this|they)\b|would (?:it|that|this|they)\b|does (?:it|that|this)\b|do they\b|can (?:it|that|they)\b|"
     r"should i\b|what (?:should|can|do|would) i\b|what would\b|what now|any (?:idea|ideas|advice|thoughts|tips|suggestions|help|input|pointers|clues?)\b|(?:(?:now|so|and|but)\W+)*how (?:did|does|could|can|would) (?:it|that|this)\b|"
     r"which (?:one|ones|is|would|order)\b|in what order\b|where (?:do|should|would) i (?:start|look|begin)\b|"
@@ -26,6 +29,8 @@ _FOLLOW_ON = re.compile(
     r"(?:so |anyway,? |and so )?(?:(?:my|the|our) (?:actual |real |main |basic |simple |burning |big |biggest |key |only )?)?question (?:is|was)\b|"
     # "How many times in your riding life has your fit changed?" polls the readers about what was asked.
     r"how many times (?:have you|has anyone|in your)\b|what(?:'s| is| has been| have been) your (?:own )?(?:experiences?|take|view|opinion)\b|am i the only\b|(?:has|have|is|does) anyone else\b|"
+    # "Would a ribbed one be better in this case?"
+    r"(?:would|will|might|could)\b[^?]{3,70}\b(?:be|do|work|help) (?:any )?(?:better|more|best|well|right|enough) (?:in|for|under|with) (?:this|that|these|those|such)\b|"
     # "In other words, isn't it for beginners?" says once more what was asked.
     r"(?:so,? )?(?:in other words|i\.e\.|that is to say|put another way|to put it (?:simply|another way|differently)|basically)\b)",
 )
@@ -121,6 +126,13 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
     )
 
 
+def _is_hollow_with_guesses(group: Sequence[int], sentences: Sequence[str]) -> bool:
+    """ "What do you think? A dab of varnish?": a hollow ask, with nothing behind it but what might be done."""
+    return is_hollow(sentences[group[0]]) and all(
+        not ASKS.match(sentences[place]) and not names_a_part(sentences[place]) for place in group[1:]
+    )
+
+
 _ALSO = re.compile(r"^\W*(?:and )?also\b")
 
 
@@ -150,11 +162,16 @@ def _goes_into_the_same(before: str, sentence: str) -> bool:
 
 
 def _takes_up_the_story(group: Sequence[int], sentence: str, sentences: Sequence[str]) -> bool:
-    """Whether all that was asked is hollow, and the next ask names what was told before it."""
-    if not all(BARE_WISH.match(sentences[place]) for place in group):
+    """Whether all that was asked is hollow, or names no part, and the next ask names what was told before it."""
+    if not all(BARE_WISH.match(sentences[place]) for place in group) and not _is_hollow_with_guesses(
+        group, sentences
+    ):
         return False
     told = " ".join(sentences[max(group[0] - LONGEST_STORY, 0) : group[0]])
-    return not telling_words(told).isdisjoint(telling_words(sentence))
+    return not (
+        telling_words(told).isdisjoint(telling_words(sentence))
+        and parts_named(told).isdisjoint(parts_named(sentence))
+    )
 
 
 # "Narrow or wide tyres on ice? Narrow ones press harder, right? Which tyre do you think is best?": a guess at the answer, and the
@@ -281,10 +298,18 @@ _OF_WHAT_WAS = re.compile(r"^\W*(?:or |and )?(?:did|was|were|had|might|may)\b")
 _WHAT_HAPPENED = re.compile(r"\b(?:what|why|how)\b[^?]{0,60}\b(?:happen\w*|did|was|were|went|came)\b")
 
 
+# "I wonder if the frost did it. Maybe because it stood indoors before. Cables shrinking perhaps?": a guess behind a guess.
+_THINKS_ON = re.compile(r"^\W*(?:or |and )?(?:maybe|perhaps|possibly|might it|could it)\b")
+_ENDS_AS_A_GUESS = re.compile(r"^[^?]{3,60},?\s(?:perhaps|maybe|possibly)\s?\?\W*$")
+
+
 def _is_a_guess(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
     """ "What is it? Worn rings? Rings turned the wrong way round?": right behind it, without a verb, is no ask of its own."""
     if index != group[-1] + 1:
-        return False
+        between = sentences[group[-1] + 1 : index]
+        return _ENDS_AS_A_GUESS.search(sentences[index]) is not None and all(
+            _THINKS_ON.match(text) for text in between
+        )
     if _OF_WHAT_WAS.match(sentences[index]) and any(_WHAT_HAPPENED.search(sentences[i]) for i in group):
         return True
     return _is_without_a_verb(sentences[index]) and (
