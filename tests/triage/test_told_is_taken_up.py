@@ -618,6 +618,8 @@ from tests.asked import reply
             "Get off the road",
         ),
         ("bearings/headset-loose", {"plug_slips": "yes"}, "a limit and no target", "doesn't hold the fork"),
+        ("bearings/headset-loose", {"headset_kind": "threaded"}, "one holds the race still", "top cap"),
+        ("bearings/headset-loose", {"headset_kind": "threadless"}, "top cap", "one holds the race still"),
         ("frame-fit/quill-stem", {"quill_bent": "bent"}, "Don't bend it back", "twist the bars from side"),
         (
             "frame-fit/quill-stem",
