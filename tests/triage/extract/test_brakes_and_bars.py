@@ -35,6 +35,8 @@ def values(knowledge: Knowledge, text: str, name: str) -> list[object]:
         ("Is the big nut on top done up by hand or by spanner?", "headset_kind", ["threaded"]),
         ("The headset is a threadless one, 28.6 mm.", "headset_kind", ["threadless"]),
         ("The fork rocks a little when I brake.", "headset_kind", []),
+        ("How hard is the nut over the bearing done up?", "headset_kind", ["threaded"]),
+        ("The star nut has slipped down.", "headset_kind", ["threadless"]),
         ("There's a grinding noise from the motor of my pedelec.", "motor_noise", ["yes"]),
         ("The noise isn't coming from the motor.", "motor_noise", []),
         ("The motor is fine and the chain makes a noise.", "motor_noise", []),
