@@ -1239,3 +1239,24 @@ def test_marked_sentences_are_told_apart_as_well_as_when_last_measured() -> None
 
     assert hits / sum(found) > 0.69
     assert hits / sum(asks) > 0.79
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        (
+            "How is a cup and cone hub set properly?\n\nI watched a man do it, yet I'm still not sure how tight the hub should be?",
+            1,
+        ),
+        (
+            "Can somebody explain how the limit screws work? I read two pages of it and I still don't understand which screw does what?",
+            1,
+        ),
+        (
+            "How is a cup and cone hub set properly?\n\nMy saddle has slipped twice and I'm still not sure how tight its clamp should be?",
+            2,
+        ),
+    ],
+)
+def test_a_doubt_that_stays_is_about_what_was_asked(message, text, count):
+    assert len(split([message(text)])) == count

@@ -618,6 +618,28 @@ from tests.asked import reply
             "Get off the road",
         ),
         ("bearings/headset-loose", {"plug_slips": "yes"}, "a limit and no target", "doesn't hold the fork"),
+        ("bearings/headset-loose", {"headset_kind": "threaded"}, "one holds the race still", "top cap"),
+        ("bearings/headset-loose", {"headset_kind": "threadless"}, "top cap", "one holds the race still"),
+        (
+            "drivetrain/noisy-drivetrain",
+            {"motor_noise": "yes"},
+            "leave the help off until then",
+            "Find the noise by its rhythm",
+        ),
+        ("drivetrain/noisy-drivetrain", {}, "Find the noise by its rhythm", "a workshop for that drive"),
+        (
+            "cranks/creak-pedalling",
+            {"used_e_bike": "yes"},
+            "leave the help off until then",
+            "setting isn't what holds",
+        ),
+        (
+            "other/storing-over-winter",
+            {"storage_space": "tight"},
+            "bikes leaned where they would stand",
+            "Take the seatpost out",
+        ),
+        ("other/storing-over-winter", {}, "Take the seatpost out", "bikes leaned where they would stand"),
         ("frame-fit/quill-stem", {"quill_bent": "bent"}, "Don't bend it back", "twist the bars from side"),
         (
             "frame-fit/quill-stem",
