@@ -1259,6 +1259,8 @@ def test_marked_sentences_are_told_apart_as_well_as_when_last_measured() -> None
         ("Has the chain gone? No, I put it on last week. It still skips.", True),
         ("The same goes for any advice I gave about cranks.", False),
         ("I'd be glad of any advice on cranks.", True),
+        ("The new bar is 4 cm wider. I'm torn between sawing it down and the old one.", True),
+        ("The new bar is 4 cm wider. We were debating it all night and sawed it down.", False),
         ("We rode forty miles, of which one was flat.", False),
         ("I have two cranks, and I can't tell which one is bent.", True),
     ],

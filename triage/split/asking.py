@@ -32,6 +32,7 @@ ASKS_WITHIN = re.compile(
     r"""\b(?:i(?:'m|\sam|\swas|'ve\sbeen|\shave\sbeen)?\s*(?:(?:just|also|still|do|now|sometimes|often)\s)?wonder(?:ing|ed)?,?\s(?:(?:though|then|now|also|still|sometimes|aloud),?\s)?(?:if|whether|what|how|why|which)|\bi\s(?:keep\s)?ask(?:ing)?\smyself\b|
     (?:want|would\slike|(?:i|we)['’]d\slike|need|would\slove|(?:i|we)['’]d\slove)\sto\s(?:find\sout|learn)\s(?:if|whether|what|how|why|which|where|who)\b|
     (?:i|we)\s(?:want|wanted|would\slike|'d\slike|need|needed|'d\slove|would\slove)\sto\s(?:know|understand|ask|check|be\ssure)|(?:i'm|i\sam)\snot\ssure\s(?:if|whether|what|how|why|which)|
+    (?:i'm|i\sam|i’m|we're|we\sare)\s(?:\w+\s)?(?:debating|deciding|torn|undecided|in\stwo\sminds)\s(?:about\s|over\s|as\sto\s|on\s)?(?:if|whether|between|which|how)\b|
     (?:i'm|i\sam)\s(?:\w+\s)?not\s(?:\w+\s)?sure\s(?:of|about)\s(?:the\s(?:best|right|proper|correct)|which|what|how|whether)\b|
     (?:can|could|would)\syou\s(?:please\s)?(?:tell|explain|help|say|advise|recommend|suggest|confirm|settle)|
     any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b(?!\si(?:['’]ve)?\s?(?:(?:have|ever|gave|give|offer\w*|may|might|had)\b|\W*$))|
