@@ -821,6 +821,18 @@ from tests.asked import reply
         ),
         (
             "other/e-bike-drive-or-battery-fault",
+            {"battery_opened": "yes", "e_bike_trouble": "reconnected", "motor_cuts_out": "yes"},
+            "no joining again",
+            "wipe the contacts dry",
+        ),
+        (
+            "bearings/which-bottom-bracket",
+            {"shell_kind": "threaded-26", "spindle_kind": "spindle-taper"},
+            "starts and binds there",
+            "screws straight into",
+        ),
+        (
+            "other/e-bike-drive-or-battery-fault",
             {"drive_tricks": "yes"},
             "can't jump away under somebody",
             "maker's software",
