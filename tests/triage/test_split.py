@@ -1250,7 +1250,6 @@ def test_marked_sentences_are_told_apart_as_well_as_when_last_measured() -> None
 
 
 @pytest.mark.parametrize(
-<<<<<<< HEAD
     ("text", "count"),
     [
         (
@@ -1269,7 +1268,9 @@ def test_marked_sentences_are_told_apart_as_well_as_when_last_measured() -> None
 )
 def test_a_doubt_that_stays_is_about_what_was_asked(message, text, count):
     assert len(split([message(text)])) == count
-=======
+
+
+@pytest.mark.parametrize(
     ("text", "asks"),
     [
         (
@@ -1311,4 +1312,3 @@ def test_a_short_ask_that_opens_others_has_what_was_told_before_it(message):
     text = told + "Would I notice anything? Is it as stiff as a bearing that sits right in the frame?"
     (question,) = split([message(text)])
     assert question.text.startswith("I could press a sleeve")
->>>>>>> m_b2
