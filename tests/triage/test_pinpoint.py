@@ -177,9 +177,7 @@ def test_beside_a_no_a_point_is_not_gone_into(knowledge: Knowledge) -> None:
 def test_a_point_that_is_written_for_it_stands_behind_a_no(knowledge: Knowledge) -> None:
     spoke = "wheels/broken-spoke"
     point = TOLERANCE.model_copy(update={"beside_a_no": True})
-    told = reply_at(
-        with_points(knowledge, spoke, tolerance=point), f"{spoke}#tolerance", spokes_broken="several"
-    )
+    told = reply_at(with_points(knowledge, spoke, beside=point), f"{spoke}#beside", spokes_broken="several")
 
     assert told.index("don't ride that") < told.index(point.headline)
 
