@@ -240,6 +240,9 @@ def test_an_automatic_reply_asks_nothing(message):
     [
         ("There is a crack in my fork. Can I ride to work?", "danger"),
         ("My brakes just failed, what now?", "danger"),
+        ("The rear brake on our old tandem quit working on a hill. Is it the pads?", "danger"),
+        ("My roller brake sometimes locks on and I skid. Which grease do I need?", "danger"),
+        ("When I brake in the rain the front hub locks on. Are the shoes to blame?", "danger"),
         ("The battery was under water for an hour and dried since. Which charger do I need?", "danger"),
         ("There's water inside the battery, I can hear it. Charge it?", "danger"),
         ("At the lights the assistance kicks in all by itself. How do I adjust that?", "danger"),
@@ -378,6 +381,9 @@ def test_what_is_feared_only_is_not_told_beside(message):
         "I can't get enough air in to stop the tyre from squirming. Which pump?",
         "I saw a thread about tyres that shows many sizes. Which one rolls best?",
         "I carry a broken frame pump. Which small one is good?",
+        "The light on my brake lever stopped working. Which bulb is it?",
+        "My trike's parking brake locks on with a button. Is there a stronger one?",
+        "The brake lever locks on to the bar with one bolt. What torque?",
     ],
 )
 def test_what_a_rider_denies_is_no_danger(message, text):
