@@ -240,6 +240,10 @@ def test_an_automatic_reply_asks_nothing(message):
     [
         ("There is a crack in my fork. Can I ride to work?", "danger"),
         ("My brakes just failed, what now?", "danger"),
+        (
+            "The wheel has a flat spot, and could that be a hairline crack beside it? Which rim next?",
+            "danger",
+        ),
         ("The rear brake on our old tandem quit working on a hill. Is it the pads?", "danger"),
         ("My roller brake sometimes locks on and I skid. Which grease do I need?", "danger"),
         ("When I brake in the rain the front hub locks on. Are the shoes to blame?", "danger"),
@@ -381,6 +385,8 @@ def test_what_is_feared_only_is_not_told_beside(message):
         "I can't get enough air in to stop the tyre from squirming. Which pump?",
         "I saw a thread about tyres that shows many sizes. Which one rolls best?",
         "I carry a broken frame pump. Which small one is good?",
+        "How do I look for hairline cracks after a fall? Which lamp?",
+        "There's a hairline crack in the plastic of my computer. Which glue?",
         "The light on my brake lever stopped working. Which bulb is it?",
         "My trike's parking brake locks on with a button. Is there a stronger one?",
         "The brake lever locks on to the bar with one bolt. What torque?",

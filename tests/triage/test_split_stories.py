@@ -264,6 +264,15 @@ def test_an_ask_without_its_mark_is_one_still(message, ask):
                 "Which saddles have been free of the fault that their rails bend after a year or two of riding on them?"
             ],
         ),
+        # Something better of the same kind is asked for with it; of another kind, beside it.
+        (
+            "Is a suede saddle good in rain? Any views? Is there a better saddle for a tourer?",
+            ["Is a suede saddle good in rain? Any views? Is there a better saddle for a tourer?"],
+        ),
+        (
+            "Is a suede saddle good in rain? Is there a better chain for a tourer?",
+            ["Is a suede saddle good in rain?", "Is there a better chain for a tourer?"],
+        ),
         # Another trouble opens a matter of its own.
         (
             "The saddle creaks. Can oil cure that? The other problem I have is that the brake drags. What can I do?",

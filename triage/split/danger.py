@@ -14,6 +14,8 @@ BROKEN = re.compile(
     rf"\b(?:{_PARTS_THAT_HURT})\b(?:[^.?!\n]|\.(?=\d)){{0,40}}{_NOT_DENIED}\b(?:{_BREAKS})\b|"
     rf"{_NOT_DENIED}\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|round|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,4}}(?:{_PARTS_THAT_HURT}|spoke holes?|eyelets?)\b|"
     rf"{_NOT_DENIED}\b(?:cracks?|fractures?|splits?|gouges?|delamination) (?:where|beside|next to|by|under|beneath|behind|above|below|between) (?:[\w'-]+ ){{0,4}}(?:{_PARTS_THAT_HURT})\b|"
+    # "A dent, and is that a hairline crack?" Must not catch "look for hairline cracks" nor one in the paint of it.
+    rf"{_NOT_DENIED}(?<!\bfor )(?<!\bof )(?<!\bwith )\bhairline (?:crack|fracture)s?\b(?![^.!\n]{{0,24}}\b(?:paint|lacquer|varnish|clear ?coat|gel ?coat|plastic|mudguard|fender|saddle|screen|lens|helmet|grips?|tyres?|tires?|side ?walls?)\b)|"
     rf"{_NOT_DENIED}\b(?:exposed|bare|broken|loose|visible) (?:carbon )?fib(?:re|er)s\b|"
     r"\bfib(?:re|er)s? (?:(?:is|are|was|were) )?(?:now )?(?:showing|visible|exposed|sticking out|coming (?:out|through)|broken|cut)\b|"
     rf"{_NOT_DENIED}\bcracks? (?:in|on|at|near|around) (?:\w+ ){{0,6}}(?:rim|fork|frame|steerer|stem|crank|hub|axle|handlebars?|carbon|weld|lug|dropout)\b|"
