@@ -264,6 +264,15 @@ def test_an_ask_without_its_mark_is_one_still(message, ask):
                 "Which saddles have been free of the fault that their rails bend after a year or two of riding on them?"
             ],
         ),
+        # "Or" and a verb before its subject ask on, with a full stop as well.
+        (
+            "My bolts are short. Can I file the washer of the brake thinner? Or must I buy longer bolts. Thanks.",
+            ["Can I file the washer of the brake thinner? Or must I buy longer bolts."],
+        ),
+        (
+            "Can I file the washer of the brake thinner? Or is found in every shed, they say.",
+            ["Can I file the washer of the brake thinner?"],
+        ),
         # Something better of the same kind is asked for with it; of another kind, beside it.
         (
             "Is a suede saddle good in rain? Any views? Is there a better saddle for a tourer?",
