@@ -168,9 +168,9 @@ def speaks_of_a_bicycle(text: str) -> bool:
 
 
 _TROUBLE = re.compile(
-    r"\b(?:squeak|squeal|rub(?!ber)|wobbl|click|creak|rattl|slip|skip|stick|stuck|seiz|jam|loose|broke|snap|crack|bent|buckl|dent|worn|leak|drag|grind|judder|"
+    r"\b(?:squeak|squeal|rub(?!ber)|wobbl|click|creak|rattl|slip|skip|stick|stuck|seiz|jam|loose|broke|snap|crack|bent|buckl|dent|worn|leak|drag|grind|judder|bind(?:s|ing)\b|"
     r"shudder|puls|spong|fray|froze|freez(?:es|ing (?:solid|up))|"
-    r"rust|knock|clunk|clonk|strip|round(?:ed|s) off|punctur|won['’]?t|doesn['’]?t|can['’]?t)\w*|"
+    r"rust|knock|clunk|clonk|(?<!rim )strip|round(?:ed|s) off|punctur|won['’]?t|doesn['’]?t|can['’]?t)\w*|"
     r"\b(?:has|have|got|of|some|is) play\b|\bno (?:power|bite|pressure|brakes?)\b|\b(?:to|on|hits|touches) (?:the )?bars?\b",
     re.IGNORECASE,
 )

@@ -240,6 +240,13 @@ def test_an_automatic_reply_asks_nothing(message):
     [
         ("There is a crack in my fork. Can I ride to work?", "danger"),
         ("My brakes just failed, what now?", "danger"),
+        (
+            "The wheel has a flat spot, and could that be a hairline crack beside it? Which rim next?",
+            "danger",
+        ),
+        ("The rear brake on our old tandem quit working on a hill. Is it the pads?", "danger"),
+        ("My roller brake sometimes locks on and I skid. Which grease do I need?", "danger"),
+        ("When I brake in the rain the front hub locks on. Are the shoes to blame?", "danger"),
         ("The battery was under water for an hour and dried since. Which charger do I need?", "danger"),
         ("There's water inside the battery, I can hear it. Charge it?", "danger"),
         ("The battery went dark, so I opened it up and saw moisture on the boards. Which fuse?", "danger"),
@@ -379,6 +386,11 @@ def test_what_is_feared_only_is_not_told_beside(message):
         "I can't get enough air in to stop the tyre from squirming. Which pump?",
         "I saw a thread about tyres that shows many sizes. Which one rolls best?",
         "I carry a broken frame pump. Which small one is good?",
+        "How do I look for hairline cracks after a fall? Which lamp?",
+        "There's a hairline crack in the plastic of my computer. Which glue?",
+        "The light on my brake lever stopped working. Which bulb is it?",
+        "My trike's parking brake locks on with a button. Is there a stronger one?",
+        "The brake lever locks on to the bar with one bolt. What torque?",
     ],
 )
 def test_what_a_rider_denies_is_no_danger(message, text):

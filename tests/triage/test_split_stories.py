@@ -244,6 +244,44 @@ def test_an_ask_without_its_mark_is_one_still(message, ask):
             "How do I get a cup out of a headset? Any help would be appreciated.",
             ["How do I get a cup out of a headset? Any help would be appreciated."],
         ),
+        # "This problem" and "what is wrong" bring what the matter is, however far above it was told.
+        (
+            "My freewheel is binding. I ride to school. We live by the sea. It is flat here. "
+            "Which hub would you choose for me to get rid of this problem for less than 200?",
+            [
+                "My freewheel is binding. Which hub would you choose for me to get rid of this problem for less than 200?"
+            ],
+        ),
+        (
+            "The hub drags. I ride to school. We live by the sea. It is flat here. "
+            "What would you say is wrong, and must I send the wheel away?",
+            ["The hub drags. What would you say is wrong, and must I send the wheel away?"],
+        ),
+        (
+            "The hub drags. I ride to school. We live by the sea. It is flat here. "
+            "Which saddles have been free of the fault that their rails bend after a year or two of riding on them?",
+            [
+                "Which saddles have been free of the fault that their rails bend after a year or two of riding on them?"
+            ],
+        ),
+        # "Or" and a verb before its subject ask on, with a full stop as well.
+        (
+            "My bolts are short. Can I file the washer of the brake thinner? Or must I buy longer bolts. Thanks.",
+            ["Can I file the washer of the brake thinner? Or must I buy longer bolts."],
+        ),
+        (
+            "Can I file the washer of the brake thinner? Or is found in every shed, they say.",
+            ["Can I file the washer of the brake thinner?"],
+        ),
+        # Something better of the same kind is asked for with it; of another kind, beside it.
+        (
+            "Is a suede saddle good in rain? Any views? Is there a better saddle for a tourer?",
+            ["Is a suede saddle good in rain? Any views? Is there a better saddle for a tourer?"],
+        ),
+        (
+            "Is a suede saddle good in rain? Is there a better chain for a tourer?",
+            ["Is a suede saddle good in rain?", "Is there a better chain for a tourer?"],
+        ),
         # Another trouble opens a matter of its own.
         (
             "The saddle creaks. Can oil cure that? The other problem I have is that the brake drags. What can I do?",

@@ -131,6 +131,19 @@ _OF_A_BODY = form(
     leaves=" crank arm",
 )
 """What a crash did to somebody says nothing of the bicycle."""
+_BULGES = ("rim_damage", "wheel_damage", "casing_damage")
+_OF_WHAT_COVERS = r"(?:(?:handle)?bar[- ]?tape|tape|wrap|wrapping|grips?|bags?|panniers?|pockets?|jackets?|housings?|outers?|cables?|saddle|gel|rack)"
+"""What lies over something bulges and is no damage of a wheel: "the cable is bulging the bar tape"."""
+_COVER_BULGES = form(
+    rf"\b{_OF_WHAT_COVERS}\s(?:(?:is|are|was|were|now|then|that|still|just|all|also|really|slightly)\s){{0,3}}$",
+    catches="the tape is ",
+    leaves="the rim is ",
+)
+_BULGES_A_COVER = form(
+    rf"\s(?:(?:in|of|under|out|up|on|through|the|my|your|its|their|a|left|right)\s){{0,4}}{_OF_WHAT_COVERS}\b",
+    catches=" under the bar tape",
+    leaves=" at the rim",
+)
 _OF_BOLTS = ("bolt_place", "joint")
 _VALVE_NEAR = form(
     r"\b(?:valves?|presta|schrader|dunlop|inner tubes?|punctur\w*)\b|\b(?:base|foot|root) of (?:the|its) $",
@@ -276,6 +289,8 @@ def _is_not_so(name: str, text: str, start: int, end: int) -> bool:
         return True
     if name in _TOLD_AS_A_FAILURE and not _FAILS.search(text[max(0, start - _BACK_TO_A_FAILURE) : start + 6]):
         return True
+    if name in _BULGES and text.startswith("bulg", start) and _is_of_a_cover(text, start, end):
+        return True
     if text.startswith(_HURTS, start) and _OF_A_BODY.match(text, end):
         return True
     if text.startswith("not ", start) and _OR_NOT.search(text[max(0, start - _BACK) : start]):
@@ -295,6 +310,12 @@ def _is_only_heard(text: str, start: int, end: int) -> bool:
         return False
     return _NOISY_BEHIND.match(text, end) is not None or (
         _NOISY_BEFORE.search(text[max(0, start - _BACK) : start]) is not None
+    )
+
+
+def _is_of_a_cover(text: str, start: int, end: int) -> bool:
+    return _BULGES_A_COVER.match(text, end) is not None or (
+        _COVER_BULGES.search(text[max(0, start - _BACK) : start]) is not None
     )
 
 

@@ -47,7 +47,7 @@ _LOSS = form(
 )
 _OWN_NUMBER = re.compile(r"\s?(?:is|are|of|at|=|:|says)\s?\d")
 _MORE_OR_LESS = form(
-    r"\s(?:too\s|shorter|longer|wider|narrower|more\b|less\b|bigger|smaller|higher|lower|further|different|difference|out of|short\b|off\b)",
+    r"\)?\s(?:too\s|shorter|longer|wider|narrower|more\b|less\b|bigger|smaller|higher|lower|further|different|difference|out of|short\b|off\b)",
     catches=" too short",
     leaves=" wide",
 )

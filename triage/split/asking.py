@@ -57,6 +57,11 @@ WISHES = re.compile(
     rf"(?<!not )(?<!n['’]t )\b(?:looking|hoping|searching)\sfor\s(?:\w+\s){{0,2}}?{_ADVICE}\b|"
     r"\bcurious\s(?:if|whether|how|why|what|which)\b|(?:^\W*|\b(?:so|and|but|just|also|i)\s)wonder(?:ed|ing)?\s(?:if|whether|why|how|what|which)\b"
 )
+# "Or must I buy longer bolts." Must not catch "or is found in a shed" nor "or I could buy longer bolts".
+_OR_ASKS = re.compile(
+    r"^\W*or (?:else |rather |maybe |perhaps )?(?:can|could|should|shall|would|will|is|are|am|do|does|did|must|may|might|has|have)\s"
+    r"(?:i|we|it|they|he|she|this|that|these|those|the|my|our|there)\b(?:\s[\w'’-]+){2}"
+)
 # "No matter how much I use" and "depending on how far I ride" ask nothing, nor do "so I could learn how to do it" and "I asked
 # the shop how to fit them", which tell what was.
 _NO_ASK = re.compile(
@@ -162,6 +167,8 @@ def is_ask(sentence: str) -> bool:
             return True
     if GREETING.match(sentence):
         return False
+    if _OR_ASKS.match(sentence):
+        return True
     return bool(ASKS.match(sentence) and len(sentence.split()) > 3) or bool(
         ASKS_WITHIN.search(_NO_ASK.sub("", sentence)) or WISHES.search(_NO_ASK.sub("", sentence))
     )

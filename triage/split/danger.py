@@ -14,6 +14,8 @@ BROKEN = re.compile(
     rf"\b(?:{_PARTS_THAT_HURT})\b(?:[^.?!\n]|\.(?=\d)){{0,40}}{_NOT_DENIED}\b(?:{_BREAKS})\b|"
     rf"{_NOT_DENIED}\b(?:hairline |thin |fine )?(?:crack|fracture|split|gouge|delaminat\w+|line)s? (?:in|on|at|near|round|around|along|through|across) (?:my |the |a |one )?(?:\w+ ){{0,4}}(?:{_PARTS_THAT_HURT}|spoke holes?|eyelets?)\b|"
     rf"{_NOT_DENIED}\b(?:cracks?|fractures?|splits?|gouges?|delamination) (?:where|beside|next to|by|under|beneath|behind|above|below|between) (?:[\w'-]+ ){{0,4}}(?:{_PARTS_THAT_HURT})\b|"
+    # "A dent, and is that a hairline crack?" Must not catch "look for hairline cracks" nor one in the paint of it.
+    rf"{_NOT_DENIED}(?<!\bfor )(?<!\bof )(?<!\bwith )\bhairline (?:crack|fracture)s?\b(?![^.!\n]{{0,24}}\b(?:paint|lacquer|varnish|clear ?coat|gel ?coat|plastic|mudguard|fender|saddle|screen|lens|helmet|grips?|tyres?|tires?|side ?walls?)\b)|"
     rf"{_NOT_DENIED}\b(?:exposed|bare|broken|loose|visible) (?:carbon )?fib(?:re|er)s\b|"
     r"\bfib(?:re|er)s? (?:(?:is|are|was|were) )?(?:now )?(?:showing|visible|exposed|sticking out|coming (?:out|through)|broken|cut)\b|"
     rf"{_NOT_DENIED}\bcracks? (?:in|on|at|near|around) (?:\w+ ){{0,6}}(?:rim|fork|frame|steerer|stem|crank|hub|axle|handlebars?|carbon|weld|lug|dropout)\b|"
@@ -36,7 +38,10 @@ NO_BRAKES = re.compile(
     r"\b(?:virtually|practically|almost|nearly|basically|absolutely) no (?:(?:front|rear|back) )?(?:brakes?|braking)\b(?! (?:noise|feel|dust|wear|rub))|"
     r"\bno (?:front|rear|back) (?:brake|break) (?:left|any ?more|at all)\b|"
     r"\bbrakes? (?:was|were|is|are|became|become|got|went|now)(?: \w+){0,2} (?:useless|non-?functional|not working)\b|\b(?:useless|non-?functional|dead) brakes?\b|"
-    r"\bbrakes? (?:has |have |had |just |suddenly |completely )*(?:stopped|quit) working\b|"
+    r"\bbrakes? (?:(?:on|of|in) (?:my|our|the|his|her|a|this) (?:[\w'-]+ ){1,4}?)?(?:has |have |had |just |suddenly |completely )*(?:stopped|quit) working\b|"
+    # A brake that stays on by itself. Must not catch "it locks the wheel", a skid, nor a parking brake, which is meant to.
+    r"(?<!parking )(?<!drag )(?<!hand )(?<!park )\bbrakes? (?!levers?\b)(?:[\w'-]+ ){0,4}?(?:(?:locks?|locked|locking) (?:itself )?(?:on|solid)|(?:locks?|locked|locking) (?:by|up by) itself)\b|"
+    r"\b(?:when|if|as soon as|whenever|once) i brake\b[^.?!;\n]{0,24}\b(?:it|they|the (?:front |rear |back )?(?:wheel|hub|drum|brake)) (?:then |just |suddenly )?locks? on\b|"
     r"\b(?:brake fluid|mineral oil|dot fluid)\b[^.?!,;\n]{0,30}\b(?:seep|seeps|seeping|leaks|leaking|drips|dripping|weeps|weeping|running (?:out|down)|coming out)\b|"
     r"\b(?:quick[- ]release|skewer|through[- ]axle|thru[- ]axle|axle nuts?|wheel nuts?)s?\b[^.?!;\n]{0,40}\b(?:only just|barely|hardly|scarcely|not) (?:holding|held|tight|closed|done up|gripping)\b|"
     r"\b(?:front|rear|back) wheel (?:\w+ ){0,3}(?:fell|dropped|came|popped|slipped) out\b|"

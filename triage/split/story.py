@@ -48,7 +48,7 @@ def with_its_title(group: list[int], sentences: Sequence[str]) -> list[int]:
 
     An ask that names no part has the title's: "Carbon fork. … Can there be damage that I can't see?".
 
-    A bare wish has besides the first sentence that tells what the trouble is.
+    A bare wish has besides the first sentence that tells what the trouble is, and so has what speaks of "this problem".
     """
     text = " ".join(sentences[index] for index in group)
     title, last = sentences[0], sentences[group[-1]]
@@ -62,11 +62,19 @@ def with_its_title(group: list[int], sentences: Sequence[str]) -> list[int]:
     ):
         heads.add(0)
     is_bare = BARE_WISH.match(last.strip()) or _WISH_WITH_THANKS.match(last)
-    if is_bare and not any(LIST_MARK.match(sentences[index]) for index in group):
+    speaks_of_it = _OF_THE_TROUBLE_TOLD.search(text) and not tells_of_trouble(text)
+    if (is_bare or speaks_of_it) and not any(LIST_MARK.match(sentences[index]) for index in group):
         heads.update([index for index in range(group[-1]) if tells_of_trouble(sentences[index])][:1])
     return sorted(heads)
 
 
+# "Which saddle would cure this problem?", "What do you reckon is wrong, and can I mend it?": the trouble was told above. Must not
+# catch "what is wrong with my rim" or "the problem of which saddle to take", which say it themselves.
+_OF_THE_TROUBLE_TOLD = re.compile(
+    r"\b(?:this|that|these|those|such an?|the same|my|our) (?:\w+ )?(?:issue|problem|fault|trouble|symptom|defect|malfunction)s?\b(?! (?:is|was|are|were|with|of)\b)|"
+    r"\bwhat(?:['’]s| is| was| could be| might be| may be| can be| (?:do|would|might|could) you (?:think|reckon|say|suppose|suspect|guess) (?:is|was|might be|could be|may be|went))"
+    r" (?:going )?(?:wrong|amiss|to blame|at fault|the (?:matter|trouble|cause|culprit))\b(?! (?:with|in|at|to|of|for)\b)"
+)
 _WISH_WITH_THANKS = re.compile(
     r"^\W*any (?:and all )?(?:help|input|pointers?|guidance|assistance|insights?|info|information|feedback|advice|ideas|thoughts|tips|suggestions)\b(?! (?:on|about|how|for|regarding)\b)"
     r"[^.?!]{0,60}\b(?:appreciated|welcomed?|received|great|please)\b"

@@ -202,8 +202,14 @@ _GUESSES_AT_THE_CAUSE = re.compile(
 )
 
 
+# "Would a deep rim be stronger? Any views? Is there a better rim for this hub?"
+_IS_THERE_A_BETTER = re.compile(
+    r"^\W*(?:or |and |so )?(?:is|are) there (?:an?y? |some )?(?:\w+ )?(?:better|stronger|cheaper|lighter|stiffer|alternative|more \w+)\b"
+)
+
+
 def _asks_on_of_the_same(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
-    """Whether a guess at the answer or the cause, a bare choice or a last "but why?" names no part that was not asked about."""
+    """Whether a guess at the answer or the cause, a choice, a wish for better or a last "but why?" names no part that was not asked about."""
     guesses = (
         index == group[-1] + 1 and _GUESSES.search(sentences[index]) and not ASKS.match(sentences[index])
     )
@@ -211,6 +217,7 @@ def _asks_on_of_the_same(group: Sequence[int], index: int, sentences: Sequence[s
         _WHICH_IS_BEST.match(sentences[index])
         or _BUT_WHY.search(sentences[index])
         or _GUESSES_AT_THE_CAUSE.match(sentences[index])
+        or _IS_THERE_A_BETTER.match(sentences[index])
     )
     if not guesses and not on:
         return False

@@ -47,6 +47,8 @@ def values(knowledge: Knowledge, text: str, name: str) -> list[object]:
         ("The pads look glazed or contaminated.", "contaminated_brake_part", ["pads"]),
         ("There is oil on the rim, I think.", "contaminated_brake_part", ["rim"]),
         ("The drum brake keeps sticking on in the cold.", "hub_brake_slow", ["slow"]),
+        ("On a hard pull the drum in front locks on until I roll back.", "hub_brake_locks", ["locks"]),
+        ("My coaster is so strong that I can lock the back wheel.", "hub_brake_locks", []),
         ("I'm going from flat to drop bars.", "bars_to_drops", ["drops"]),
         ("My drop bars are too wide.", "bars_to_drops", []),
         ("The wheel drags and the lever hangs slack.", "brake_stays_on", ["on"]),
