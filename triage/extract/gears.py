@@ -25,7 +25,7 @@ _RINGS = form(
     leaves="50-34 psi",
 )
 _RINGS_SPACED = form(
-    r"([3-6]\d)\s([2-4]\d)\s?t?\s(?:crank\s?sets?|chain\s?sets?|cranks?|chain\s?rings?|rings|double|compact)\b",
+    r"([3-6]\d)\s?t?\s?(?:\s|\+|&|\band\b)\s?([2-4]\d)\s?t?\s(?:crank\s?sets?|chain\s?sets?|cranks?|chain\s?rings?|rings|double|compact)\b",
     catches="52 36 crankset",
     leaves="52 36 psi",
 )
