@@ -17,6 +17,8 @@ from triage.extract import Finder
         ("It came with 48 + 32 chainrings and a wide cassette.", "smallest_ring_teeth", [32.0]),
         ("It came with 48 and 32 chainrings.", "largest_ring_teeth", [48.0]),
         ("I weigh 48 and 32 spokes hold me.", "smallest_ring_teeth", []),
+        ("Would a 13t-30t cassette take up less chain?", "smallest_sprocket_teeth", [13.0]),
+        ("Would a 30t cassette be too large?", "largest_sprocket_teeth", [30.0]),
         # The spacers of a cassette are no stack under a stem.
         ("The cassette's spacers are 2.4 mm here and 2.3 mm in the sheet.", "spacer_stack_mm", []),
         (
