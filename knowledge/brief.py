@@ -128,13 +128,15 @@ class Answer(Part):
 class Point(Part):
     """One thing that riders ask within a brief, in their words, and what is said to it before all else.
 
-    With `alone` the brief's own explanation is left out, where it would be beside the matter.
+    With `alone` the brief's own explanation is left out, where it would be beside the matter. Only with `beside_a_no` it is
+    said after a "not recommended", so it must be written to stand there.
     """
 
     asked: Annotated[tuple[Text, ...], Field(min_length=5)]
     headline: Text
     say: str | None = None
     alone: bool = False
+    beside_a_no: bool = False
 
 
 class Check(Part):

@@ -15,7 +15,7 @@ def pinpoint(questions: Sequence[Classified], points: Points | None) -> list[Cla
         return list(questions)
     briefs = [one.briefs[0][0] if one.briefs and one.question.is_question else "" for one in questions]
     asked = [
-        Asked(brief, one.question.text, one.question.context, one.question.asked)
+        Asked(brief, one.question.text, one.question.story, one.question.asked)
         for brief, one in zip(briefs, questions, strict=True)
     ]
     return [

@@ -146,9 +146,9 @@ def _stages(
     questions = [_tied(question, followed.get(message_key(question.message))) for question in questions]
     if not questions:
         return []
-    sorted_ = desk.sorter.sort([_told(q) for q in questions], [_story(q) for q in questions])
+    sorted_ = desk.sorter.sort([_told(q) for q in questions], [q.story for q in questions])
     questions = sift(questions, sorted_)
-    questions = heed(questions, desk.sorter.at_once([_whole(q) for q in questions]), desk.knowledge)
+    questions = heed(questions, desk.sorter.at_once([q.message.whole for q in questions]), desk.knowledge)
     classified = classify(questions, sorted_)
     classified = pinpoint(classified, desk.sorter.points)
     return _drafted(classified, desk.knowledge, desk.phrases, desk.pace, desk.seconds, desk.corrections)
@@ -184,14 +184,3 @@ def _tied(question: Question, before: Line | None) -> Question:
 def _told(question: Question) -> str:
     """What a question is sorted by first; "still clicks" says nothing without the question that it follows."""
     return question.text if question.follows is None else f"{question.context} {question.text}"
-
-
-def _story(question: Question) -> str:
-    """What an ask is read beside: the whole of its message, as it was told, or nothing where the ask is all of it."""
-    if not question.context or question.follows is not None:
-        return question.context
-    return _whole(question)
-
-
-def _whole(question: Question) -> str:
-    return f"{question.message.subject or ''} {question.message.text}".strip()

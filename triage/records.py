@@ -49,6 +49,11 @@ class Message:
     attachments: tuple[Attachment, ...] = ()
     flags: tuple[str, ...] = ()
 
+    @property
+    def whole(self) -> str:
+        """All that was written, its subject first."""
+        return f"{self.subject or ''} {self.text}".strip()
+
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
@@ -80,6 +85,11 @@ class Question:
     flags: tuple[str, ...] = ()
     follows: str | None = None
     asked: tuple[str, ...] = ()
+
+    @property
+    def story(self) -> str:
+        """What it is read beside: the whole of its message, as it was told, or nothing where it is all of it."""
+        return self.message.whole if self.context and self.follows is None else self.context
 
 
 @dataclass(frozen=True, slots=True)

@@ -174,6 +174,14 @@ def test_beside_a_no_a_point_is_not_gone_into(knowledge: Knowledge) -> None:
     assert TOLERANCE.headline not in reply_at(kept, f"{spoke}#tolerance", spokes_broken="several")
 
 
+def test_a_point_that_is_written_for_it_stands_behind_a_no(knowledge: Knowledge) -> None:
+    spoke = "wheels/broken-spoke"
+    point = TOLERANCE.model_copy(update={"beside_a_no": True})
+    told = reply_at(with_points(knowledge, spoke, beside=point), f"{spoke}#beside", spokes_broken="several")
+
+    assert told.index("don't ride that") < told.index(point.headline)
+
+
 def test_the_point_of_another_brief_says_nothing(knowledge: Knowledge) -> None:
     kept = with_points(knowledge, tolerance=TOLERANCE)
     assert "good work" not in reply_at(kept, "wheels/wheel-truing#tolerance", of=DISH)

@@ -171,10 +171,11 @@ class Said:
 
     @cached_property
     def points(self) -> tuple[Point, ...]:
-        """What is asked within the brief, the first one first; beside a no it is not gone into."""
+        """What is asked within the brief, the first one first; beside a no only what is written to stand there."""
+        points = tuple(self.brief.points[point] for point in self.told.points)
         if self.told.verdict == "not-recommended":
-            return ()
-        return tuple(self.brief.points[point] for point in self.told.points)
+            return tuple(point for point in points if point.beside_a_no)
+        return points
 
     @cached_property
     def _headline(self) -> str:
