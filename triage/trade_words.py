@@ -276,7 +276,19 @@ _CONCLUDES = re.compile(
     re.IGNORECASE,
 )
 
+# "I tried it with vinegar, and it worked a treat." Must not catch "it worked well until yesterday" nor "the brake worked well".
+_WORKED = re.compile(
+    r"\b(?:it|that|this|which) (?:really |actually |certainly |all )?worked "
+    r"(?:(?:very|quite|really|so|pretty|extremely|surprisingly|remarkably) )?"
+    r"(?:well|wonders|great|brilliantly|perfectly|beautifully|nicely|like a (?:charm|dream)|a treat)\b"
+    r"(?!,? (?:until|till|for|at first|before|but|in the beginning|while|when|enough|with|on))",
+    re.IGNORECASE,
+)
+
 
 def draws_a_conclusion(text: str) -> bool:
     """Whether somebody who asks nothing reports what came of it, rather than stating a trouble and stopping."""
-    return _CONCLUDES.search(text) is not None
+    worked = _WORKED.search(text)
+    return _CONCLUDES.search(text) is not None or (
+        worked is not None and not tells_of_trouble(text[worked.end() :])
+    )

@@ -282,6 +282,9 @@ def test_a_danger_that_is_only_told_is_taken_up(
     ("text", "taken_up"),
     [
         ("I sawed my old frame open and saw no rust. My conclusion: oil inside the tubes works.", False),
+        ("My rims were brown all over. I went at them with foil and vinegar, and it worked a treat.", False),
+        ("I oiled both pedals overnight, and it worked well. The left crank still won't come off.", True),
+        ("The rear brake squeals. I sanded the pads and it worked well for a week.", True),
         ("Two winters on my drum brakes and no work at all. I'd never go back to a rim brake.", False),
         (
             "My drum brakes howl since winter. They never go back fully and I don't want to go on like it.",

@@ -242,6 +242,7 @@ def test_an_automatic_reply_asks_nothing(message):
         ("My brakes just failed, what now?", "danger"),
         ("The battery was under water for an hour and dried since. Which charger do I need?", "danger"),
         ("There's water inside the battery, I can hear it. Charge it?", "danger"),
+        ("The battery went dark, so I opened it up and saw moisture on the boards. Which fuse?", "danger"),
         ("At the lights the assistance kicks in all by itself. How do I adjust that?", "danger"),
         ("The motor won't stop when I let go of the button. Sensor?", "danger"),
         ("The hub of my carbon wheel makes a cracking sound. Is it the spokes?", "danger"),
@@ -1074,6 +1075,13 @@ def test_a_heading_that_says_nothing_has_its_story(message):
         ("How likely is it that my fork has cracked? It came off a roof rack.", True),
         ("My brakes aren't too loose and they don't rub. What else could squeak?", False),
         ("My headset and my stem are too loose. What do I do?", True),
+        (
+            "If I wind the cone in the wheel drags, and if it's too loose the rim rocks. How far is right?",
+            False,
+        ),
+        ("The cone of my front wheel is too loose and I rode home on it. How far is right?", True),
+        ("I checked, and the pedals hadn't come loose. Which grease for their threads?", False),
+        ("I checked, and the left pedal had come loose. Which grease for the thread?", True),
     ],
 )
 def test_what_is_asked_in_general_or_denied_is_no_danger(message, text, is_told):
@@ -1252,3 +1260,68 @@ def test_marked_sentences_are_told_apart_as_well_as_when_last_measured() -> None
 
     assert hits / sum(found) > 0.69
     assert hits / sum(asks) > 0.79
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        (
+            "How is a cup and cone hub set properly?\n\nI watched a man do it, yet I'm still not sure how tight the hub should be?",
+            1,
+        ),
+        (
+            "Can somebody explain how the limit screws work? I read two pages of it and I still don't understand which screw does what?",
+            1,
+        ),
+        (
+            "How is a cup and cone hub set properly?\n\nMy saddle has slipped twice and I'm still not sure how tight its clamp should be?",
+            2,
+        ),
+    ],
+)
+def test_a_doubt_that_stays_is_about_what_was_asked(message, text, count):
+    assert len(split([message(text)])) == count
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        (
+            "We rode up in the dark. Had the lamp gone flat? No, it hadn't. A mile on the chain fell off.",
+            False,
+        ),
+        ("Has the chain gone? No, I put it on last week. It still skips.", True),
+        ("The same goes for any advice I gave about cranks.", False),
+        ("I'd be glad of any advice on cranks.", True),
+        ("The new bar is 4 cm wider. I'm torn between sawing it down and the old one.", True),
+        ("The new bar is 4 cm wider. We were debating it all night and sawed it down.", False),
+        ("We rode forty miles, of which one was flat.", False),
+        ("I have two cranks, and I can't tell which one is bent.", True),
+    ],
+)
+def test_what_is_answered_at_once_or_only_told_asks_nothing(message, text, asks):
+    assert any(question.is_question for question in split([message(text)])) is asks
+
+
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        (
+            "Which oil for my chain? Also, any tips for the gears on my tourer? They are crisp for a week and then go off.",
+            "Also, any tips for the gears on my tourer? They are crisp for a week and then go off.",
+        ),
+        (
+            "Which oil for my chain? Also, any tips for the gears on my tourer? We leave for the coast in June.",
+            "Also, any tips for the gears on my tourer?",
+        ),
+    ],
+)
+def test_a_second_ask_has_its_story_behind_it(message, text, asked):
+    assert split([message(text)])[-1].text == asked
+
+
+def test_a_short_ask_that_opens_others_has_what_was_told_before_it(message):
+    told = "I could press a sleeve into the shell. It frightens me a little. "
+    text = told + "Would I notice anything? Is it as stiff as a bearing that sits right in the frame?"
+    (question,) = split([message(text)])
+    assert question.text.startswith("I could press a sleeve")

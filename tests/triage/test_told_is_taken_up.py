@@ -618,6 +618,28 @@ from tests.asked import reply
             "Get off the road",
         ),
         ("bearings/headset-loose", {"plug_slips": "yes"}, "a limit and no target", "doesn't hold the fork"),
+        ("bearings/headset-loose", {"headset_kind": "threaded"}, "one holds the race still", "top cap"),
+        ("bearings/headset-loose", {"headset_kind": "threadless"}, "top cap", "one holds the race still"),
+        (
+            "drivetrain/noisy-drivetrain",
+            {"motor_noise": "yes"},
+            "leave the help off until then",
+            "Find the noise by its rhythm",
+        ),
+        ("drivetrain/noisy-drivetrain", {}, "Find the noise by its rhythm", "a workshop for that drive"),
+        (
+            "cranks/creak-pedalling",
+            {"used_e_bike": "yes"},
+            "leave the help off until then",
+            "setting isn't what holds",
+        ),
+        (
+            "other/storing-over-winter",
+            {"storage_space": "tight"},
+            "bikes leaned where they would stand",
+            "Take the seatpost out",
+        ),
+        ("other/storing-over-winter", {}, "Take the seatpost out", "bikes leaned where they would stand"),
         ("frame-fit/quill-stem", {"quill_bent": "bent"}, "Don't bend it back", "twist the bars from side"),
         (
             "frame-fit/quill-stem",
@@ -796,6 +818,18 @@ from tests.asked import reply
             {"drive_wet": "yes", "motor_cuts_out": "yes", "e_bike_trouble": "reconnected"},
             "stays off the charger",
             "plugs that were apart",
+        ),
+        (
+            "other/e-bike-drive-or-battery-fault",
+            {"battery_opened": "yes", "e_bike_trouble": "reconnected", "motor_cuts_out": "yes"},
+            "no joining again",
+            "wipe the contacts dry",
+        ),
+        (
+            "bearings/which-bottom-bracket",
+            {"shell_kind": "threaded-26", "spindle_kind": "spindle-taper"},
+            "starts and binds there",
+            "screws straight into",
         ),
         (
             "other/e-bike-drive-or-battery-fault",

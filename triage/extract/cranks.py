@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from triage.extract.forms import form
 from triage.extract.numbers import number
 from triage.extract.passage import Found, Passage
+from triage.extract.telling import CRANK_LENGTHS_MM
 
 _LENGTH = r"1[4-9]\d(?:[.,]5)?"
 _CHANGE = form(
@@ -28,6 +29,16 @@ _CRANK_BEFORE = form(
     rf"\b(?:cranks?|crank arms?|crank length)\s?(?:is|are|of|=|:|were)?\s?(?:an?\s)?({_LENGTH})\s?(?:mm)?(?![\d.]|\s?(?:bcd|kg|g\b|psi))",
     catches="cranks are 170",
     leaves="cranks weigh 170 g",
+)
+_PLURAL = form(
+    rf"({_LENGTH})\s?['’]?s\b(?!\s(?:ago|later|per|each|long|of)\b)",
+    catches="172.5 s for years",
+    leaves="172.5 s ago",
+)
+_TOWARDS = form(
+    r"(?<!\bused )\b(?:to|towards|try|trying|like|fit|fitting|get|getting|want|buy|buying|order|ordering)\s(?:(?:some|something|like|maybe|about|around|the|shorter|longer|a|set|pair|of)\s){0,4}$",
+    catches="would i gain by going to something like ",
+    leaves="i am used to ",
 )
 _SIDE = r"(?:left|right|l/h|r/h|lh|rh|nds|ds|drive side|non[- ]drive(?: side)?|chain side|one|other)(?!\s(?:bikes?|bicycle|set|pair|chainset|crankset)\b)"
 _SIDE_BEHIND = form(
@@ -165,7 +176,7 @@ def unequal_arms(passage: Passage) -> Iterator[list[Found]]:
 
 
 def crank_lengths(passage: Passage) -> Iterator[list[Found]]:
-    """ "from 172.5 to 165 cranks", "172,5mm cranks", "cranks are 170"."""
+    """ "from 172.5 to 165 cranks", "172,5mm cranks", "cranks are 170", "I ride 170s"."""
     if not passage.holds("crank", "arms", "kurbel", "chainset"):
         return
     for m in passage.at_numbers(_CHANGE):
@@ -191,6 +202,10 @@ def crank_lengths(passage: Passage) -> Iterator[list[Found]]:
             else "crank_length_mm"
         )
         yield [Found(name, number(m[1]), *m.span())]
+    for m in passage.at_numbers(_PLURAL):
+        if number(m[1]) in CRANK_LENGTHS_MM:
+            comes = _TOWARDS.search(passage.before(m.start(), 48))
+            yield [Found("new_crank_length_mm" if comes else "crank_length_mm", number(m[1]), *m.span())]
     for m in passage.around(_CRANK_BEFORE, "crank"):
         name = "crank_length_mm"
         if passage.before(m.start(), 14).rstrip().endswith(("new", "shorter", "longer")):

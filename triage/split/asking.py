@@ -28,16 +28,18 @@ ASKS = re.compile(
     re.X,
 )
 # Within a sentence "is the", "are the" ask only where they begin a clause: "these are the ones that work" tells.
+# "The same goes for any advice I gave" and "two miles, of which one was uphill" ask nothing.
 ASKS_WITHIN = re.compile(
     r"""\b(?:i(?:'m|\sam|\swas|'ve\sbeen|\shave\sbeen)?\s*(?:(?:just|also|still|do|now|sometimes|often)\s)?wonder(?:ing|ed)?,?\s(?:(?:though|then|now|also|still|sometimes|aloud),?\s)?(?:if|whether|what|how|why|which)|\bi\s(?:keep\s)?ask(?:ing)?\smyself\b|
     (?:want|would\slike|(?:i|we)['’]d\slike|need|would\slove|(?:i|we)['’]d\slove)\sto\s(?:find\sout|learn)\s(?:if|whether|what|how|why|which|where|who)\b|
     (?:i|we)\s(?:want|wanted|would\slike|'d\slike|need|needed|'d\slove|would\slove)\sto\s(?:know|understand|ask|check|be\ssure)|(?:i'm|i\sam)\snot\ssure\s(?:if|whether|what|how|why|which)|
+    (?:i'm|i\sam|i’m|we're|we\sare)\s(?:\w+\s)?(?:debating|deciding|torn|undecided|in\stwo\sminds)\s(?:about\s|over\s|as\sto\s|on\s)?(?:if|whether|between|which|how)\b|
     (?:i'm|i\sam)\s(?:\w+\s)?not\s(?:\w+\s)?sure\s(?:of|about)\s(?:the\s(?:best|right|proper|correct)|which|what|how|whether)\b|
     (?:can|could|would)\syou\s(?:please\s)?(?:tell|explain|help|say|advise|recommend|suggest|confirm|settle)|
-    any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b|
+    any\s(?:idea|ideas|advice|thoughts|tips|suggestions|clue|chance|recommendations?)\b(?!\si(?:['’]ve)?\s?(?:(?:have|ever|gave|give|offer\w*|may|might|had)\b|\W*$))|
     (?:please|pls)\s(?:help|advise|explain|tell|settle)|no\sidea\s(?:why|what|how)|don't\sknow\s(?:if|whether|why|what|how|which)|
     (?<!\bto\s)(?:is|are|isn't|will|would|can|could|should|does|do)\s(?:it|(?:(?<!\w\sis\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s))that|this|they|i|we|my|(?:(?<!\w\sis\s)(?<!\w\sare\s)|(?<=and\sis\s)|(?<=but\sis\s)|(?<=so\sis\s)|(?<=or\sis\s)|(?<=and\sare\s)|(?<=but\sare\s)|(?<=so\sare\s)|(?<=or\sare\s)|(?<=if\sis\s)|(?<=sure\sis\s)|(?<=sure\sare\s)|(?<=know\sis\s)|(?<=know\sare\s)|(?=the\s(?:[\w-]+\s){1,4}(?:safe|ok|okay|normal|dangerous|legal)\W*$))the|there|these)\b[^.!]*(?:safe|ok|okay|fit|work|possible|compatible|allowed|true|normal|worth|bad|dangerous|enough|legal|fine)\b|
-    what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|how\s\w+\s(?:an?\s(?:\w+\s){1,2})?(?:is|are|will|would)\s(?:it|that|this|they|the|my)\b|why\s(?:does|do|is|are|did|would)\b|which\s(?:one|of(?!\scourse\b)|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
+    what\s(?:should|can|could|would|do|does|is|are|causes?)\b(?!\si\ssay)|how\s(?:do|can|should|much|many|long|often|far|tight|big|to)\b|how\s\w+\s(?:an?\s(?:\w+\s){1,2})?(?:is|are|will|would)\s(?:it|that|this|they|the|my)\b|why\s(?:does|do|is|are|did|would)\b|(?<!\bof\s)which\s(?:one|of(?!\scourse\b)|size|tyre|tire|oil|grease|lube|type|bearing|bottom)\b|
     (?:^\W*|\b(?:and|but|or|so|know|tell|sure|say|see|decide|wonder|wondering|idea|of|clear|confused|out|about|question)\s(?:me\s)?)which\sis\s(?:it|the|more|most|\w{3,}(?:er|est))\b|which\sis\s(?:the\s)?(?:better|best|right|correct|safer|stronger|cheaper|easier)\b|
     ^\W*any\s(?:and\sall\s)?(?:help|input|pointers?|guidance|assistance|insights?|info|information|feedback)\b[^.!?]{0,60}\b(?:appreciated|welcomed?|received|great|good|nice|lovely|useful|helpful|please)\b|
     ^\W*(?:also|and)\s[^.!?]{3,40}\s(?:please|pls|plz)\b|^\W*and\swhile\s(?:we|i|you)(?:\sare|\sam|['’]re|['’]m)\s(?:at\sit|here)\b(?!,?\s(?:i|we|he|she|they|thank\w*|keep|love)\b)|what\s(?:gives|pressure|size|torque|lube|oil|grease|tyre|tire|gear|else|now)\b|safe\sto\s(?:ride|use)|(?:^\W*|\b(?:is|are|am|be|if|whether|it|it's|its|this|that|they|still|safe|which|or)\s(?:\w+\s){0,2})ok\sto\s(?:ride|use|run)|do\si\s(?:need|have)|thoughts\?)""",
@@ -116,12 +118,21 @@ _ANY_WORD = re.compile(r"\w")
 
 
 _WHY = re.compile(r"^\W*(?:and |but |so )?(?:why(?: not)?|how come|the reason)\W*\?+\W*$")
+# "No, they hadn't." Must not catch "No, I replaced it last week", which tells what the ask leaves open.
+_SAYS_NO_MORE = re.compile(
+    r"^\W*(?:well,? )?(?:no|nope|yes|yep|oh yes|oh no|of course)[,;:.!–-]*\s(?:it|they|he|she|i|we|that)\s"
+    r"(?:had|has|have|was|were|is|are|did|does|do|would|could)(?:n['’]?t| not)?\W*$"
+)
 _BECAUSE = re.compile(r"^\W*(?:well,? )?(?:because|'?cause|cos|coz|'?cuz|since)\b")
 
 
 def is_answered(sentence: str, behind: Sequence[str]) -> bool:
-    """ "I pushed it home. Why? Because the chain came off.": asked only to be told at once."""
-    return bool(behind) and _WHY.match(sentence) is not None and _BECAUSE.match(behind[0]) is not None
+    """ "I pushed it home. Why? Because the chain came off.", "Was it flat? No, it was not.": asked only to be told at once."""
+    if not behind:
+        return False
+    if _WHY.match(sentence):
+        return _BECAUSE.match(behind[0]) is not None
+    return "?" in sentence and _SAYS_NO_MORE.match(behind[0]) is not None
 
 
 # "It's the same everywhere I guess?" seeks a nod. Must not catch "the chain is worn, I guess?", which names what is asked about.

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 _PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|(?<!\bvalve )(?<!\bvalve's )stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|t[iy]re(?!s? ?(?:levers?|irons?|pumps?|gauges?))|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|(?:bottom bracket|bb) shell|pedal|weld|hinge"
 # Must not catch the noise: "the frame is fine when the crack occurs", "a loud crack".
 _BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|(?<!\bloud )(?<!\bsharp )(?<!\baudible )crack(?:ed|s|ing)?(?! (?:occurs|occurred|happens|is heard))|broke(?:n)?|gave way|fell off|fallen off|came off|(?<!’t )(?<!\bto )come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?|bulg(?:e|es|ed|ing)"
-_NOT_DENIED = r"(?<!n't too )(?<!n’t too )(?<!\bnot too )(?<!n't that )(?<!n’t that )(?<!n't really )(?<!n’t really )(?<!\bno )(?<!\bany )(?<!\bnot )(?<!n't )(?<!n’t )(?<!\bnever )(?<!\bwithout )"
+_NOT_DENIED = r"(?<!n't too )(?<!n’t too )(?<!\bnot too )(?<!n't that )(?<!n’t that )(?<!n't really )(?<!n’t really )(?<!\bno )(?<!\bany )(?<!\bnot )(?<!n't )(?<!n’t )(?<!\bnever )(?<!\bwithout )(?<!n't come )(?<!n’t come )(?<!n't work )(?<!n’t work )(?<!n't got )(?<!n’t got )(?<!n't get )(?<!n’t get )"
 # A part that carries the rider, broken. Must not catch "crack on with the brakes" or "no cracks in the frame".
 BROKEN = re.compile(
     rf"\b(?:{_PARTS_THAT_HURT})\b(?:[^.?!\n]|\.(?=\d)){{0,40}}{_NOT_DENIED}\b(?:{_BREAKS})\b|"
@@ -69,6 +69,8 @@ BATTERY = re.compile(
 SOAKED = re.compile(
     r"\b(?:batter(?:y|ies)|accu|power ?pack)\b(?!\s(?:life|gauge|icon))[^.?!\n]{0,60}"
     r"\b(?:(?:was|were|been|got|has|had|lay|stood|went|fell|is)\s(?:\w+\s){0,3}?(?:soaked|submerged|flooded|under ?water|in(?:to)? (?:the|a) (?:flood|canal|river|lake|sea|pond|harbour))|full of water)\b|"
+    # "The battery died, so I opened it and found moisture".
+    r"\b(?:battery|power ?pack)\b[^.?!\n]{0,90}\b(?:opened|took apart|took)\s(?:up\s)?(?:it|them|the (?:battery|pack|case|casing|housing))\b[^.?!\n]{0,40}\b(?:moisture|water|condensation|wet cells)\b|"
     r"\bwater (?:in|inside|ran out of|came out of|pours? out of|poured out of) (?:the |my |its |a )?(?:\w+ )?(?:battery|power ?pack|accu)\b(?! (?:bay|tray|cover|holder|compartment))"
 )
 # A drive that pushes when nobody asked it to. Must not catch "the motor stops by itself" nor "the display comes on by itself".
@@ -95,6 +97,11 @@ ASKED_IN_GENERAL = re.compile(
 # "Perhaps the axle is slightly bent": a cause that is only thought of. Must not catch "the fork is bent, perhaps badly".
 THOUGHT_OF = re.compile(
     r"\b(?:perhaps|maybe|possibly)\s(?:that\s)?(?:the|my|its|one|a)\s(?:\w+\s){0,2}(?:is|are|was|got|has been)\s(?:slightly\s|just\s|a\s(?:bit|little|touch)\s)?bent\b"
+)
+# "If I leave it too loose it falls apart": how far an adjustment goes, not what the part is now. Must not catch "it's too loose".
+IF_SET_SO = re.compile(
+    r"\b(?:if|when(?:ever)?)\s(?:it['’]?s|it is|they['’]?re|they are|(?:i|you|we)\s(?:\w+\s){0,2}?(?:it|them|that))\s(?:set\s|done up\s|left\s|adjusted\s)?"
+    r"(?:\w+\s)?too\s(?:loose|loosely|slack|tight|much|little)\b"
 )
 # The insert of a bottle cage that turns in "the frame wall" throws nobody. Must not catch a crack that starts at it.
 LOOSE_BOSS = re.compile(
@@ -201,5 +208,5 @@ def crashed_on_carbon(text: str) -> bool:
 def _tells_of_danger(sentence: str, crashed: bool = False) -> bool:
     if crashed and _CRASHED.search(sentence):
         return True
-    sentence = without_mere_noises(ASKED_IN_GENERAL.sub(" ", sentence))
+    sentence = without_mere_noises(IF_SET_SO.sub(" ", ASKED_IN_GENERAL.sub(" ", sentence)))
     return any(told.search(sentence) for told in (BROKEN, NO_BRAKES, BATTERY, SOAKED, RUNAWAY))

@@ -9,6 +9,7 @@ from triage.split.danger import (
     ASKED_IN_GENERAL,
     BATTERY,
     BROKEN,
+    IF_SET_SO,
     LOOSE_BOSS,
     NO_BRAKES,
     RUNAWAY,
@@ -112,7 +113,9 @@ def flags_of(message: Message) -> tuple[str, ...]:
         flags.append("closer")
     if is_foreign(message.text, own):
         flags.append("not-english")
-    whole = without_mere_noises(THOUGHT_OF.sub(" ", ASKED_IN_GENERAL.sub(" ", LOOSE_BOSS.sub(" ", whole))))
+    for told_of_none in (LOOSE_BOSS, ASKED_IN_GENERAL, THOUGHT_OF, IF_SET_SO):
+        whole = told_of_none.sub(" ", whole)
+    whole = without_mere_noises(whole)
     for telling, pattern, named in _FLAGGED:
         if not telling.isdisjoint(words) and pattern.search(whole):
             flags += named

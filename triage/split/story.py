@@ -123,8 +123,8 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
     if len(group) > 1 and group[0] > 0 and not names_a_part(first):
         # "What should I do? Look for a wider ring, if they exist?": that a later one names a part tells no story.
         bare = bare or bool(_HOLLOW_ASK.match(_AND_SO.sub("", first.strip())) or BARE_WISH.match(first))
-        # "Is it worth it? Has anyone tried these hubs?": what "it" is was told before either.
-        bare = bare or (len(first.split()) < FEWEST_WORDS and bool(_POINTS_BACK.search(first)))
+        # "Is it worth it? Has anyone tried these hubs?", "Would I feel that? Is a sleeve as stiff as a bearing?": what it is was told before either.
+        bare = bare or len(first.split()) < FEWEST_WORDS
         names_nothing = names_nothing or len(first.split()) >= FEWEST_WORDS
     if LIST_MARK.match(sentences[group[0]]) and words <= MOST_WORDS_OF_AN_ITEM * len(group):
         # "2) Do I need new tyres? They are six years old.": what it is about stands behind it.
@@ -134,7 +134,9 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
     group = _with_what_they_point_at(group, asks, sentences)
     if _THE_FOLLOWING.search(sentences[group[-1]]):
         return sorted({*group, *_what_follows(group[-1], asks, sentences)})
-    if opens_another(sentences[group[0]], asks=True) or not (bare or points_back or names_nothing):
+    if opens_another(sentences[group[0]], asks=True):
+        return sorted({*group, *_told_of_it_behind(group[-1], asks, sentences)})
+    if not (bare or points_back or names_nothing):
         return group
     ahead = [index for index in group if _POINTS_FORWARD.search(sentences[index])]
     follows = _what_follows(ahead[-1], asks, sentences) if names_nothing and ahead else []
@@ -212,6 +214,20 @@ def _told_on(told: list[int], asks: Sequence[int], sentences: Sequence[str]) -> 
             break
         told.append(index)
     return told
+
+
+def _told_of_it_behind(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:
+    """ "Also, any tips for my shifting? It is crisp for a week and then goes off.": a second ask has its story behind it."""
+    behind = place + 1
+    if (
+        behind >= len(sentences)
+        or behind in asks
+        or len(sentences[place].split()) > MOST_POINTING_WORDS
+        or _OPENS_ON_IT.match(sentences[behind]) is None
+        or opens_another(sentences[behind])
+    ):
+        return []
+    return [behind]
 
 
 def _what_follows(place: int, asks: Sequence[int], sentences: Sequence[str]) -> list[int]:

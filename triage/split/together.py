@@ -74,6 +74,11 @@ _OTHERS_DID_THE_SAME = re.compile(
     r"^\W*(?:(?:and|also|so)\b\W*)*(?:has|have|did) any(?:one|body)(?: else)?(?: here)? (?:ever )?(?:done|tried|did|do|try|attempted|managed) "
     r"(?:(?:something|anything) )?(?:similar|this|that|it|the same|likewise)\b"
 )
+# "How is the hub set? I've seen a film of it, but I'm still unsure how tight.": the doubt that stays is about what was asked.
+_STILL_UNSURE = re.compile(
+    r"\bstill (?:(?:really|quite|a bit|very|totally|completely) )?(?:unsure|unclear|uncertain|undecided|confused|puzzled|wondering|baffled|in the dark|not (?:sure|clear|certain))\b|"
+    r"\bstill (?:do not|don['’]?t|can['’]?t|cannot|did not|didn['’]?t) (?:really |quite |fully )?(?:know|get|see|understand|follow|work out|tell)\b"
+)
 # "Any clues? Can the axle be turned in its hub?": the concrete ask right behind a hollow one, about what was told before both.
 LONGEST_STORY = 4
 # "How tight is the cap? And the two pinch bolts?": without a verb it asks the same of something else.
@@ -108,6 +113,8 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         return False
     sentence = LIST_MARK.sub("", sentences[index])
     if _AND_ANOTHER_PART.match(sentence) and len(sentence.split()) <= MOST_WORDS_OF_THE_SAME:
+        return True
+    if _STILL_UNSURE.search(sentence) and parts_named(sentence) <= parts_named(" ".join(sentences[:index])):
         return True
     if _ends_the_choices(group[-1], index, sentences):
         return True

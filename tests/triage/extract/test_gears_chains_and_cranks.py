@@ -172,6 +172,18 @@ def test_what_is_to_come_and_what_is_only_compared(
         ("Will 30x34 instead of 34x34 keep me at 60 rpm?", "new_smallest_ring_teeth", [30.0]),
         ("Will 30x34 instead of 34x34 keep me at 60 rpm?", "smallest_ring_teeth", [34.0]),
         ("I ride 172,5 cranks and I'm 178 tall.", "crank_length_mm", [172.5]),
+        (
+            "On cranks I've used 172.5 s all my life and think of trying some 160s.",
+            "crank_length_mm",
+            [172.5],
+        ),
+        (
+            "On cranks I've used 172.5 s all my life and think of trying some 160s.",
+            "new_crank_length_mm",
+            [160.0],
+        ),
+        ("I'm used to 165s. Are longer cranks better?", "crank_length_mm", [165.0]),
+        ("I held it for 170 s with the short cranks, 20 s longer.", "new_crank_length_mm", []),
         ("My hanger's out by 6 mm at the rim.", "rim_deviation_mm", [6.0]),
     ],
 )
