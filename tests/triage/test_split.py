@@ -321,6 +321,19 @@ def test_a_question_that_begins_like_a_joke_is_asked(message, text):
     assert all(ask.is_question and "closer" not in ask.flags for ask in split([message(text)]))
 
 
+@pytest.mark.parametrize(
+    ("text", "flagged"),
+    [
+        ("My rear derailleur cable is fraying inside the lever. New inner or new lever?", False),
+        ("The gear cable has frayed at the bolt. Which size fits?", False),
+        ("The front brake cable has frayed at the bolt. Which size fits?", True),
+        ("The cable has frayed where it goes into the brake. Which size fits?", True),
+    ],
+)
+def test_a_frayed_cable_is_a_danger_unless_it_pulls_the_gears(message, text, flagged):
+    assert ("danger" in split([message(text)])[0].flags) is flagged
+
+
 def test_when_opens_a_story_as_well_as_an_ask(message):
     (only,) = split([message("When I had it serviced, the nipples had seized. Respoke it or buy a wheel?")])
     assert "Respoke it or buy a wheel?" in only.text

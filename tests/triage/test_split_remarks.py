@@ -18,6 +18,11 @@ from triage.trade_words import asks_about_a_bicycle
         ("were lucky to stop in time at the lights.", False),
         ("did a lap of the car park and nothing rattled.", False),
         ("did the shop fit the wrong hub then.", True),
+        # What is more, or what with, tells on.
+        ("what's more, the rim is new.", False),
+        ("what is more i kept the old hub.", False),
+        ("what's more likely to fail, the rim or the hub.", True),
+        ("what with the rain and the salt the chain went.", False),
         # A wish to know is an ask, however it is worded.
         ("i wonder though if the rim will hold.", True),
         ("i do wonder how long the pads have left.", True),
@@ -50,6 +55,42 @@ def test_a_remark_asks_nothing_and_a_worry_does(sentence: str, asks: bool) -> No
         (
             "Carbon bars\nI rode into a gate last week. Can there be harm that nobody sees?",
             ["Carbon bars I rode into a gate last week. Can there be harm that nobody sees?"],
+        ),
+        # Numbered with a comma, an ask that ends in a full stop is one.
+        (
+            "I have questions.\n\n1, Are wide rims any use on a tandem. They cost more.\n\n2, Will the brake callipers open far enough?",
+            [
+                "1, Are wide rims any use on a tandem.",
+                "2, Will the brake callipers open far enough?",
+            ],
+        ),
+        # The writer's own ideas, counted below the ask, belong to it.
+        (
+            "The cog won't come off the hub. How do I get it loose?\n\n"
+            "Things I thought of:\n1) more heat\n2) is there a tool that bites the cog?",
+            ["The cog won't come off the hub. How do I get it loose? 2) is there a tool that bites the cog?"],
+        ),
+        # "Is it possible to" points at nothing, and a new part in a new paragraph is another matter.
+        (
+            "Which tyre is quiet on tarmac?\n\nIs it possible to fit a longer valve to a tube?",
+            ["Which tyre is quiet on tarmac?", "Is it possible to fit a longer valve to a tube?"],
+        ),
+        (
+            "Which tyre is quiet on tarmac?\n\nIs it possible to say how long it lasts?",
+            ["Which tyre is quiet on tarmac? Is it possible to say how long it lasts?"],
+        ),
+        # A short ask that closes a story of its own is about that.
+        (
+            "Which tyre is quiet on tarmac?\n\nThe grips won't slide on for me. I've pushed until my hands hurt. What's the trick?",
+            [
+                "Which tyre is quiet on tarmac?",
+                "The grips won't slide on for me. I've pushed until my hands hurt. What's the trick?",
+            ],
+        ),
+        # A word between two marks is doubted, and asks nothing.
+        (
+            "The ?pawl? clicks when I stand up on the pedals. Should I open the hub?",
+            ['The "pawl" clicks when I stand up on the pedals. Should I open the hub?'],
         ),
         # Without a part of its own an "also" asks on.
         (

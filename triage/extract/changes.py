@@ -439,10 +439,21 @@ def _is_new(first: Found, second: Found, passage: Passage, start: int) -> bool:
     return wanted > there
 
 
+# "The spacers of my cassette are 2.4 mm": no stack under a stem.
+_BETWEEN_SPROCKETS = re.compile(r"\b(?:cassettes?|sprockets?|cogs?|freehubs?|freewheels?)\b")
+_ROUND_A_STEERER = ("stem", "headset", "steerer", "handlebar", "fork")
+
+
 def _those_that_stand(passage: Passage) -> Iterable[Found]:
     for index, found in enumerate(passage.found):
         if found.name == "distance_km" and (
             _WAY_BEHIND.match(passage.text, found.end) or _WAY_BEFORE.search(passage.before(found.start, 44))
+        ):
+            continue
+        if (
+            found.name == "spacer_stack_mm"
+            and _BETWEEN_SPROCKETS.search(passage.text)
+            and not passage.holds(*_ROUND_A_STEERER)
         ):
             continue
         others = [f for f in passage.found if f.name == found.name and f.value != found.value]

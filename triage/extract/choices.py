@@ -455,9 +455,23 @@ def _without_both_ends(details: list[Detail], text: str) -> list[Detail]:
     return [d for d in details if d.name != _BOTH_ENDS or _sentence_of(d, text) not in both]
 
 
+# What a tubular has inside as well: these words tell of no other kind of tyre where one is named.
+_INSIDE_A_TUBULAR = re.compile(r"^(?:sealant|butyl|latex tubes?|inner tubes?|butyl tubes?|with latex)$")
+_ANOTHER_KIND = ("tubeless", "clincher", "tubed")
+
+
+def _without_what_is_in_a_tubular(details: list[Detail], text: str) -> list[Detail]:
+    """ "My tubulars with sealant go soft": a tubular, and no tubeless tyre."""
+    if not any((detail.name, detail.value) == ("tyre_system", "tubular") for detail in details):
+        return details
+    if any(kind in text for kind in _ANOTHER_KIND):
+        return details
+    return [d for d in details if d.name != "tyre_system" or not _INSIDE_A_TUBULAR.match(lowered(d.words))]
+
+
 def _without_the_lesser(details: list[Detail], text: str) -> list[Detail]:
     """ "Broke three spokes, and some are loose": the three decide; "a crack or a bulge" leaves open which it is."""
-    details = _without_the_uncounted(details)
+    details = _without_what_is_in_a_tubular(_without_the_uncounted(details), text)
     return [
         one
         for one in details

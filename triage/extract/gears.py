@@ -25,7 +25,7 @@ _RINGS = form(
     leaves="50-34 psi",
 )
 _RINGS_SPACED = form(
-    r"([3-6]\d)\s([2-4]\d)\s?t?\s(?:crank\s?sets?|chain\s?sets?|cranks?|chain\s?rings?|rings|double|compact)\b",
+    r"([3-6]\d)\s?t?\s?(?:\s|\+|&|\band\b)\s?([2-4]\d)\s?t?\s(?:crank\s?sets?|chain\s?sets?|cranks?|chain\s?rings?|rings|double|compact)\b",
     catches="52 36 crankset",
     leaves="52 36 psi",
 )
@@ -489,8 +489,10 @@ FEWEST_OF_THE_LARGEST = 28
 def toothed(passage: Passage) -> Iterator[list[Found]]:
     """ "36 tooth chainring", "14t cog", "34 on the back", "50 up front"."""
     for m in passage.at_numbers(_TOOTHED):
-        # "52/36t chainrings" are two.
-        if "ring" in m["what"] and _RINGS_BEFORE.search(passage.before(m.start(), 4)):
+        # "52/36t chainrings" are two, "14t-32t cassette" is one.
+        if ("ring" in m["what"] or m["what"] == "cassette") and _RINGS_BEFORE.search(
+            passage.before(m.start(), 4)
+        ):
             continue
         yield [Found(_toothed_name(m, passage), float(m[1]), *m.span())]
     for m in passage.at_numbers(_RING_NAMED):

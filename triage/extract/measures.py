@@ -519,11 +519,18 @@ def _measured(match: re.Match[str], passage: Passage) -> Measure | None:
     if unit == "pound" and _is_of_air(match, passage):
         unit = "psi"
     numbers = [number(match[1], unit)] + ([number(match[2], unit)] if match[2] else [])
+    if unit in ("kilometre", "mile") and len(numbers) > 1 and _are_both_thousands(*numbers):
+        numbers[0] *= 1000
     if unit in ("degC", "degF", "degree") and is_below_zero(passage, match.start()):
         numbers = [-n for n in numbers]
         signed = passage.text[match.start() - 1] == "-"
         return Measure(tuple(numbers), unit, match.start() - signed, match.end())
     return Measure(tuple(numbers), unit, match.start(), match.end())
+
+
+def _are_both_thousands(first: float, second: float) -> bool:
+    """ "Some 3-4,000 miles": the thousands of the second count for the first as well."""
+    return 1 <= first < 100 and second >= 1000 and second % 1000 == 0 and first * 1000 < second
 
 
 def _is_of_air(match: re.Match[str], passage: Passage) -> bool:

@@ -175,7 +175,7 @@ _SEAT_ALONE = form(
     leaves="bead seat is",
 )
 _SEAT_BEFORE_RIM = form(
-    r"(203|254|305|349|355|406|451|507|520|540|559|571|584|590|597|622|630|635)(?=\s?(?:mm\s)?(?:bsd\b|rims?|wheels?|tyres?|tires?|clinchers?)\b)",
+    r"(203|254|305|349|355|406|451|507|520|540|559|571|584|590|597|622|630|635|642)(?=\s?(?:mm\s)?(?:(?:mm)?(?:\s(?:and|or|to|versus|vs)|,|/)\s?(?:[256]\d\d)\s?(?:mm\s)?)?(?:bsd\b|rims?|wheels?|tyres?|tires?|clinchers?)\b)",
     catches="305 rim",
     leaves="305 spokes",
 )

@@ -9,7 +9,8 @@ from triage.split.sentences import ASIDE, DOUBT, LIST_MARK
 from triage.trade_words import names_a_part
 
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view", "When I took it in, …",
-# "When time allows, …", "Do without it" or "Which sounds easy, but …", nor "the upshot is that it is fine"; nor what only lacks its
+# "When time allows, …", "Do without it" or "Which sounds easy, but …", nor "the upshot is that it is fine", "what's more, I
+# have a spare"; nor what only lacks its
 # "I" or "it": "Do have the tool", "Would also require a chain", "Can't bend it", "Was sure it would hold", "Did a quick check", "Was
 # trying to save weight" (but "was trying to find out why" asks).
 ASKS = re.compile(
@@ -19,7 +20,7 @@ ASKS = re.compile(
     (?!(?:am|was|were)\s(?!(?:i|you|he|she|it|we|they|that|this|these|those|the|my|your|his|her|its|our|their|there|an?|any\w*|some\w*|one|not|wonder\w*|hop\w+|look\w+|think\w+|ask\w+|trying|just|out|happily|\w+['’]s)\b)[^?]*$)(?!did\s(?:an?|some|all|everything|nothing)\b[^?]*$)
     (?!(?:(?:would|will|could|might|may|must|should)\s(?:not|probably|likely|definitely|certainly|never(?!-)|still|just|then|even|rather|prefer|require|involve|mean|also\s(?!like|love|appreciate|be\sgood|help|it|that|this|they|i|we|you|the|my|a|an|any)\w+)|
        do\s(?:not|have|know|like|want|need|use|own|realise|realize|understand)|does\s(?:not|have|seem|look|feel)|did\s(?:not|have|try|check|notice|manage|find)|
-       (?:is|are|was|were)\s(?:not|currently|already|still|just|on|in|about|quite|very|so|able|unable|fitted))\b[^?]*$)(?!(?:were|had)\s(?:i|we|it|they|he|she|you)\b[^?]*$)(?!can['’]t\s(?!(?:i|we|you|he|she|it|they|one|any\w+|some\w+|the|this|that|these|those|my|our|a|an)\b)[^?]*$)(?!do\s(?:without|away|not|nothing|so|it|that|them)\b[^?]*$)(?!should\s(?:you|anyone|anybody)\s(?:need|want|wish|have|be|ever)\b[^?]*$)(?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
+       (?:is|are|was|were)\s(?:not|currently|already|still|just|on|in|about|quite|very|so|able|unable|fitted))\b[^?]*$)(?!(?:were|had)\s(?:i|we|it|they|he|she|you)\b[^?]*$)(?!can['’]t\s(?!(?:i|we|you|he|she|it|they|one|any\w+|some\w+|the|this|that|these|those|my|our|a|an)\b)[^?]*$)(?!do\s(?:without|away|not|nothing|so|it|that|them)\b[^?]*$)(?!what(?:['’]s|\sis|\swas)\smore(?:,|\s(?:i|we|he|she|it|they|there|the|my|our)\b)[^?]*$)(?!what\swith\b[^?]*$)(?!should\s(?:you|anyone|anybody)\s(?:need|want|wish|have|be|ever)\b[^?]*$)(?!what\s(?:(?:must|may|might|could|would)\shave|happen(?:s|ed)|i\s(?:did|do|found|noticed|have\s(?:done|tried)))\b[^?]{0,60}\b(?:is|was)\b[^?]*$)(?:can|could|should|shall|would|will|is|are|am|do|does|did|may|might|must|was|were|isn't|aren't|
        (?:has|have)\s(?:i|you|we|they|he|she|it|any|anyone|anybody|the|my|these|those|others|there)\b|
        when\s(?:should|do|does|did|is|are|was|were|can|could|will|would|must|shall|to|exactly|best)\b|
        what(?!\san?\s)|which\s(?!is\s(?!the\b|it\b|more\b|most\b|better\b|best\b|right\b|correct\b|\w{3,}(?:er|est)\b)|(?:i|we|he|she|they|it|was|were|sounds?|means?|meant|makes?|made|seems?|looks?|feels?|leaves?|left|brings?|gives?|gave|has|had|happened)\b)|why|how|where|who|whose|what's|whats|how's|any\s(?:idea|advice|thoughts|tips|suggestion|clue|chance)|
@@ -66,6 +67,7 @@ _OR_ASKS = re.compile(
 # the shop how to fit them", which tell what was.
 _NO_ASK = re.compile(
     r"\b(?:don'?t know|do not know|not sure|no idea|wonder(?:ing)?)\s(?:if|whether)\s[^.?!,;]{0,30}\b(?:can|could|might|will|would)\s(?:be able to\s)?help\b|"
+    r"\bwhat(?:['’]s| is| was) more(?:,|(?=\s(?:i|we|he|she|it|they|there|the|my|our)\b))|"
     r"\b(?:no matter|regardless of|depend(?:s|ing) on|that's|that is|this is)\s(?:how|what|which|why)\b|"
     r"\b(?:(?:going|gonna|about|have|time|mean|plan|intend)\s(?:to\s)?|i['’]?ll\s|i will\s|must\s)(?:finally\s)?learn\b[^.?!;]{0,40}\bhow\b|"
     r"\b(?:learn(?:ed|t|ing)?|taught (?:me|myself|us)|show(?:ed|s|n) (?:me|us|him|her))\show\b(?! (?:much|many|long|often|far))|"

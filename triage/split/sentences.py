@@ -18,8 +18,12 @@ DOUBT = re.compile(
     r"\((?![^()]*\b(?:is|are|can|could|should|would|will|do|does|did|why|how|what|which|who|safe|worth|ok|okay|normal|possible|any|"
     r"right|enough|true|legal|help)\b)[^()?!\s]{1,20}(?: [^()?!\s]{1,20}){0,2}\s?\?+\)"
 )
-# "2. Which tyre …", "b) how often": the mark of a list, which opens an ask of its own only where that names something.
-LIST_MARK = re.compile(r"^\W*(?:([1-9])[.)]|([a-f])\))\s+")
+# "2. Which tyre …", "b) how often": the mark of a list, which opens an ask of its own only where that names something. With a comma,
+# "3, is it safe …", only before what asks: "2, maybe 3 spokes" counts.
+_OPENS_AN_ASK = (
+    r"(?:is|are|am|was|can|could|should|would|will|do|does|did|has|have|what|why|how|which|where|who|when|if)"
+)
+LIST_MARK = re.compile(rf"^\W*(?:([1-9])(?:[.)]|,(?=\s+{_OPENS_AN_ASK}\b))|([a-f])\))\s+")
 _BARE_LIST_MARK = re.compile(r"^\W*(?:[1-9][.)]|[a-f]\))\s*$")
 _FIRST_AND_SECOND_MARK = tuple(
     (re.compile(rf"(?:^|[\s:(]){first}\)\s"), re.compile(rf"[\s(]{second}\)\s"))
@@ -32,6 +36,8 @@ _AT_IT = re.compile(
 # "Two things trouble me, firstly the brake sticks, … Secondly the hub slips": where they are counted, the first begins one.
 _BEFORE_FIRSTLY = re.compile(r"(?<=[,.:;–-])[^\S\n]+(?=firstly\b)", re.IGNORECASE)
 _SECONDLY = re.compile(r"\bsecondly\b")
+# "The ?bush? is worn": marks on either side of a word are a doubt about its name, and end nothing.
+_DOUBTED_WORD = re.compile(r"(?<![\w?!.])\?(\w[\w-]{0,20})\?(?![\w?!])(?=\s+\w)")
 _BEFORE_A_LIST_MARK = re.compile(r"[^\S\n]+(?=\(?(?:[1-9]|[a-f])\)\s)")
 
 
@@ -41,6 +47,7 @@ def sentences_of(text: str) -> list[str]:
         text = _BEFORE_A_LIST_MARK.sub("\n", text)
     if _SECONDLY.search(lower_case(text)):
         text = _BEFORE_FIRSTLY.sub("\n", text)
+    text = _DOUBTED_WORD.sub(r'"\1"', text)
     if "while" in text:
         text = _AT_IT.sub("\n", text)
     for match in _SENTENCE.finditer(text):

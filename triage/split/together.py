@@ -101,7 +101,13 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         return True
     if index == group[-1] + 1 and _goes_into_the_same(sentences[group[-1]], sentences[index]):
         return True
-    if opens_another(sentences[index], asks=True):
+    if _is_an_idea_of_a_list(group[-1], index, sentences):
+        return True
+    if (
+        opens_another(sentences[index], asks=True)
+        or _is_a_dummy_of_other_parts(group, index, sentences)
+        or _asks_for_the_knack(group[-1], index, sentences)
+    ):
         return False
     if any(opens_another(sentences[place]) for place in range(group[-1] + 1, index)):
         return False
@@ -131,6 +137,48 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         or _FOLLOW_ON.match(sentence) is not None
         or not speaks_of_a_bicycle(sentence)
     )
+
+
+# "How do I get it off? What I've thought of: 1) heat, 2) isn't there a puller?": ways out, counted below what was asked.
+_HEADS_IDEAS = re.compile(
+    r"^\W*(?!.*\bquestions?\b)(?:[\w'’]+ ){0,4}(?:ideas?|thoughts?|theor(?:y|ies)|options?|guess(?:es)?|suspects?|(?:possible )?causes|thought of|tried|considered)\b[^.?!:]{0,30}:\s*$"
+)
+
+
+def _is_an_idea_of_a_list(place: int, index: int, sentences: Sequence[str]) -> bool:
+    """Whether a counted ask stands below a heading of the writer's own ideas on what was asked before it."""
+    return LIST_MARK.match(sentences[index]) is not None and any(
+        _HEADS_IDEAS.match(text) for text in sentences[place + 1 : index]
+    )
+
+
+# "Is it possible to get a gauge for them?": here "it" points at nothing.
+_DUMMY = re.compile(
+    r"^\W*(?:(?:and|so|but) )?(?:is|would|will) it (?:be )?(?:possible|ok|okay|safe|worth|necessary|normal|usual|better|best|easy|hard|wise|a good idea) (?:to|for)\b"
+)
+
+
+def _is_a_dummy_of_other_parts(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
+    """Whether an ask opens a paragraph as if it followed on, and names a part that nothing before it named."""
+    if not sentences[index - 1].endswith("\n\n") or _DUMMY.match(sentences[index]) is None:
+        return False
+    told = parts_named(" ".join(sentences[: group[-1] + 1]))
+    return bool(told) and not parts_named(sentences[index]) <= told
+
+
+# "They say it goes on by hand. I always need a lever. What's the trick?"
+_KNACK = re.compile(
+    r"^\W*(?:so |and |but )?(?:what(?:['’]s| is) the (?:secret|trick|knack|technique)|how (?:do|does) (?:you|people|others|they|everyone|everybody|anyone) (?:do|manage) (?:it|that|this))\b[^?]{0,20}\?"
+)
+
+
+def _asks_for_the_knack(place: int, index: int, sentences: Sequence[str]) -> bool:
+    """Whether a short ask closes a paragraph of its own, which names the part that it is about."""
+    if _KNACK.match(sentences[index]) is None:
+        return False
+    between = sentences[place:index]
+    breaks = [number for number, text in enumerate(between) if text.endswith("\n\n")]
+    return bool(breaks) and any(names_a_part(text) for text in between[breaks[-1] + 1 :])
 
 
 def _is_hollow_with_guesses(group: Sequence[int], sentences: Sequence[str]) -> bool:

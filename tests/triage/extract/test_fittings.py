@@ -183,6 +183,14 @@ from triage.records import Classified, Message, Question
         ('A 50mm stem and 2" rise bars.', "stem_length_mm", [50.0]),
         ('A 50mm stem and 2" rise bars.', "bar_clamp_diameter_mm", []),
         ("My stem is 25.4, can I fit 31.8 mm riser bars?", "bar_clamp_diameter_mm", [31.8]),
+        # A tubular has a tube and may have sealant in it, and is no other kind of tyre for that.
+        ("My tubular took some sealant, and its latex tube still leaks.", "tyre_system", ["tubular"]),
+        (
+            "I rode a tubular, and now a tubeless tyre with sealant.",
+            "tyre_system",
+            ["tubular", "tubeless", "tubeless"],
+        ),
+        ("Sealant in the tyre, and it still leaks.", "tyre_system", ["tubeless"]),
     ],
 )
 def test_a_sentence_states_its_sizes(finder: Finder, text: str, name: str, values: list[object]) -> None:

@@ -13,6 +13,29 @@ from triage.extract import Finder
     [
         ("I've a 34t inner and it's too hard on hills.", "smallest_ring_teeth", [34.0]),
         ("A 30 tooth inner tube is a joke, of course.", "smallest_ring_teeth", []),
+        # Two rings with a plus or an "and" between them.
+        ("It came with 48 + 32 chainrings and a wide cassette.", "smallest_ring_teeth", [32.0]),
+        ("It came with 48 and 32 chainrings.", "largest_ring_teeth", [48.0]),
+        ("I weigh 48 and 32 spokes hold me.", "smallest_ring_teeth", []),
+        ("Would a 13t-30t cassette take up less chain?", "smallest_sprocket_teeth", [13.0]),
+        ("Would a 30t cassette be too large?", "largest_sprocket_teeth", [30.0]),
+        # The spacers of a cassette are no stack under a stem.
+        ("The cassette's spacers are 2.4 mm here and 2.3 mm in the sheet.", "spacer_stack_mm", []),
+        (
+            "There are 25 mm of spacers under my stem, and it has an 11-28 cassette.",
+            "spacer_stack_mm",
+            [25.0],
+        ),
+        # Gears inside a hub, told by what such a hub has.
+        ("Since they cleaned the hub internals it slips in third.", "gears_ask", ["hub"]),
+        ("The yellow marks are level and still it drops out of gear.", "gears_ask", ["hub"]),
+        ("I sprayed a yellow stripe on my hub.", "gears_ask", []),
+        # A lever that was opened.
+        ("I took the cover off the shifter and the torsion spring jumped.", "lever_apart", ["yes"]),
+        ("I took the cover off the shifter and looked in.", "lever_apart", []),
+        # The thousands of the second figure count for the first.
+        ("The chain has done 3-4,000 km by now.", "distance_km", [(3000.0, 4000.0)]),
+        ("The chain has done 300 to 4,000 km by now.", "distance_km", [(300.0, 4000.0)]),
         ("How many links for 44cm chainstays, a 42 ring and a 51 sprocket?", "largest_ring_teeth", [42.0]),
         (
             "How many links for 44cm chainstays, a 42 ring and a 51 sprocket?",

@@ -32,6 +32,10 @@ from triage.extract import Finder
             "right_flange_offset_mm",
             [19.0],
         ),
+        # Bead seats told in millimetres before the tyres that they take.
+        ("The two rims take 590mm and 597mm tyres, I believe.", "bead_seat_diameter_mm", [590.0, 597.0]),
+        ("The two rims take 590mm and 597mm tyres, I believe.", "tyre_width_mm", []),
+        ("Can I fit 32mm and 35mm tyres?", "bead_seat_diameter_mm", []),
         ("ERD 600, flanges 54/54, offsets 36/19.", "flange_diameter_mm", [54.0]),
         ("ERD 600, flanges 54/54, offsets 36/19.", "right_flange_offset_mm", [19.0]),
         ("Centre to flange is 21 on the left and 36 on the right.", "right_flange_offset_mm", [36.0]),
