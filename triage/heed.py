@@ -15,7 +15,7 @@ from knowledge.base import Knowledge
 from triage.records import MAY_HURT, Question
 from triage.sorter import Numbers, Sorted
 
-OF_A_STOP, OF_NO_QUESTION, OF_A_PATTERN, ALL_BUT = 0.44, -0.48, 1.45, -2.04
+OF_A_STOP, OF_NO_QUESTION, OF_A_PATTERN, ALL_BUT = 0.47, -0.31, 1.48, -1.21
 """How much each counts: that the message is about a brief that begins with a stop, or no question for this desk (as log odds), and
 that a pattern found a danger (0 or 1). Learnt by `python -m training.heed` from marked messages. That it is about safety at all
 doesn't count: it found more of these, and every plain "does it fit my rim?" besides."""
