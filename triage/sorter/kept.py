@@ -15,7 +15,7 @@ from knowledge.base import Knowledge
 from triage import part_names
 from triage.sorter.adapted import adapted
 from triage.sorter.cache import alone, home, keep, make_room, was_used
-from triage.sorter.encoder import encode, has_model, version
+from triage.sorter.encoder import Vectors, encode, has_model, version
 from triage.sorter.examples import Examples, examples_of
 from triage.sorter.fold import Folder, folder_for
 from triage.sorter.meaning import Encode, KnownVectors, OnProgress, Remembering
@@ -25,7 +25,7 @@ from triage.sorter.sorter import Sorter
 SORTER_VERSION = "7"
 _NOT_KEPT = frozenset({"fold", "encode", "points"})
 MOST_KEPT = 4
-"""Sorters that stay on the disk, the last used ones: each takes nearly half a gigabyte."""
+"""Sorters that stay on the disk, the last used ones: each takes half a gigabyte."""
 
 
 def sorter_for(
@@ -45,9 +45,24 @@ def sorter_for(
         return sorter
 
     def known() -> Encode:
-        return KnownVectors(_encode(), _vectors(cache), on_progress)
+        vectors = KnownVectors(_encode(), _vectors(cache), on_progress)
+        return lambda texts: _read_and_kept(vectors, texts, cache)
 
     return replace(sorter, points=points_of(knowledge, sorter.encode, known, _reader(), cache))
+
+
+def _read_and_kept(vectors: KnownVectors, texts: Sequence[str], cache: Path | None) -> Vectors:
+    """What the texts mean, which the next teaching need not read again."""
+    read = vectors(texts)
+    _keep_vectors(vectors, texts, cache)
+    return read
+
+
+def _keep_vectors(vectors: KnownVectors, texts: Sequence[str], cache: Path | None) -> None:
+    file = _vectors(cache)
+    if keep(file, lambda beside: vectors.write(beside, texts)):
+        for older in set(file.parent.glob("examples-*.npz")) - {file}:
+            older.unlink(missing_ok=True)
 
 
 def _kept_or_taught(
@@ -116,10 +131,7 @@ def _trained(
     sorter = train(examples, folder.fold, known, None if changed is None else changed.weights())
     if known is None:
         return sorter
-    file = _vectors(cache)
-    if keep(file, lambda beside: known.write(beside, [*examples.texts, *examples.own_texts])):
-        for older in set(file.parent.glob("examples-*.npz")) - {file}:
-            older.unlink(missing_ok=True)
+    _keep_vectors(known, [*examples.texts, *examples.own_texts], cache)
     return _with_encoder(sorter)
 
 

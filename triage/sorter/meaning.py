@@ -37,6 +37,8 @@ STRETCH_WORDS = 55
 MOST_REMEMBERED = 2000
 MOST_STRETCHES = 8
 """What goes on beyond these is not read: it would cost more than it tells."""
+MOST_KEPT_TEXTS = 100_000
+"""Texts whose vectors stay on the disk: 150 MB."""
 STORY_SHARE = 1.5
 """How much a story counts beside the ask that it comes with, where both are read as one."""
 
@@ -145,8 +147,13 @@ class KnownVectors:
         return self._vectors[[self._row_of[key] for key in keys]]
 
     def write(self, file: Path, texts: Sequence[str]) -> None:
-        """Write those of the texts to a file, for the next time."""
-        keys = list(dict.fromkeys(key_of(text) for text in texts))
+        """Write those of the texts to a file, for the next time, and as many others that it knows as there is room for.
+
+        Another knowledge base, or the points of this one, would else have theirs read anew.
+        """
+        first = dict.fromkeys(key_of(text) for text in texts)
+        others = [key for key in self._row_of if key not in first]
+        keys = [*first, *others[: max(0, MOST_KEPT_TEXTS - len(first))]]
         vectors = self._vectors[[self._row_of[key] for key in keys]].astype(np.float16)
         with file.open("wb") as opened:
             np.savez(opened, keys=as_rows(keys), vectors=vectors)

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from triage.sorter import Examples, Sorter
+from triage.sorter import Examples, Sorter, meaning
 from triage.sorter.encoder import Vectors, encode
 from triage.sorter.meaning import (
     MOST_STRETCHES,
@@ -178,6 +178,25 @@ class _Counted:
     def __call__(self, texts: Sequence[str]) -> Vectors:
         self.read.extend(texts)
         return np.asarray([[len(text)] * SIZE for text in texts], dtype=np.float32)
+
+
+def test_the_vectors_of_another_knowledge_base_stay_while_there_is_room(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    counted, file = _Counted(), tmp_path / "examples.npz"
+    for texts in (["a", "bb"], ["ccc"]):
+        known = KnownVectors(counted, file)
+        known(texts)
+        known.write(file, texts)
+    counted.read.clear()
+    assert KnownVectors(counted, file)(["bb", "ccc"])[:, 0].tolist() == [2, 3]
+    assert counted.read == []
+
+    monkeypatch.setattr(meaning, "MOST_KEPT_TEXTS", 2)
+    known = KnownVectors(counted, file)
+    known.write(file, ["ccc"])
+    KnownVectors(counted, file)(["a", "bb", "ccc"])
+    assert len(counted.read) == 1
 
 
 def test_examples_are_encoded_once_and_remembered(tmp_path: Path) -> None:
