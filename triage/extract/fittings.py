@@ -113,7 +113,7 @@ _OF_THE_BORE = form(
 )
 _OUTSIDE_OF_IT = form(r"\bout(?:er|side)\b", catches="outer diameter", leaves="inner diameter")
 MOST_OVAL = 0.3
-"""A bore that differs by more has no one size: it was squeezed, or measured across its slot. [mm]"""
+"""A bore that differs by more has no one size: it was squeezed, or measured across its slot; by common practice. [mm]"""
 _SHIMMED = form(
     r"(?:\s(?:seat)?(?:post|dropper|one))?(?:\spost)?\s(?:with|plus|and|in)\s(?:an?\s|the\s)?(?:shim|sleeve|adaptor|adapter)\b",
     catches=" dropper with a shim",
