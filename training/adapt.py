@@ -14,7 +14,6 @@ own and, on two cores, an hour and a half:
 from __future__ import annotations
 
 import argparse
-import json
 import shutil
 import tempfile
 import time
@@ -43,6 +42,8 @@ from triage.sorter.meaning import KnownVectors, as_rows, key_of
 from triage.sorter.measure import cross_read_adapted
 from triage.sorter.published import FOLDER as MODEL_FOLDER
 from triage.sorter.published import SIZE, opened
+from triage.sorter.sorter import Weighing
+from triage.sorter.teach import train
 
 WATCHED = 600
 """By so many texts it is seen how far what goes into each product reaches."""
@@ -296,12 +297,10 @@ def _learn_what_is_missing(changed: Adapted, examples: Examples, knowledge: Know
 
 
 def _weigh(changed: Adapted, examples: Examples, knowledge: Knowledge) -> None:
-    """Find how much the second reading counts, on texts that neither it nor its model has seen."""
-    _, weights = cross_read_adapted(examples, folder_for(knowledge).fold, changed, KnownVectors)
-    if weights.gate is None:
-        raise SystemExit("There are no examples of what is no question, so no gate can be found.")
-    held = {"heats": weights.heats.tolist(), "gate": weights.gate.tolist()}
-    (changed.folder / "weights.json").write_text(json.dumps(held, indent=1) + "\n", encoding="utf-8")
+    """Find how much each reading counts, on texts that it has not seen, nor its model."""
+    fold = folder_for(knowledge).fold
+    _, second = cross_read_adapted(examples, fold, changed, KnownVectors)
+    changed.keep(Weighing(train(examples, fold).weights, second))
 
 
 def main() -> None:

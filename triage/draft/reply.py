@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from triage.draft.said import Said, ToldFigure
+from triage.draft.sentences import paragraphs_of
 from triage.draft.telling import Telling
 from triage.records import Ask, Side
 from triage.shown import of_figure
@@ -16,6 +17,8 @@ VERDICT_WORDS = {
     "inspect-first": "it needs looking at first",
     "need-more": "it stays open",
 }
+MOST_WORDS = 90
+"""A paragraph of more words is hard to find one's way in on a screen."""
 FROM_MEMORY = "Some of it is from memory, so measure or look it up before you rely on it."
 
 
@@ -27,20 +30,25 @@ def reply(telling: Telling) -> str:
 def _parts(telling: Telling) -> Iterator[str]:
     said = telling.said
     yield _greeting(telling)
-    told = (
-        telling.headline,
-        said.body,
-        said.reasons,
-        telling.conditions,
-        telling.closeness,
-        telling.instead,
-    )
-    yield " ".join(part for part in told if part)
+    yield from _told(telling)
     yield telling.doubts
     yield telling.assumed
     yield said.once(_figures_to_cautions)
     yield telling.phrase("close_reply")
     yield said.once(_source_lines)
+
+
+def _told(telling: Telling) -> Iterator[str]:
+    """The answer, a paragraph for each thing that was asked, and what the last of them hangs on."""
+    said = telling.said
+    bodies = [body for body in said.bodies if body]
+    if bodies and not said.stands_apart:
+        bodies[0] = f"{telling.headline} {bodies[0]}"
+    else:
+        bodies.insert(0, telling.headline)
+    last = (bodies[-1], said.reasons, telling.conditions, telling.closeness, telling.instead)
+    for body in (*bodies[:-1], " ".join(part for part in last if part)):
+        yield from paragraphs_of(body, MOST_WORDS)
 
 
 def _figures_to_cautions(said: Said) -> str:

@@ -185,13 +185,13 @@ class Said:
         return self.answer.headline if self.answer else ""
 
     @cached_property
-    def _body(self) -> tuple[str, ...]:
-        """The templates of the explanation: beside a verdict the points follow it; a first one may stand alone."""
-        texts = [text for point in self.points for text in (point.headline, point.say or "")]
+    def _bodies(self) -> tuple[tuple[str, ...], ...]:
+        """The templates of the explanation, a paragraph each: beside a verdict the points follow it; a first one may stand alone."""
+        texts = [(point.headline, point.say or "") for point in self.points]
         if texts and self._is_explained:
-            del texts[0]
+            texts[0] = ("", texts[0][1])
         if self.answer and not (self.points and self.points[0].alone and self._is_explained):
-            texts.append(self.answer.body)
+            texts.append(("", self.answer.body))
         return tuple(texts)
 
     @property
@@ -201,7 +201,8 @@ class Said:
     @property
     def templates(self) -> tuple[str, ...]:
         """The brief's texts that make headline, explanation and advice."""
-        return (self._headline, *self._body, (self.answer and self.answer.instead) or "")
+        bodies = [text for texts in self._bodies for text in texts]
+        return (self._headline, *bodies, (self.answer and self.answer.instead) or "")
 
     @cached_property
     def names(self) -> dict[str, Any]:
@@ -248,9 +249,19 @@ class Said:
     @cached_property
     def body(self) -> str:
         """The explanation."""
+        return " ".join(filter(None, self.bodies))
+
+    @cached_property
+    def bodies(self) -> tuple[str, ...]:
+        """The explanation by its parts: each point, and the brief's own; one that holds nothing here is empty."""
         if self.hangs_on_measuring:
-            return ""
-        return " ".join(filter(None, map(self.text, self._body)))
+            return ()
+        return tuple(" ".join(filter(None, map(self.text, texts))) for texts in self._bodies)
+
+    @property
+    def stands_apart(self) -> bool:
+        """Whether the answer in one sentence is none of the explanation's first part, but of a verdict before points."""
+        return bool(self.points) and not self._is_explained
 
     @cached_property
     def reasons(self) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from itertools import accumulate
+from math import ceil
 
 # "3 bar. Then" ends a sentence, "0.5 mm" and "e.g. a rule" do not.
 _END = re.compile(r"(?<=[.!?])\s+(?=[A-Z“])")
@@ -12,6 +14,19 @@ _END = re.compile(r"(?<=[.!?])\s+(?=[A-Z“])")
 def sentences_of(text: str) -> list[str]:
     """The sentences of a text, in order."""
     return [one for one in _END.split(text) if one.strip()]
+
+
+def paragraphs_of(text: str, most_words: int) -> list[str]:
+    """A text in paragraphs of about one length, none of which has more words than that, but for a longer sentence."""
+    sentences = sentences_of(text)
+    ends = list(accumulate(len(one.split()) for one in sentences))
+    if not ends:
+        return []
+    share = ends[-1] / ceil(ends[-1] / most_words)
+    paragraphs: dict[int, list[str]] = {}
+    for start, end, one in zip([0, *ends], ends, sentences, strict=False):
+        paragraphs.setdefault(int((start + end) / 2 // share), []).append(one)
+    return [" ".join(some) for _, some in sorted(paragraphs.items())]
 
 
 def sentence(text: str) -> str:

@@ -20,10 +20,11 @@ from triage.alike import leaders_of
 from triage.sorter.encoder import encode
 from triage.sorter.folds import FOLDS, Indices
 from triage.sorter.meaning import Encode, key_of
-from triage.sorter.sorter import Weights
+from triage.sorter.sorter import Weighing, Weights
 
 FOLDER = Path(__file__).parent / "changes"
 UNKNOWN = -1
+READINGS = ("first", "second")
 _WEIGHTS = "weights.json"
 
 
@@ -41,10 +42,27 @@ class Adapted:
         """What reads texts as the model does that has seen every example, or not one fold of them."""
         return partial(encode, changes=self.file(left_out))
 
-    def weights(self) -> Weights:
-        """How much each part of the second reading counts, found on texts that the changed models had not seen."""
+    def weighing(self) -> Weighing:
+        """How much each part of either reading counts, found on texts that neither had seen."""
         held = json.loads((self.folder / _WEIGHTS).read_text(encoding="utf-8"))
-        return Weights(np.asarray(held["heats"]), np.asarray(held["gate"]))
+        return Weighing(
+            *(Weights(np.asarray(held[one]["heats"]), np.asarray(held[one]["gate"])) for one in READINGS)
+        )
+
+    def keep(self, weighing: Weighing) -> None:
+        """Keep what was found.
+
+        Raises:
+            ValueError: a reading has no gate, as there are no examples of what is no question.
+        """
+        held = {}
+        for name, weights in zip(READINGS, weighing, strict=True):
+            if weights is None or weights.gate is None:
+                raise ValueError(
+                    f"the {name} reading has no gate; there are no examples of what is no question"
+                )
+            held[name] = {"heats": weights.heats.tolist(), "gate": weights.gate.tolist()}
+        (self.folder / _WEIGHTS).write_text(json.dumps(held, indent=1) + "\n", encoding="utf-8")
 
     def digest_of_weights(self) -> str:
         """What the weighing hangs on."""

@@ -14,6 +14,7 @@ import joblib
 from knowledge.base import Knowledge
 from triage import part_names
 from triage.sorter.adapted import adapted
+from triage.sorter.beforehand import beforehand
 from triage.sorter.cache import alone, home, keep, make_room, was_used
 from triage.sorter.encoder import Vectors, encode, has_model, version
 from triage.sorter.examples import Examples, examples_of
@@ -45,7 +46,7 @@ def sorter_for(
         return sorter
 
     def known() -> Encode:
-        vectors = KnownVectors(_encode(), _vectors(cache), on_progress)
+        vectors = _known(cache, on_progress)
         return lambda texts: _read_and_kept(vectors, texts, cache)
 
     return replace(sorter, points=points_of(knowledge, sorter.encode, known, _reader(), cache))
@@ -92,7 +93,13 @@ def known_vectors(cache: Path | None = None, on_progress: OnProgress | None = No
     """What encodes texts and knows the examples' vectors; None where there is no language model."""
     if not has_model():
         return None
-    return KnownVectors(_encode(), _vectors(cache), on_progress)
+    return _known(cache, on_progress)
+
+
+def _known(cache: Path | None, on_progress: OnProgress | None) -> KnownVectors:
+    changed = adapted()
+    before = None if changed is None else beforehand(changed.file())
+    return KnownVectors(_encode(), _vectors(cache), on_progress, before)
 
 
 def _encode() -> Encode:
@@ -128,7 +135,8 @@ def _trained(
     from triage.sorter.teach import train
 
     known, changed = known_vectors(cache, on_progress), adapted()
-    sorter = train(examples, folder.fold, known, None if changed is None else changed.weights())
+    weighing = None if changed is None else changed.weighing()
+    sorter = train(examples, folder.fold, known, weighing)
     if known is None:
         return sorter
     _keep_vectors(known, [*examples.texts, *examples.own_texts], cache)

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from triage.lately import Lately
 from triage.sorter.at_once import at_once
+from triage.sorter.beforehand import Beforehand
 from triage.sorter.encoder import Vectors
 from triage.sorter.published import SIZE
 
@@ -129,12 +130,19 @@ class KnownVectors:
     """Encodes texts, and remembers on the disk those of the examples: to read all of them takes minutes."""
 
     def __init__(
-        self, encode: Encode, file: Path | None = None, on_progress: OnProgress | None = None
+        self,
+        encode: Encode,
+        file: Path | None = None,
+        on_progress: OnProgress | None = None,
+        before: Beforehand | None = None,
     ) -> None:
         self._encode = encode
         self._on_progress = on_progress or _silent
         self._row_of: dict[bytes, int] = {}
         self._vectors = np.zeros((0, SIZE), dtype=np.float32)
+        if before is not None:
+            self._take([key.tobytes() for key in before.keys], before.vectors())
+        self._came_with_us = len(self._row_of)
         if file is not None:
             self._read(file)
 
@@ -149,10 +157,12 @@ class KnownVectors:
     def write(self, file: Path, texts: Sequence[str]) -> None:
         """Write those of the texts to a file, for the next time, and as many others that it knows as there is room for.
 
-        Another knowledge base, or the points of this one, would else have theirs read anew.
+        What came with the program is there the next time as well. Another knowledge base, or the points of this one,
+        would else have theirs read anew.
         """
-        first = dict.fromkeys(key_of(text) for text in texts)
-        others = [key for key in self._row_of if key not in first]
+        own = {key: None for key, row in self._row_of.items() if row >= self._came_with_us}
+        first = {key: None for key in map(key_of, texts) if key in own}
+        others = [key for key in own if key not in first]
         keys = [*first, *others[: max(0, MOST_KEPT_TEXTS - len(first))]]
         vectors = self._vectors[[self._row_of[key] for key in keys]].astype(np.float16)
         with file.open("wb") as opened:
@@ -160,7 +170,7 @@ class KnownVectors:
 
     def _learn(self, keys: Sequence[bytes], texts: Sequence[str]) -> None:
         some = [texts[start : start + _ENCODED_AT_ONCE] for start in range(0, len(texts), _ENCODED_AT_ONCE)]
-        known = [self._vectors]
+        known: list[Vectors] = []
         done, is_long = 0, len(texts) > _FEW
         if is_long:
             self._encode(
@@ -171,9 +181,7 @@ class KnownVectors:
             known.append(encoded.astype(np.float16).astype(np.float32))
             done += len(encoded)
             self._on_progress(done, len(texts))
-        first = len(self._vectors)
-        self._vectors = np.vstack(known)
-        self._row_of.update(zip(keys, range(first, first + len(keys)), strict=True))
+        self._take(keys, np.vstack(known))
 
     def _read(self, file: Path) -> None:
         if not file.is_file():
@@ -185,8 +193,13 @@ class KnownVectors:
             # A cut-off file is only a cache: the texts are read again.
             return
         if vectors.shape == (len(keys), SIZE) and keys.shape == (len(keys), _KEY_SIZE):
-            self._vectors = vectors
-            self._row_of = {key.tobytes(): row for row, key in enumerate(keys)}
+            new = [row for row, key in enumerate(keys) if key.tobytes() not in self._row_of]
+            self._take([keys[row].tobytes() for row in new], vectors[new])
+
+    def _take(self, keys: Sequence[bytes], vectors: Vectors) -> None:
+        first = len(self._vectors)
+        self._vectors = np.vstack([self._vectors, vectors]) if first else vectors
+        self._row_of.update(zip(keys, range(first, first + len(keys)), strict=True))
 
 
 _KEY_SIZE = 16

@@ -14,7 +14,7 @@ from triage.sorter.adapted import Adapted
 from triage.sorter.examples import Examples
 from triage.sorter.folds import FOLDS, Indices, folds
 from triage.sorter.meaning import Encode
-from triage.sorter.sorter import OUTSIDE, Fold, Scores, Sorted, Sorter, Weights, second_scores
+from triage.sorter.sorter import OUTSIDE, Fold, Scores, Sorted, Sorter, Weighing, Weights, second_scores
 from triage.sorter.teach import coded_labels, train, weights_for
 
 Flags = NDArray[np.bool_]
@@ -130,7 +130,7 @@ def cross_read_adapted(
     for number, (seen, unseen) in enumerate(parts):
         part = replace(examples, texts=texts[seen].tolist(), labels=labels[seen].tolist())
         encode = vectors_of(changed.encode(number))
-        sorter = train(part, fold, encode, Weights(np.zeros(4), None))
+        sorter = train(part, fold, encode, Weighing(second=Weights(np.zeros(4), None)))
         coded = coded_labels(labels[unseen].tolist(), sorter.labels)
         taught.append(_Part(unseen, coded, sorter, _second_scores(sorter, texts[unseen].tolist())))
         if on_progress is not None:

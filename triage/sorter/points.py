@@ -17,6 +17,7 @@ import numpy as np
 
 from knowledge.base import Knowledge
 from knowledge.brief import Brief
+from triage.sorter.at_once import one_thread
 from triage.sorter.cache import home, keep, make_room, was_used
 from triage.sorter.encoder import Vectors
 from triage.sorter.meaning import Encode, in_stretches, with_story
@@ -146,26 +147,26 @@ def points_of(
 
 def taught(briefs: Sequence[Brief], encode: Encode) -> dict[str, Within]:
     """Learn the points of some briefs."""
+    from sklearn.exceptions import ConvergenceWarning
+
     vectors = encode([text for brief in briefs for text in brief.every_example])
     ends = np.cumsum([len(brief.every_example) for brief in briefs])
-    return {
-        brief.id: _taught(brief, some)
-        for brief, some in zip(briefs, np.split(vectors, ends[:-1]), strict=True)
-    }
+    with warnings.catch_warnings(), one_thread():
+        warnings.simplefilter("ignore", ConvergenceWarning)  # the last steps change nothing that is told
+        return {
+            brief.id: _taught(brief, some)
+            for brief, some in zip(briefs, np.split(vectors, ends[:-1]), strict=True)
+        }
 
 
 def _taught(brief: Brief, vectors: Vectors) -> Within:
-    from sklearn.exceptions import ConvergenceWarning
     from sklearn.linear_model import LogisticRegression
 
     names = ("", *brief.points)
     sizes = [len(brief.examples), *(len(point.asked) for point in brief.points.values())]
     coded = np.repeat(np.arange(len(names)), sizes)
     middle = np.asarray(vectors.mean(axis=0), dtype=np.float32)
-    machine = LogisticRegression(C=FIRMNESS, max_iter=MOST_STEPS)
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", ConvergenceWarning)  # the last steps change nothing that is told
-        machine.fit(around(vectors, middle), coded)
+    machine = LogisticRegression(C=FIRMNESS, max_iter=MOST_STEPS).fit(around(vectors, middle), coded)
     planes, offsets = machine.coef_.T, machine.intercept_
     if len(names) == 2:
         # Of two it keeps the second's side only.

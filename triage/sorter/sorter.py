@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -176,6 +177,13 @@ class Weights:
 
     heats: Numbers
     gate: Numbers | None
+
+
+class Weighing(NamedTuple):
+    """The weights of the first reading and of the second; None for those that are still to be found."""
+
+    first: Weights | None = None
+    second: Weights | None = None
 
 
 @dataclass(frozen=True)

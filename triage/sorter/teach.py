@@ -20,7 +20,7 @@ from sklearn.linear_model import LogisticRegression
 from sklearn.preprocessing import normalize
 from sklearn.svm import LinearSVC
 
-from triage.sorter.at_once import at_once
+from triage.sorter.at_once import at_once, side_by_side
 from triage.sorter.encoder import Vectors
 from triage.sorter.examples import Examples
 from triage.sorter.features import Weigher
@@ -33,6 +33,7 @@ from triage.sorter.sorter import (
     Parts,
     Scores,
     Sorter,
+    Weighing,
     Weights,
     by_topic,
     joint,
@@ -52,13 +53,15 @@ Codes = NDArray[np.intp]
 
 
 def train(
-    examples: Examples, fold: Fold, encode: Encode | None = None, second_weights: Weights | None = None
+    examples: Examples, fold: Fold, encode: Encode | None = None, weighing: Weighing | None = None
 ) -> Sorter:
     """Fit the parts on everything; weigh them by what they say of texts that they have not seen.
 
     With an encoder the sorter reads a second time what the words leave unsure. An encoder that was itself taught on the
-    examples has seen them all, so how much the second reading counts is then found elsewhere and given.
+    examples has seen them all, so how much the second reading counts is then found elsewhere and given; where the first
+    one's is given too, nothing is left to be found, and it takes a third of the time.
     """
+    weighing = weighing or Weighing()
     labels = Labels.of(examples)
     lesson = Lesson(
         [fold(text) for text in examples.texts],
@@ -68,12 +71,12 @@ def train(
         coded_labels(examples.own_labels, labels),
         None if encode is None else encode(examples.own_texts),
     )
-    whole, words, meant = _taught(lesson, labels, reads_unseen_twice=second_weights is None)
-    sorter = Sorter(labels, whole.parts, weights_for(words, lesson.coded, labels), fold)
+    whole, found = _taught(lesson, labels, weighing)
+    assert found.first is not None
+    sorter = Sorter(labels, whole.parts, found.first, fold)
     if whole.meaning is None:
         return sorter
-    weights = second_weights if meant is None else weights_for(meant, lesson.coded, labels)
-    return replace(sorter, meaning=whole.meaning, second_weights=weights, encode=encode)
+    return replace(sorter, meaning=whole.meaning, second_weights=found.second, encode=encode)
 
 
 @dataclass(frozen=True)
@@ -119,19 +122,25 @@ class _Taught:
 _Read = tuple[Scores, Scores | None]
 
 
-def _taught(
-    lesson: Lesson, labels: Labels, reads_unseen_twice: bool
-) -> tuple[_Taught, Scores, Scores | None]:
-    """Both readings taught on everything, and what each says of every text where it has not seen it."""
-    parted = list(folds(lesson.texts, lesson.coded, FOLDS))
-    parts = lesson if reads_unseen_twice else lesson.by_words()
+def _taught(lesson: Lesson, labels: Labels, weighing: Weighing) -> tuple[_Taught, Weighing]:
+    """Both readings taught on everything; and what is not known of how much their parts count, found."""
+    is_weighed = weighing.first is not None and (weighing.second is not None or lesson.vectors is None)
+    parted = [] if is_weighed else list(folds(lesson.texts, lesson.coded, FOLDS))
+    parts = lesson if weighing.second is None else lesson.by_words()
     tasks = [_Task(parts.part(seen), parts.part(unseen), labels) for seen, unseen in parted]
-    *told, whole = at_once(_worked, [*tasks, _Task(lesson, None, labels)], is_long=len(lesson.texts) > _FEW)
+    every = [*tasks, _Task(lesson, None, labels)]
+    *told, whole = at_once(_worked, every, is_long=bool(tasks) and len(lesson.texts) > _FEW)
+    if is_weighed:
+        return cast(_Taught, whole), weighing
     words = meant = _no_scores(len(lesson.texts), labels)
     for (_, unseen), (by_words, by_meaning) in zip(parted, cast(list[_Read], told), strict=True):
         words = words.with_rows(unseen, by_words)
         meant = meant.with_rows(unseen, by_meaning) if by_meaning is not None else meant
-    return cast(_Taught, whole), words, meant if parts.vectors is not None else None
+    first = weighing.first or weights_for(words, lesson.coded, labels)
+    second = weighing.second
+    if second is None and parts.vectors is not None:
+        second = weights_for(meant, lesson.coded, labels)
+    return cast(_Taught, whole), Weighing(first, second)
 
 
 def _worked(task: _Task) -> _Taught | _Read:
@@ -160,15 +169,23 @@ def fitted(lesson: Lesson, labels: Labels) -> Parts:
     weigher = Weigher()
     matrix = weigher.fit_transform([*lesson.texts, *lesson.own])
     every = np.concatenate([lesson.coded, lesson.own_coded]).astype(np.intp)
-    planes, plane_offsets = _planes(matrix, labels.topic_of[every], len(labels.topics))
     within = np.zeros((matrix.shape[1], len(labels.names)), dtype=np.float32)
     within_offsets = np.zeros(len(labels.names), dtype=np.float32)
-    for topic in range(len(labels.topics)):
-        columns = np.flatnonzero(labels.topic_of == topic)
-        rows = np.flatnonzero(labels.topic_of[every] == topic)
-        if len(columns) > 1:
-            local = np.searchsorted(columns, every[rows])
-            within[:, columns], within_offsets[columns] = _planes(matrix[rows], local, len(columns))
+    topics = [topic for topic, count in enumerate(np.bincount(labels.topic_of)) if count > 1]
+    columns = [np.flatnonzero(labels.topic_of == topic) for topic in topics]
+    rows = [np.flatnonzero(labels.topic_of[every] == topic) for topic in topics]
+    (planes, plane_offsets), *parted = side_by_side(
+        lambda job: _planes(*job),
+        [
+            (matrix, labels.topic_of[every], len(labels.topics)),
+            *(
+                (matrix[mine], np.searchsorted(own, every[mine]), len(own))
+                for mine, own in zip(rows, columns, strict=True)
+            ),
+        ],
+    )
+    for own, (some, offsets) in zip(columns, parted, strict=True):
+        within[:, own], within_offsets[own] = some, offsets
     counts = csr_matrix(
         (np.ones(len(every), dtype=np.float32), (every, np.arange(len(every)))),
         shape=(len(labels.names), len(every)),
@@ -220,20 +237,20 @@ def meaning_of(lesson: Lesson, labels: Labels) -> Meaning | None:
     present, starts = np.unique(every[order], return_index=True)
     planes = np.zeros((whole.shape[1], len(labels.names)), dtype=np.float32)
     offsets = np.zeros(len(labels.names), dtype=np.float32)
-    for topic in range(len(labels.topics)):
-        rows = np.flatnonzero(labels.topic_of[every] == topic)
-        if len(np.unique(every[rows])) > 1:
-            _part_meanings(whole[rows], every[rows], planes, offsets)
+    topics = [np.flatnonzero(labels.topic_of[every] == topic) for topic in range(len(labels.topics))]
+    parted = [rows for rows in topics if len(np.unique(every[rows])) > 1]
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", ConvergenceWarning)  # the last steps change nothing that is measured
+        machines = side_by_side(lambda rows: _between_meanings(whole[rows], every[rows]), parted)
+    for machine in machines:
+        _fill_in(machine, planes, offsets)
     return Meaning(whole[order], present.astype(np.intp), starts.astype(np.intp), planes, offsets)
 
 
-def _part_meanings(vectors: Vectors, coded: Codes, planes: Vectors, offsets: Vectors) -> None:
-    """Fill in the planes between the labels of one topic."""
+def _between_meanings(vectors: Vectors, coded: Codes) -> LogisticRegression:
+    """What parts the labels of one topic."""
     machine = LogisticRegression(C=FIRMNESS_OF_MEANING, max_iter=MOST_STEPS)
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", ConvergenceWarning)  # the last steps change nothing that is measured
-        machine.fit(vectors, coded)
-    _fill_in(machine, planes, offsets)
+    return machine.fit(vectors, coded)
 
 
 def heats_for(scores: Scores, coded: Codes, labels: Labels) -> Numbers:

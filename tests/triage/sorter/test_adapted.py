@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import numpy as np
@@ -16,6 +15,7 @@ from triage.sorter.folds import FOLDS
 from triage.sorter.meaning import KnownVectors, as_rows, key_of
 from triage.sorter.measure import cross_read_adapted
 from triage.sorter.published import SIZE
+from triage.sorter.sorter import Weighing, Weights
 
 RANK = 2
 PLACE = "encoder.layer.11.output.dense"
@@ -108,8 +108,20 @@ def test_a_whole_measurement_finds_the_labels_and_the_weights(changed: Adapted) 
 def test_the_changes_that_come_with_the_program_are_whole() -> None:
     found = adapted()
     assert found is not None, f"{FOLDER} is not complete; `make adapt` makes it"
-    weights = found.weights()
-    assert weights.gate is not None
-    assert len(weights.heats) == 4
+    for weights in found.weighing():
+        assert weights is not None
+        assert weights.gate is not None
+        assert len(weights.heats) == 4
     assert all(found.file(left_out).is_file() for left_out in (None, *range(FOLDS)))
-    assert json.loads((FOLDER / "weights.json").read_text())["heats"] == weights.heats.tolist()
+
+
+def test_weights_are_kept_and_read_back(tmp_path: Path) -> None:
+    kept = Adapted(tmp_path)
+    one, other = (
+        Weights(np.asarray([0.1, 0.2, 0.3, number]), np.asarray([1.0, number])) for number in (4.0, 5.0)
+    )
+    kept.keep(Weighing(one, other))
+    back = kept.weighing()
+    assert [weights and weights.heats[3] for weights in back] == [4.0, 5.0]
+    with pytest.raises(ValueError, match="the second reading has no gate"):
+        kept.keep(Weighing(one, Weights(other.heats, None)))
