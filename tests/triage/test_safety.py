@@ -189,11 +189,11 @@ def test_there_are_safety_briefs_in_every_topic_that_can_hurt():
     assert len(SAFETY) >= 50
 
 
-def held(briefs, flags=()):
+def held(briefs, flags=(), sure=0.9):
     """The draft of a question that is left to a person, with its likeliest briefs."""
     question = Question("q", MESSAGE, MESSAGE.text, "", True, flags)
     topic = briefs[0][0].split("/")[0] if briefs else "other"
-    ((finding, made),) = drafted([Extracted(Classified(question, topic, 0.9, briefs), (), ())])
+    ((finding, made),) = drafted([Extracted(Classified(question, topic, sure, briefs), (), ())])
     assert finding.verdict == "none"
     return made
 
@@ -220,3 +220,12 @@ def test_a_danger_told_holds_off_whoever_waits_whatever_is_likely() -> None:
 
     assert waiting.cautions == (PHRASES.hold_off,)
     assert PHRASES.hold_off in waiting.reply
+
+
+def test_who_waits_for_a_person_hears_what_a_mechanic_asks_first_in_the_topic() -> None:
+    likely = (("tyres/rim-width", 0.3), ("tyres/which-tyre", 0.2))
+
+    assert "numbers on the tyre's wall" in held(likely).reply
+    assert "numbers on the tyre's wall" not in held(likely, sure=0.4).reply
+    assert PHRASES.anything_that_helps in held(likely, sure=0.4).reply
+    assert PHRASES.anything_that_helps in held((("other/slow-bike", 0.3),)).reply

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 DONE, SOME_REFUSED, NOTHING_USABLE = 0, 1, 2
 _FOLDER = click.Path(exists=True, file_okay=False, path_type=Path)
-TEACHING = "Teaching the sorter from the briefs (minutes the first time, kept for the next) …"
+TEACHING = "Teaching the sorter from the briefs (a minute the first time, kept for the next) …"
 READ_ONCE = (
     "The language model is missing, or another one than was measured (`make install` brings it): questions whose words "
     "leave a doubt are not read a second time, and more of them go to a person."

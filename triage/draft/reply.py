@@ -78,7 +78,7 @@ def holding_reply(telling: Telling) -> str | None:
     """What a rider hears while a person looks at the question; none in a language that we did not read."""
     if "not-english" in telling.question.flags:
         return None
-    parts = [_greeting(telling), telling.phrase("person"), *telling.hold_off, telling.phrases.what_helps]
+    parts = [_greeting(telling), telling.phrase("person"), *telling.hold_off, telling.what_helps]
     return "\n\n".join([*parts, telling.phrase("close_reply")])
 
 
