@@ -92,9 +92,12 @@ def beforehand(changes: Path, file: Path = FILE) -> Beforehand | None:
         )
 
 
+@lru_cache(maxsize=1)
+def digest_of_file(file: Path = FILE) -> str:
+    """What the file holds, in a word; nothing where there is none."""
+    return hashlib.sha256(file.read_bytes()).hexdigest()[:12] if file.is_file() else ""
+
+
 def _halved(numbers: NDArray[np.floating]) -> Vectors:
     """As they will be read back from a file of half the digits."""
     return np.asarray(numbers, dtype=np.float16).astype(np.float32)
-
-
-__all__ = ["DIRECTIONS", "FILE", "Beforehand", "beforehand", "reader_of"]

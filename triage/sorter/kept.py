@@ -14,7 +14,7 @@ import joblib
 from knowledge.base import Knowledge
 from triage import part_names
 from triage.sorter.adapted import adapted
-from triage.sorter.beforehand import beforehand
+from triage.sorter.beforehand import beforehand, digest_of_file
 from triage.sorter.cache import alone, home, keep, make_room, was_used
 from triage.sorter.encoder import Vectors, encode, has_model, version
 from triage.sorter.examples import Examples, examples_of
@@ -49,7 +49,7 @@ def sorter_for(
         vectors = _known(cache, on_progress)
         return lambda texts: _read_and_kept(vectors, texts, cache)
 
-    return replace(sorter, points=points_of(knowledge, sorter.encode, known, _reader(), cache))
+    return replace(sorter, points=points_of(knowledge, sorter.encode, known, _read_with(), cache))
 
 
 def _read_and_kept(vectors: KnownVectors, texts: Sequence[str], cache: Path | None) -> Vectors:
@@ -152,7 +152,12 @@ def _version() -> str:
         return f"{SORTER_VERSION}\0read once"
     changed = adapted()
     weighed = "" if changed is None else changed.digest_of_weights()
-    return f"{SORTER_VERSION}\0{_reader()}\0{weighed}"
+    return f"{SORTER_VERSION}\0{_read_with()}\0{weighed}"
+
+
+def _read_with() -> str:
+    """Which language model reads, and what came read with the program: a little coarser than the model reads it."""
+    return f"{_reader()}\0{digest_of_file()}"
 
 
 def _digest_of(knowledge: Knowledge, corrected: Sequence[tuple[str, str]]) -> str:
