@@ -16,6 +16,8 @@ from triage.records import MAY_HURT, Finding, Question
 MOST_CODES = 3
 SURE_OF_TOPIC = 0.5
 """From here on the topic is right for 33 of 35 real questions that no brief was sure enough to answer."""
+SURE_OF_BRIEF = 0.6
+"""Of drafts for real riders that are less sure of their brief than this, 55 of 97 had the right one; of the surer ones 205 of 259."""
 LIKELY_TO_HURT = 0.5
 """From this share of the likely briefs on that begin with a stop, a question without a draft may be about such a thing."""
 
@@ -102,6 +104,13 @@ class Telling:
         if self.said.assumed_values:
             told.append(self._phrase_with("taken_as", self.said.assumed_values))
         return " ".join(told)
+
+    @property
+    def taken_for(self) -> str:
+        """What the question was taken to be about, where that is none too sure."""
+        if self.brief is None or (self.finding.matched.confidence or 0.0) >= SURE_OF_BRIEF:
+            return ""
+        return self._phrase_with("taken_for", self.brief.title)
 
     @property
     def instead(self) -> str:
