@@ -73,8 +73,8 @@ class Refusal:
 class Question:
     """One ask in a rider's own words, with the context that its message gives to all its asks.
 
-    `follows` is the earlier question that the rider writes about again, by the thread of their mails. `asked` holds those
-    sentences of `text` that ask.
+    `follows` is the earlier question that the rider writes about again, by the thread of their mails. `asked` holds what
+    asks in `text`: sentences, and the halves of those that ask for two things.
     """
 
     question_id: str

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from triage.records import TOLD_BESIDE, Message, Question
 from triage.split.asking import GREETING, is_answered, is_ask, is_pleasantry
+from triage.split.clauses import clauses_of
 from triage.split.danger import danger_beside
 from triage.split.flags import flags_of
 from triage.split.headings import is_a_title_line, stands_over_a_story, title_joined
@@ -101,7 +102,7 @@ def _split(message: Message) -> list[Question]:
             shared,
             True,
             flags,
-            tuple(sentences[i].strip() for i in group if i in asks),
+            tuple(clause for i in group if i in asks for clause in clauses_of(sentences[i].strip())),
         )
         for number, group in enumerate([*groups, *([beside] if beside else [])])
     ]
