@@ -143,6 +143,12 @@ def test_what_is_unsure_goes_with_what_was_asked_before_it(message: Callable[...
     assert other.question.asked == ("why is my lever so soft", "does it need new fluid")
 
 
+def test_a_thought_about_what_was_asked_is_no_question_of_its_own(message: Callable[..., Message]) -> None:
+    asks = (("is this line a crack", CRACK), ("perhaps some fluid in the lever would help", SOFT))
+    (one,) = parted(message("a"), CRACK, *asks)
+    assert one.question.asked == tuple(text for text, _ in asks)
+
+
 def test_a_kind_that_the_message_asks_about_elsewhere_is_not_answered_twice(
     message: Callable[..., Message],
 ) -> None:
