@@ -21,7 +21,7 @@ from triage.match import match
 from triage.pinpoint import pinpoint
 from triage.record_line import as_line
 from triage.records import Classified, Draft, Message, Question, Refusal
-from triage.regroup import askings, part, rejoin
+from triage.regroup import regroup
 from triage.sift import sift
 from triage.sorter import Sorter
 from triage.split import split
@@ -150,13 +150,15 @@ def _stages(
     sorted_ = desk.sorter.sort([_told(q) for q in questions], [q.story for q in questions])
     questions = sift(questions, sorted_)
     questions = heed(questions, desk.sorter.at_once([q.message.whole for q in questions]), desk.knowledge)
-    classified = rejoin(classify(questions, sorted_))
-    asked = askings(classified)
-    if asked:
-        asked_for = desk.sorter.sort([a.text for a in asked], [a.story for a in asked])
-        classified = part(classified, classify(asked, asked_for))
+    classified = classify(questions, sorted_)
+    classified = regroup(classified, lambda asked: _sorted_as(asked, desk.sorter))
     classified = pinpoint(classified, desk.sorter.points)
     return _drafted(classified, desk.knowledge, desk.phrases, desk.pace, desk.seconds, desk.corrections)
+
+
+def _sorted_as(questions: Sequence[Question], sorter: Sorter) -> list[Classified]:
+    """What questions are taken for, each beside its whole message."""
+    return classify(questions, sorter.sort([_told(q) for q in questions], [q.story for q in questions]))
 
 
 def _drafted(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import takewhile
 
@@ -31,6 +31,15 @@ _ASKS_OUTRIGHT = re.compile(
     re.IGNORECASE,
 )
 _JOINS = re.compile(r"^[\s,;:.–-]*(?:(?:and|but|also|plus|so|then)\b[\s,]*)*$", re.IGNORECASE)
+
+
+def regroup(
+    questions: Sequence[Classified], sort: Callable[[Sequence[Question]], list[Classified]]
+) -> list[Classified]:
+    """The questions of a batch, those of one message put together or parted; `sort` says what a single asking is taken for."""
+    joined = rejoin(questions)
+    asked = askings(joined)
+    return part(joined, sort(asked)) if asked else joined
 
 
 def rejoin(questions: Sequence[Classified]) -> list[Classified]:

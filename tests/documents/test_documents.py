@@ -60,7 +60,20 @@ def test_knowledge_never_imports_triage_and_no_stage_imports_another():
         assert not re.search(r"^\s*(?:from|import) triage", file.read_text(encoding="utf-8"), re.MULTILINE), (
             file
         )
-    stages = ["read", "split", "sift", "group", "classify", "extract", "match", "decide", "draft"]
+    stages = [
+        "read",
+        "split",
+        "sift",
+        "heed",
+        "group",
+        "classify",
+        "regroup",
+        "pinpoint",
+        "extract",
+        "match",
+        "decide",
+        "draft",
+    ]
     for stage in stages:
         files = [ROOT / "triage" / f"{stage}.py", *(ROOT / "triage" / stage).glob("*.py")]
         for file in filter(Path.is_file, files):
