@@ -17,8 +17,8 @@ from triage.records import TOLD_BESIDE, Classified, Question
 LIKELY = 0.05
 """A brief this likely for an ask may well be what it is about."""
 SURE = 0.7
-"""From here on what is asked is surely of its kind. Of some 420 questions of real riders one is parted then, and rightly; three more,
-one of them rightly, where what doesn't ask outright parts as well."""
+"""From here on what is asked is surely of its kind. Of 480 questions of real riders two are parted then, and rightly; two more,
+wrongly, where what doesn't ask outright parts as well."""
 FEWEST_WORDS = 4
 """What is asked in fewer words says too little by itself."""
 FEWEST_WORDS_TOLD = 3
@@ -26,7 +26,7 @@ FEWEST_WORDS_TOLD = 3
 _NEVER_PARTED = frozenset({"not-english", "too-long"})
 # "Perhaps spray it with oil?", "If not, which wheel?", "Wider ones float more, right?" think on about what was asked before.
 _ASKS_OUTRIGHT = re.compile(
-    r"^\W*(?:(?:so|and|but|also|now|then|secondly|lastly|finally|please|hi|hello|hey)\b[\s,]*)*(?:what|whats|how|hows|why|when|where|which|who|is|are|was|were|can|could|"
+    r"(?:^\W*|[,;:–-]\s+)(?:(?:so|and|but|also|now|then|secondly|lastly|finally|please|hi|hello|hey)\b[\s,]*)*(?:what|whats|how|hows|why|when|where|which|who|is|are|was|were|can|could|"
     r"should|do|does|did|will|would|must|may|any)\b",
     re.IGNORECASE,
 )
@@ -162,7 +162,7 @@ def _parts_of(one: Classified, kinds: Mapping[str, Classified], taken: set[str])
         text: kind
         for text, kind in kinds.items()
         if kind.briefs
-        and _ASKS_OUTRIGHT.match(text)
+        and _ASKS_OUTRIGHT.search(text)
         and kind.briefs[0][1] >= SURE
         and (kind.briefs[0][0] == whole or kind.briefs[0][0] not in taken)
     }

@@ -118,6 +118,10 @@ def test_what_is_surely_asked_about_two_kinds_of_thing_is_two_questions(
     assert other.question.text == "why is my lever so soft"
     assert (one.question.asked, other.question.asked) == ((first[0],), (second[0],))
 
+    # What is told before it in the same sentence takes nothing away.
+    told = ("the line runs along the seam, is it a crack", CRACK)
+    assert len(parted(message("a"), CRACK, told, second)) == 2
+
     # What the whole was taken for comes first and keeps its name, wherever it is asked.
     one, other = parted(message("a"), SOFT, first, second)
     assert (one.question.question_id, one.briefs[0][0]) == ("q-1", "brakes/soft-lever")
