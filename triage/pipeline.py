@@ -60,11 +60,16 @@ def worked_again(
     message, before = ledger.message_of(question_id), ledger.question(question_id)
     if message is None or before is None:
         return None
-    found = next((question for question in split([message]) if question.question_id == question_id), None)
-    if found is None:
-        return None
-    # As it was drafted: sifting may have put two asks of one message together, or tied it to an earlier question.
-    asked = replace(found, text=before["text"], context=before["context"], follows=before["follows"])
+    # As it was drafted: two asks of one message may have been put together, one parted, or tied to an earlier question.
+    whole = split([message])
+    found = next((question for question in whole if question.question_id == question_id), whole[0])
+    asked = replace(
+        found,
+        question_id=question_id,
+        text=before["text"],
+        context=before["context"],
+        follows=before["follows"],
+    )
     made = _drafted(
         [_as_sorted(asked, before)],
         knowledge,
