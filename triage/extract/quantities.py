@@ -58,6 +58,10 @@ _OTHER_INSIDES = (
 )
 _READERS: tuple[Reader, ...] = (
     wear.worn_through,
+    wheels.tensions_by_side,
+    wheels.dish_by_turning_over,
+    wheels.spoke_tensions,
+    sizes.tube_sizes,
     sizes.iso_sizes,
     sizes.measured_tyres,
     sizes.french_sizes,
@@ -103,7 +107,6 @@ _READERS: tuple[Reader, ...] = (
     oils.oil_grades,
     wheels.sided_flanges,
     wheels.axles_and_spokes,
-    wheels.spoke_tensions,
     gears.rings,
     gears.gear_pairs,
     gears.cassettes,

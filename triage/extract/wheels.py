@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from triage.extract.forms import form
@@ -13,6 +14,14 @@ _THROUGH_AXLE = form(
     catches="148x12",
     leaves="140x2",
 )
+_OWNED_BEHIND = re.compile(
+    r"\s?(?:mm\s)?(?:(?:boost|super ?boost|thr(?:u|ough)[\s-]?axles?|bolt[\s-]?thr(?:u|ough)|front|rear|back|disc|size|axle|one|new|standard|spaced|spacing)\s){0,4}"
+    r"(?:(?P<hub>hubs?|wheels?|wheelsets?)|(?P<frame>frames?|forks?|bikes?|dropouts?|rear (?:end|triangle)))\b"
+)
+_OWNER = re.compile(
+    r"\b(?:(?P<hub>hubs?|wheels?|wheelsets?)|(?P<frame>frames?|forks?|frameset|dropouts?|rear (?:end|triangle)))\b"
+)
+_CLAUSE_ENDS = re.compile(r"[.;?!]")
 _CROSSES = form(
     r"([0-5])[\s-]?(?:x\s)?(?:cross(?:es|ed)?\b|x(?=\s?(?:lacing|laced|pattern|spoke)))",
     catches="3 cross",
@@ -53,6 +62,28 @@ _OF_THE_SLACK_SIDE = form(
     r"\b(?:slack|other|left|non-?drive|loose|lowest|loosest|highest|tightest|up to|limit|max|maximum)\b[^.;?!]{0,30}$",
     catches="the slack side has ",
     leaves="the meter says ",
+)
+_LEFT_SIDE = r"(?:(?:on |at |for )?(?:the |my )?(?:left|non[\s-]?drive|nds|off|slack(?:er)?|loose(?:r)?)(?:[\s-](?:hand|drive))?(?:[\s-]side)?(?:\sspokes)?)"
+_RIGHT_SIDE = r"(?:(?:on |at |for )?(?:the |my )?(?:right|drive|ds|cassette|gear|sprocket|tight(?:er)?)(?:[\s-]hand)?(?:[\s-]side)?(?:\sspokes)?)"
+_BETWEEN_SIDES = r"\s?(?:kgf|kg f|kg|kilos?)?\s?(?:force\s)?"
+_JOINED = r"(?:\s?(?:,|;|/|and|&|but|with|against|vs\.?|versus|while|to)\s?){1,3}(?:the\s)?(?:about\s|around\s|roughly\s|some\s|only\s|just\s)?"
+_LINK = r"\s(?:is\s|are\s|has\s|have\s|at\s|reads?\s|says?\s|measures?\s|averages?\s|of\s|spokes\s|side\s|about\s|around\s|roughly\s|some\s|only\s|tension\s|=\s|:\s?){0,4}"
+_TENSIONS_THEN_SIDES = form(
+    rf"(?P<one>\d{{2,3}}(?:[.,]\d)?){_BETWEEN_SIDES}(?P<first>{_LEFT_SIDE}|{_RIGHT_SIDE}){_JOINED}(?P<other>\d{{2,3}}(?:[.,]\d)?){_BETWEEN_SIDES}(?P<second>{_LEFT_SIDE}|{_RIGHT_SIDE})\b",
+    catches="80 kgf on the left and 120 on the right",
+    leaves="36 spokes on the left and 12",
+)
+_SIDES_THEN_TENSIONS = form(
+    rf"\b(?P<first>{_LEFT_SIDE}|{_RIGHT_SIDE}){_LINK}(?P<one>\d{{2,3}}(?:[.,]\d)?)\s?(?:kgf|kg f|kg|kilos?)?{_JOINED}(?P<second>{_LEFT_SIDE}|{_RIGHT_SIDE}){_LINK}(?P<other>\d{{2,3}}(?:[.,]\d)?)(?!\d|[.,]\d|\s?(?:mm|%|n\b|newton))",
+    catches="left 62, right 110",
+    leaves="left 34 mm, right 19 mm",
+)
+_LEFT = re.compile(_LEFT_SIDE)
+_FLIPPED = form(
+    r"\b(?:flip(?:ped|ping|s)?|turn(?:ed|ing)?(?: it| the wheel)? (?:round|around|over)|revers(?:e|ed|ing)|swap(?:ped|ping)? (?:it|the wheel) (?:round|around|over|end for end))\b[^.;?!]{0,60}?"
+    r"\b(?:moves?|moved|shifts?|shifted|sits?|sat|is|was|goes|went|stands?|jumps?|ends up|comes)\b[^.;?!]{0,24}?(?P<gap>\d{1,2}(?:[.,]\d)?)\s?mm",
+    catches="when i flip the wheel round the rim moves 3 mm",
+    leaves="i turned the wheel round and measured 622 mm",
 )
 _RADIAL = form(r"\bradial(?:ly)?\b", catches="24h radial", leaves="gradial")
 _TWO_FLANGES = form(
@@ -116,8 +147,12 @@ _OF_A_CRANK = ("chainring", "chain ring", "crank", "chainset", "spider")
 )
 def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     """ "148x12 rear end", "32 hole rim laced 3 cross"."""
-    for m in passage.at_numbers(_THROUGH_AXLE):
-        yield [Found("hub_width_mm", float(m[1] or m[4]), *m.span())]
+    axles = list(passage.at_numbers(_THROUGH_AXLE))
+    owners = [_owner_of_an_axle(passage, m) for m in axles]
+    # Only where a hub and a frame are told apart by words; of one alone, what is told is the hub's.
+    sides = owners if set(owners) == {"hub_width_mm", "frame_spacing_mm"} else ["hub_width_mm"] * len(axles)
+    for m, name in zip(axles, sides, strict=True):
+        yield [Found(name or "hub_width_mm", float(m[1] or m[4]), *m.span())]
     for m in passage.at_numbers(_BEARING) if passage.holds("bearing") else ():
         if number(m[1]) < number(m[2]) > number(m[3]):
             yield [
@@ -206,9 +241,49 @@ def sided_flanges(passage: Passage) -> Iterator[list[Found]]:
             ]
 
 
+def _owner_of_an_axle(passage: Passage, m: re.Match[str]) -> str | None:
+    """Whether "12x142" is said of a hub or of a frame: by the word right behind it, or by the last one before it."""
+    owned = _OWNED_BEHIND.match(passage.after(m.end(), 60))
+    if owned is None:
+        before = _CLAUSE_ENDS.split(passage.before(m.start(), 60))[-1]
+        owned = next(reversed(list(_OWNER.finditer(before))), None)
+    if owned is None:
+        return None
+    return "hub_width_mm" if owned["hub"] else "frame_spacing_mm"
+
+
+def dish_by_turning_over(passage: Passage) -> Iterator[list[Found]]:
+    """ "When I flip the wheel round, the rim moves 3 mm": the gap with the wheel turned over."""
+    if not passage.holds("rim", "dish", "centre", "center") or passage.holds("rotor", "pedal"):
+        return
+    for m in passage.around(_FLIPPED, "flip", "turn", "revers", "swap"):
+        if number(m["gap"]) <= 20:
+            yield [Found("dish_gap_mm", number(m["gap"]), *m.span("gap"))]
+
+
+def tensions_by_side(passage: Passage) -> Iterator[list[Found]]:
+    """ "80 kgf on the left and 120 on the right": of two sides the tighter one counts, wherever the sprockets are."""
+    if not passage.holds("tension", "kgf") or not passage.holds("spoke", "kgf"):
+        return
+    then_sides = passage.at_numbers(_TENSIONS_THEN_SIDES)
+    then_figures = passage.around(_SIDES_THEN_TENSIONS, "left", "right", "drive", "side", "nds")
+    for m in (*then_sides, *then_figures):
+        one, other = number(m["one"]), number(m["other"])
+        if bool(_LEFT.fullmatch(m["first"])) == bool(_LEFT.fullmatch(m["second"])):
+            continue
+        tight, slack = ("one", "other") if one >= other else ("other", "one")
+        if min(one, other) >= 20 and max(one, other) <= 200:
+            yield [
+                Found("tight_side_tension_kgf", number(m[tight]), *m.span(tight)),
+                Found("other_side_tension_kgf", number(m[slack]), *m.span(slack)),
+            ]
+
+
 @at_numbers_only(_TENSION)
 def spoke_tensions(passage: Passage) -> Iterator[list[Found]]:
     """ "The meter says 105 kgf": of one tension alone it is that of the tighter side."""
+    if passage.has_found("tight_side_tension_kgf"):
+        return
     if not passage.holds("spoke", "tension") or len(list(passage.at_numbers(_TENSION))) > 1:
         return
     for m in passage.at_numbers(_TENSION):
