@@ -96,6 +96,7 @@ def _stated(
         return _choice(need, choices, "rider", words, "the rider's words")
     own = _finest(outright(own, told) if need.name in _ONE_EACH else own)
     ends = [end for detail in own for end in _ends(detail.value)]
+    ends = [min(ends)] if need.name in _SMALLEST else ends
     low, high = min(ends), max(ends)
     first = _ends(own[0].value)
     if high - low <= _slip(need, knowledge) and first[0] == first[-1]:
@@ -106,6 +107,8 @@ def _stated(
     return replace(_number(need, low, high, "rider", words, "the rider's words"), spread=spread)
 
 
+_SMALLEST = ("tyre_clearance_mm",)
+"""Of several gaps that are told the smallest counts."""
 _MARKED = ("rim_inner_width_mm",)
 _A_MARKING = re.compile(r"\d{3}\s?[-x×]\s?\d\d|\d\d\s?[cC]\b")
 """On a rim this is printed: "622x19"; "19 mm between the walls" was measured."""

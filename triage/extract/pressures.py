@@ -53,6 +53,20 @@ _RIM_SPEAKS = form(r"\brims?\b[^.;?!]*$", catches="rim sticker says ", leaves="r
 _PRINTED = ("tyre", "tire", "sidewall", "printed", "specified", "max", "recommended", "limit")
 
 
+_A_RULE = form(
+    r"\d{1,3}(?:[.,]\d)?\s?(?:bar|psi)\s(?:thing|rule|ceiling|cap|business|stuff|story|question|debate|maximum for hookless|limit for hookless|hookless (?:limit|rule|max(?:imum)?))\b",
+    catches="5 bar thing",
+    leaves="5 bar in them",
+)
+
+
+def spoken_of_only(passage: Passage) -> Iterator[list[Found]]:
+    """ "The 5 bar thing" is a rule that is talked about, and what nobody has pumped up."""
+    for m in passage.at_numbers(_A_RULE):
+        passage.taken.append(m.span())
+    yield from ()
+
+
 def in_brackets(passage: Passage) -> Iterator[list[Found]]:
     """Of a pressure that was pumped up to what is printed, both."""
     for m in passage.around(_IN_BRACKETS, "psi", "bar"):

@@ -59,6 +59,7 @@ _OTHER_INSIDES = (
 _READERS: tuple[Reader, ...] = (
     wear.worn_through,
     wheels.tensions_by_side,
+    wheels.limits_and_ranges_of_tension,
     wheels.dish_by_turning_over,
     wheels.spoke_tensions,
     sizes.tube_sizes,
@@ -74,6 +75,7 @@ _READERS: tuple[Reader, ...] = (
     riders.riders_with_their_bicycles,
     riders.children,
     riders.beside_another,
+    pressures.spoken_of_only,
     pressures.printed_range,
     pressures.in_brackets,
     pressures.beside_a_unit,

@@ -56,6 +56,14 @@ _TYRE_INCH_BARE = form(
     catches="2.3 tyres",
     leaves="2.3 bar",
 )
+_INCH_WIDE = form(
+    r"([1-5][.,]\d{1,2})\s?(?:\"|''|″|-?\s?inch(?:es)?)?\swide\b(?!\s(?:bars?|handlebars?|saddle|rims?|hubs?|chain))",
+    catches="4.0 wide",
+    leaves="4.0 wide bars",
+)
+_WIDE_OF_ANOTHER = re.compile(
+    r"\b(?:bars?|handlebars?|saddles?|seats?|hubs?|rims?|chains?|pedals?|garage|shed)\s(?:\w+\s){0,2}$"
+)
 _INCH_ON_WHEEL = form(
     r"([1-5][.,]\d{1,2})\s?(?:\"|''|″)?(?:\s\w+)?\s?(?:29er|27[.,]5|650b|26er|29\")",
     catches="2.3 29er",
@@ -388,7 +396,7 @@ def french_sizes(passage: Passage) -> Iterator[list[Found]]:
             ]
 
 
-@at_numbers_only(_TYRE_FRACTION, _TYRE_INCH, _TYRE_INCH_BARE, _INCH_ON_WHEEL)
+@at_numbers_only(_TYRE_FRACTION, _TYRE_INCH, _TYRE_INCH_BARE, _INCH_ON_WHEEL, _INCH_WIDE)
 def inch_sizes(passage: Passage) -> Iterator[list[Found]]:
     """ "29x2.4", "26 x 1 3/8": decimals and fractions of one name are different rims."""
     for m in passage.at_numbers(_TYRE_FRACTION):
@@ -411,6 +419,10 @@ def inch_sizes(passage: Passage) -> Iterator[list[Found]]:
             ]
     for m in passage.at_numbers(_TYRE_INCH_BARE):
         yield [Found("tyre_width_mm", round(number(m[1]) * INCH_MM, 1), *m.span(1))]
+    for m in passage.at_numbers(_INCH_WIDE) if passage.holds(*_TYRE_TALK) else ():
+        if _WIDE_OF_ANOTHER.search(passage.before(m.start())):
+            continue
+        yield [Found("tyre_width_mm", round(number(m[1].replace(",", ".")) * INCH_MM, 1), *m.span(1))]
     for m in passage.at_numbers(_INCH_ON_WHEEL):
         yield [Found("tyre_width_mm", round(number(m[1]) * INCH_MM, 1), *m.span(1))]
 

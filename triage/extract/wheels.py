@@ -85,6 +85,23 @@ _FLIPPED = form(
     catches="when i flip the wheel round the rim moves 3 mm",
     leaves="i turned the wheel round and measured 622 mm",
 )
+_ARE_CIRCLES = re.compile(
+    r"\s?(?:mm\s)?(?:(?:hole|flange|bolt|spoke hole)\s)?(?:circles?|diameters?|pcd|in diameter)\b"
+)
+_TENSION_RANGE = form(
+    r"(\d{2,3})\s?(?:kgf\s?)?(?:to|-|–|and|up to)\s?(\d{2,3})(?!\d|[.,]\d|\s?(?:mm|psi|kg\b|bar|%|spokes?|holes?|n\b|newton|km|on the left|on the right))",
+    catches="105 to 128",
+    leaves="105 to 128 mm",
+)
+_RIM_ALLOWS = form(
+    r"\b(?:rim(?:'s)?\s(?:has\s)?(?:an?\s)?(?:limit|max(?:imum)?|(?:is\s)?rated|allows?|says?|sticker says?|sheet says?)|max(?:imum)?\s(?:spoke\s)?tension|limit)"
+    r"(?:\s(?:of|is|at|to|for|max|only|it|a|says?)){0,3}\s?[=:]?\s?(?P<limit>\d{2,3})\s?(?:kgf|kg\b)?(?!\d|[.,]\d|\s?(?:psi|bar|mm|n\b|newton))",
+    catches="rim limit 125 kgf",
+    leaves="rim limit 7 bar",
+)
+_LIMIT_OF_TENSION = form(
+    r"(?P<limit>\d{2,3})\s?(?:kgf\s)?(?:limit|max(?:imum)?)\b", catches="120 limit", leaves="120 kgf now"
+)
 _RADIAL = form(r"\bradial(?:ly)?\b", catches="24h radial", leaves="gradial")
 _TWO_FLANGES = form(
     r"(\d{1,2}(?:[.,]\d)?)\s?(?:mm\s)?(?:/|and|&)\s?(\d{1,2}(?:[.,]\d)?)(?!\d|[.,]\d|\s?(?:teeth|t\b|years?|holes?|spokes?))",
@@ -159,6 +176,7 @@ def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
                 Found("bearing_bore_mm", number(m[1]), *m.span(1)),
                 Found("bearing_outside_diameter_mm", number(m[2]), *m.span(2)),
             ]
+    yield from _two_flanges(passage)
     for m in passage.at_numbers(_ARMS) if passage.holds("spider", "chainring", "bolt circle", "bcd") else ():
         yield [Found("chainring_bolts_count", float(m[1]), *m.span(1))]
     for m in passage.at_numbers(_CROSSES):
@@ -172,7 +190,6 @@ def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     if passage.holds("wheel", "rim") and not passage.holds(*_NO_WHEELS_WOBBLE):
         for m in passage.at_numbers(_WOBBLE):
             yield [Found("runout_mm", number(m[1]), *m.span(1))]
-    yield from _two_flanges(passage)
     for m in passage.at_numbers(_HOLES):
         yield [Found("spokes", float(m[1]), *m.span())]
 
@@ -185,7 +202,12 @@ def _two_flanges(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_TWO_FLANGES):
         if not _FLANGES_ARE.search(passage.before(m.start())):
             continue
-        if not has_distances:
+        if _ARE_CIRCLES.match(passage.after(m.end(), 32)):
+            yield [
+                Found("left_flange_diameter_mm", number(m[1]), *m.span(1)),
+                Found("right_flange_diameter_mm", number(m[2]), *m.span(2)),
+            ]
+        elif not has_distances:
             for side in (1, 2):
                 yield [Found("flange_offset_mm", number(m[side]), *m.span(side))]
         elif number(m[1]) == number(m[2]):
@@ -252,6 +274,28 @@ def _owner_of_an_axle(passage: Passage, m: re.Match[str]) -> str | None:
     return "hub_width_mm" if owned["hub"] else "frame_spacing_mm"
 
 
+def limits_and_ranges_of_tension(passage: Passage) -> Iterator[list[Found]]:
+    """ "105 to 128, rim limit 125 kgf": the slackest and the tightest of one side, and what the rim allows."""
+    if not passage.holds("tension", "kgf") or not passage.holds("spoke", "kgf"):
+        return
+    for m in (
+        *passage.around(_RIM_ALLOWS, "limit", "max", "rated", "allows", "rim says", "sticker", "sheet"),
+        *passage.at_numbers(_LIMIT_OF_TENSION),
+    ):
+        if 50 <= number(m["limit"]) <= 200:
+            yield [Found("rim_tension_limit_kgf", number(m["limit"]), *m.span("limit"))]
+    for m in passage.at_numbers(_TENSION_RANGE):
+        low, high = number(m[1]), number(m[2])
+        if 40 <= low < high <= 180:
+            found = [
+                Found("lowest_spoke_tension_kgf", low, *m.span(1)),
+                Found("highest_spoke_tension_kgf", high, *m.span(2)),
+            ]
+            if not _OF_THE_SLACK_SIDE.search(passage.before(m.start(), 40)):
+                found.append(Found("tight_side_tension_kgf", (low + high) / 2, *m.span()))
+            yield found
+
+
 def dish_by_turning_over(passage: Passage) -> Iterator[list[Found]]:
     """ "When I flip the wheel round, the rim moves 3 mm": the gap with the wheel turned over."""
     if not passage.holds("rim", "dish", "centre", "center") or passage.holds("rotor", "pedal"):
@@ -277,6 +321,12 @@ def tensions_by_side(passage: Passage) -> Iterator[list[Found]]:
                 Found("tight_side_tension_kgf", number(m[tight]), *m.span(tight)),
                 Found("other_side_tension_kgf", number(m[slack]), *m.span(slack)),
             ]
+            # "Or is 65 too slack?" says one of them again.
+            for again in re.finditer(
+                rf"(?<![\d.,])(?:{re.escape(m['one'])}|{re.escape(m['other'])})(?![\d.,]*\d|\s?(?:mm|psi|bar))",
+                passage.text[m.end() :],
+            ):
+                passage.taken.append((m.end() + again.start(), m.end() + again.end()))
 
 
 @at_numbers_only(_TENSION)

@@ -93,3 +93,71 @@ def test_what_does_not_bulge_is_no_bulge(finder: Finder, text: str, damage: list
 )
 def test_the_ground_that_is_ridden(finder: Finder, text: str, surface: list[object]) -> None:
     assert stated(finder, text, "ride_surface") == surface
+
+
+@pytest.mark.parametrize(
+    ("text", "lowest", "highest", "limit"),
+    [
+        ("Spokes of the drive side run from 98 to 118 kgf, rim limit 120.", [98.0], [118.0], [120.0]),
+        ("The rim allows 110 kgf and the spokes read 105 kgf.", [], [], [110.0]),
+        ("Spoke tension of 100 kgf, tyres 28 to 32 mm.", [], [], []),
+    ],
+)
+def test_a_range_of_one_side_and_what_the_rim_allows(
+    finder: Finder, text: str, lowest: list[object], highest: list[object], limit: list[object]
+) -> None:
+    assert stated(finder, text, "lowest_spoke_tension_kgf") == lowest
+    assert stated(finder, text, "highest_spoke_tension_kgf") == highest
+    assert stated(finder, text, "rim_tension_limit_kgf") == limit
+
+
+@pytest.mark.parametrize(
+    ("text", "hub", "frame"),
+    [
+        ("A 130 mm alloy road frame, and the hub measures 135 mm.", [135.0], [130.0]),
+        ("My fork is 100 mm quick release.", [], [100.0]),
+        ("The wheel is 135 mm over the locknuts.", [135.0], []),
+    ],
+)
+def test_a_width_said_of_a_frame_is_the_frames(
+    finder: Finder, text: str, hub: list[object], frame: list[object]
+) -> None:
+    assert stated(finder, text, "hub_width_mm") == hub
+    assert stated(finder, text, "frame_spacing_mm") == frame
+
+
+@pytest.mark.parametrize(
+    ("text", "pressure"),
+    [
+        ("Does the 5 bar rule bother me with 45s?", []),
+        ("I ride 5 bar in my tyres.", [500.0]),
+    ],
+)
+def test_a_rule_that_is_talked_about_is_not_ridden(finder: Finder, text: str, pressure: list[object]) -> None:
+    assert stated(finder, text, "tyre_pressure_kpa") == pressure
+
+
+@pytest.mark.parametrize(
+    ("text", "limit", "rider"),
+    [
+        ("I'm 118 kg and the wheels say max system 115 kg.", [115.0], [118.0]),
+        ("Max total 120 kg it says, and I weigh 95 kg.", [120.0], [95.0]),
+    ],
+)
+def test_what_wheels_may_carry_is_nobodys_weight(
+    finder: Finder, text: str, limit: list[object], rider: list[object]
+) -> None:
+    assert stated(finder, text, "mass_limit_kg") == limit
+    assert stated(finder, text, "rider_mass_kg") == rider
+
+
+@pytest.mark.parametrize(
+    ("text", "width"),
+    [
+        ("The tyre says 26 x 1 3/8 and 37-590.", [37.0]),
+        ("Fat tyres, 4.0 wide on 26 inch wheels.", [101.6]),
+        ("My bars are 4.0 wide, the tyres 32 mm.", [32.0]),
+    ],
+)
+def test_one_tyre_named_twice_and_a_width_in_inches(finder: Finder, text: str, width: list[object]) -> None:
+    assert stated(finder, text, "tyre_width_mm") == width
