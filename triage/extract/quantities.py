@@ -76,6 +76,7 @@ _READERS: tuple[Reader, ...] = (
     riders.children,
     riders.beside_another,
     pressures.spoken_of_only,
+    pressures.by_end,
     pressures.printed_range,
     pressures.in_brackets,
     pressures.beside_a_unit,

@@ -161,3 +161,29 @@ def test_what_wheels_may_carry_is_nobodys_weight(
 )
 def test_one_tyre_named_twice_and_a_width_in_inches(finder: Finder, text: str, width: list[object]) -> None:
     assert stated(finder, text, "tyre_width_mm") == width
+
+
+@pytest.mark.parametrize(
+    ("text", "pressures"),
+    [
+        ("I ride 50 psi front and 58 rear on 38 mm tyres.", [344.7, 399.9]),
+        ("Tyres at 3 in front and 3.5 bar at the back.", [300.0, 350.0]),
+        ("50 psi front and 58 psi rear", [344.7, 399.9]),
+    ],
+)
+def test_a_unit_said_once_holds_for_both_ends(finder: Finder, text: str, pressures: list[float]) -> None:
+    assert stated(finder, text, "tyre_pressure_kpa") == pytest.approx(pressures, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("text", "pressure"),
+    [
+        ("Is 60 psi too soft for 32 mm tyres?", [413.7]),
+        ("Running 40s, are 3 bar too hard?", [300.0]),
+        ("My tyre is 10 psi too low.", []),
+    ],
+)
+def test_a_pressure_that_is_asked_about_is_no_difference(
+    finder: Finder, text: str, pressure: list[float]
+) -> None:
+    assert stated(finder, text, "tyre_pressure_kpa") == pytest.approx(pressure, abs=0.1)
