@@ -37,6 +37,8 @@ class Need(Part):
     ask: str | None = None
     measure: str | None = None
     label: str | None = None
+    exact: bool = False
+    """What the rider states is printed, as on a sidewall, so no measuring leaves it open."""
 
 
 class Figure(Part):

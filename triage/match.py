@@ -96,14 +96,22 @@ def _stated(
         return _choice(need, choices, "rider", words, "the rider's words")
     own = _finest(outright(own, told) if need.name in _ONE_EACH else own)
     ends = [end for detail in own for end in _ends(detail.value)]
+    ends = [min(ends)] if need.name in _SMALLEST else ends
     low, high = min(ends), max(ends)
     first = _ends(own[0].value)
     if high - low <= _slip(need, knowledge) and first[0] == first[-1]:
         low = high = first[0]
+    is_printed = all(_A_MARKING.search(detail.words) for detail in own)
     spread = _spread(need, low, any(detail.about for detail in own), knowledge) if low == high else 0.0
+    spread = 0.0 if need.name in _MARKED and is_printed else spread
     return replace(_number(need, low, high, "rider", words, "the rider's words"), spread=spread)
 
 
+_SMALLEST = ("tyre_clearance_mm",)
+"""Of several gaps that are told the smallest counts."""
+_MARKED = ("rim_inner_width_mm",)
+_A_MARKING = re.compile(r"\d{3}\s?[-x×]\s?\d\d|\d\d\s?[cC]\b")
+"""On a rim this is printed: "622x19"; "19 mm between the walls" was measured."""
 _ONE_EACH = frozenset({"inseam_mm", "saddle_height_mm"})
 """A rider has one of these: "saddle 73 cm, inseam 84" is no stretch, though 73 cm might be an inseam too."""
 
@@ -111,7 +119,7 @@ _ONE_EACH = frozenset({"inseam_mm", "saddle_height_mm"})
 def _spread(need: Need, value: float, is_about: bool, knowledge: Knowledge) -> float:
     """By how much a stated value may be off; "about 28" more than "28"."""
     kind = knowledge.quantities.get(need.name)
-    measured = kind.spread if kind is not None else 0.0
+    measured = kind.spread if kind is not None and not need.exact else 0.0
     return max(ROUGHLY * measured, ROUGHLY_SHARE * abs(value)) if is_about and measured else measured
 
 

@@ -1044,6 +1044,74 @@ def drop_pressure_kpa(tyre_load_kg: Kg, tyre_width_mm: Mm) -> Kpa:
     return psi * PSI_KPA
 
 
+@valid(
+    tyre_width_mm=_TABLE,
+    rim_inner_width_mm=_RIM,
+    measuring_rim_width_mm=_RIM,
+)
+def standing_width_mm(tyre_width_mm: Mm, rim_inner_width_mm: Mm, measuring_rim_width_mm: Mm) -> Mm:
+    """Width at which the tyre stands on its rim, or its marked width where the rim is not known.
+
+    Rule:
+        Half a millimetre more for each millimetre that the rim is wider inside than the one on which such tyres
+        are measured, and less for a narrower one; 8 mm stands for a rim that is not known.
+
+    Args:
+        tyre_width_mm: marked width of the tyre. [mm]
+        rim_inner_width_mm: inside width of the rim; 8 mm stands for none known. [mm]
+        measuring_rim_width_mm: inside width of the rim it was measured on. [mm]
+
+    Returns:
+        width to reckon with. [mm]
+
+    Accuracy:
+        Within 1 mm for road tyres; old designs were measured on narrower rims.
+
+    Source:
+        tyres-13, tyres-t3
+
+    >>> float(standing_width_mm(28.0, 23.0, 19.0)), float(standing_width_mm(28.0, 8.0, 19.0))
+    (30.0, 28.0)
+    """
+    standing = tyre_width_mm + 0.5 * (rim_inner_width_mm - measuring_rim_width_mm)
+    return np.where(np.asarray(rim_inner_width_mm) <= _RIM[0], tyre_width_mm, standing)
+
+
+@valid(
+    drop_pressure_kpa=(20, 3000, "the fit's results for bicycle loads and widths"),
+    tyre_system=("tube", "tubeless", "tubular"),
+    ride_surface=("smooth", "rough", "off-road"),
+)
+def aimed_pressure_kpa(drop_pressure_kpa: Kpa, tyre_system: Word, ride_surface: Word) -> Kpa:
+    """Pressure to try first: the 15 % rule, eased for tubeless tyres and for rough ground.
+
+    Rule:
+        The pressure of the 15 % rule, times the share in the table of starting shares. With tubes on smooth roads
+        that is all of it; without a tube to pinch, and on rough ground, less.
+
+    Args:
+        drop_pressure_kpa: pressure for 15 % drop. [kPa]
+        tyre_system: with a tube, tubeless or tubular. [word]
+        ride_surface: what is ridden on. [word]
+
+    Returns:
+        pressure to try first, before any limit. [kPa]
+
+    Accuracy:
+        A habit of workshops and no measurement; some 10 % either way. Makers' sheets come before it.
+
+    Caution:
+        A starting point only: the limits printed on tyre and rim come before it, at both ends.
+
+    Source:
+        tyres-21, tyres-112, common-practice
+
+    >>> float(aimed_pressure_kpa(700.0, "tubeless", "rough")), float(aimed_pressure_kpa(700.0, "tube", "smooth"))
+    (560.0, 700.0)
+    """
+    return drop_pressure_kpa * _one("start_shares", f"start-{tyre_system}-{ride_surface}", "share_pct") / 100
+
+
 @lru_cache(maxsize=1)
 def _weight_grid() -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
     cells = {

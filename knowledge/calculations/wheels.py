@@ -485,6 +485,61 @@ def tension_spread_pct(highest_spoke_tension_kgf: Kgf, lowest_spoke_tension_kgf:
 
 
 @valid(
+    highest_spoke_tension_kgf=_SPOKE_TENSION,
+    rim_tension_limit_kgf=(50, 200, "limits of rims for bicycles lie between"),
+)
+def over_rim_limit_kgf(highest_spoke_tension_kgf: Kgf, rim_tension_limit_kgf: Kgf) -> Kgf:
+    """How far the tightest spoke is over what the rim allows; negative where it is under it.
+
+    Formula:
+        d = H - m
+
+    Args:
+        highest_spoke_tension_kgf: H, the tightest spoke. [kgf]
+        rim_tension_limit_kgf: m, highest tension that the rim's maker allows. [kgf]
+
+    Returns:
+        d, tension over the limit. [kgf]
+
+    Accuracy:
+        A tension meter reads to about 5 %.
+
+    Source:
+        arithmetic
+
+    >>> over_rim_limit_kgf(128.0, 120.0)
+    8.0
+    """
+    return highest_spoke_tension_kgf - rim_tension_limit_kgf
+
+
+@valid(tight_side_tension_kgf=_SPOKE_TENSION, other_side_tension_kgf=_SPOKE_TENSION)
+def told_tension_share_pct(tight_side_tension_kgf: Kgf, other_side_tension_kgf: Kgf) -> Pct:
+    """The slacker side's tension as a share of the tighter side's.
+
+    Formula:
+        p = 100 * S / T
+
+    Args:
+        tight_side_tension_kgf: T, spokes of the tighter side. [kgf]
+        other_side_tension_kgf: S, spokes of the slacker side. [kgf]
+
+    Returns:
+        p, share of the tighter side's tension. [%]
+
+    Accuracy:
+        A tension meter reads to about 5 %.
+
+    Source:
+        arithmetic
+
+    >>> told_tension_share_pct(120.0, 66.0)
+    55.0
+    """
+    return 100 * other_side_tension_kgf / tight_side_tension_kgf
+
+
+@valid(
     spoke_tension_kgf=_SPOKE_TENSION,
     spoke_length_mm=_SPOKE_LENGTH,
     spoke_diameter_mm=_SPOKE_DIAMETER,

@@ -692,3 +692,15 @@ def test_dent_depth_by_hand(dent_mm, tube_mm, share_pct):
 )
 def test_upgrade_share_by_hand(upgrade, bicycle, share_pct):
     assert frame_fit.upgrade_share_pct(upgrade, bicycle) == pytest.approx(share_pct)
+
+
+@pytest.mark.parametrize(("tight_kgf", "share_pct"), [(100.0, 50.0), (120.0, 66.0)])
+def test_a_share_of_the_tighter_side_gives_back_what_was_put_in(tight_kgf, share_pct):
+    """Second route: take the share of the tighter side's tension, and ask for the share again."""
+    assert wheels.told_tension_share_pct(tight_kgf, tight_kgf * share_pct / 100) == pytest.approx(share_pct)
+
+
+def test_over_the_rims_limit_is_what_must_come_off():
+    """Second route: easing the tightest spoke by what is over brings it to the limit."""
+    over = wheels.over_rim_limit_kgf(131.0, 125.0)
+    assert 131.0 - over == pytest.approx(125.0)

@@ -552,3 +552,26 @@ def test_a_starting_pressure_is_held_to_the_printed_limits(asked_kpa, printed_kp
     from knowledge.calculations.tyres import held_pressure_kpa
 
     assert held_pressure_kpa(asked_kpa, printed_kpa, rim_type) == pytest.approx(held_kpa)
+
+
+@pytest.mark.parametrize(
+    ("rim_mm", "standing_mm"),
+    [(19.0, 28.0), (21.0, 29.0), (23.0, 30.0), (17.0, 27.0), (8.0, 28.0)],
+)
+def test_a_tyre_stands_wider_on_a_wider_rim(rim_mm, standing_mm):
+    """Source tyres-13: about 1 mm of tyre for each rim class of 2 mm; the marked width where no rim is known."""
+    assert tyres.standing_width_mm(28.0, rim_mm, 19.0) == pytest.approx(standing_mm)
+
+
+def test_the_start_is_eased_in_steps_and_never_over_the_rule():
+    """Second route: with tubes on smooth roads the rule itself, and less the rougher it gets, and without a tube."""
+    grounds = ("smooth", "rough", "off-road")
+    by_system = {
+        system: [float(tyres.aimed_pressure_kpa(600.0, system, ground)) for ground in grounds]
+        for system in ("tube", "tubeless", "tubular")
+    }
+    assert by_system["tube"][0] == 600.0
+    assert all(steps == sorted(steps, reverse=True) for steps in by_system.values())
+    assert all(a < b for a, b in zip(by_system["tubeless"], by_system["tube"], strict=True))
+    # At four fifths of the pressure the tyre drops by some 17 %, which leaves most of its height over the rim.
+    assert tyres.tyre_drop_pct(by_system["tubeless"][1], 600.0) == pytest.approx(17.4, abs=0.1)

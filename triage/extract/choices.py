@@ -15,6 +15,11 @@ _NEGATED = re.compile(
     r"(?:\b(?:not|no|isn't|isnt|is not|aren't|arent|wasn't|weren't|don't have|doesn't have|haven't got|hasn't got|without|never|non|neither|nor|instead of|rather than)"
     r"[\s-]+(?:a\s|an\s|the\s|my\s|any\s)?)$"
 )
+_NONE_OF_THEM = re.compile(
+    r"\b(?:no|without|not any|never any|isn't any|aren't any)\s(?:sign of (?:the |a )?)?(?:\w+\s){1,2}$"
+)
+"""Before what something does: "no tube bulging"."""
+_DOES = re.compile(r"(?:bulg|show|pok|stick|crack|split|fray)ing\b")
 _OF_NEGATIONS = ("no", "n't", "nt", "without", "never", "neither", "instead", "rather")
 """Every negation has one of these in it."""
 _BACK = 32
@@ -366,7 +371,8 @@ class ChoiceFinder:
             if start < last.get(name, 0):
                 continue
             last[name] = end
-            if _is_negated(text[max(0, start - _BACK) : start]):
+            before = text[max(0, start - _BACK) : start]
+            if _is_negated(before) or (_DOES.match(text, start) and _NONE_OF_THEM.search(before)):
                 continue
             if _is_not_so(name, text, start, end) or _is_of_another_part(name, value, text, start, end):
                 continue

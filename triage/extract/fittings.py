@@ -144,6 +144,15 @@ _MADE_FOR = form(
     catches="a steel frame designed for ",
     leaves="a hub designed for ",
 )
+_FRAME_IS = form(
+    r"\b(?:frame|fork|dropouts?|rear end|rear triangle)\s(?:is|are|has|takes|measures|wants|needs)\s(?:an?\s|only\s|about\s)?$",
+    catches="my fork is ",
+    leaves="my wheel is ",
+)
+_OF_A_FRAME = re.compile(
+    r"\s?(?:spaced|spacing|wide|rear|rim|disc|disk|brake|road|track|mtb|touring|steel|alloy|aluminium|aluminum|carbon|titanium|old|lugged|quick[\s-]release|qr|\s|-){1,6}"
+    r"(?:frame|frameset|dropouts|drop-outs)\b"
+)
 _HUB_WITH = form(
     r"\b(?:hubs?|wheels?|wheelsets?)\s(?:with|of|at|that has|that have)\s(?:an?\s|the\s)?$",
     catches="other hubs with ",
@@ -306,12 +315,16 @@ def stem_bores(passage: Passage) -> Iterator[list[Found]]:
 @at_numbers_only(_HUB_WIDTH)
 def hub_and_frame(passage: Passage) -> Iterator[list[Found]]:
     """ "A frame designed for 135 mm hubs" tells the frame's width, "hubs with 130 mm spacing" the hub's."""
-    if not passage.holds("hub", "wheel", "axle"):
+    if not passage.holds("hub", "wheel", "axle", "quick release", "dropout"):
         return
     for m in passage.at_numbers(_HUB_WIDTH):
         before = passage.before(m.start(), 60)
         width = number(passage.text[m.start() : m.end()].removesuffix("mm").strip())
-        if _MADE_FOR.search(before):
+        if (
+            _MADE_FOR.search(before)
+            or _FRAME_IS.search(before)
+            or _OF_A_FRAME.match(passage.after(m.end(), 64))
+        ):
             yield [Found("frame_spacing_mm", width, *m.span())]
         elif _HUB_WITH.search(before) and passage.after(m.end(), 20).lstrip().startswith(
             ("spacing", "old", "o.l.d")

@@ -46,6 +46,11 @@ _LOSS = form(
     leaves="down to ",
 )
 _OWN_NUMBER = re.compile(r"\s?(?:is|are|of|at|=|:|says)\s?\d")
+_IS_IT = form(
+    r"(?:^|[.,;:?!]\s*|\b(?:and|or|so|but|whether|if|wonder|think)\s)(?:is|are|would|isn't|aren't)\s(?:about |around |only |just )?$",
+    catches="32 mm, is ",
+    leaves="the tyre is ",
+)
 _MORE_OR_LESS = form(
     r"\)?\s(?:too\s|shorter|longer|wider|narrower|more\b|less\b|bigger|smaller|higher|lower|further|different|difference|out of|short\b|off\b)",
     catches=" too short",
@@ -481,7 +486,9 @@ def _is_loss(measure: Measure, passage: Passage) -> bool:
 
 
 def _is_difference(measure: Measure, passage: Passage) -> bool:
-    """Whether it says how much more or less: "2 mm too short", "trimmed by 15 mm"."""
+    """Whether it says how much more or less: "2 mm too short", "trimmed by 15 mm"; "is 60 psi too soft" asks of a pressure."""
+    if measure.unit in ("psi", "bar") and _IS_IT.search(passage.before(measure.start)) is not None:
+        return False
     return (
         passage.before(measure.start, 4).endswith("by ")
         or _MORE_OR_LESS.match(passage.text, measure.end) is not None

@@ -53,6 +53,47 @@ _RIM_SPEAKS = form(r"\brims?\b[^.;?!]*$", catches="rim sticker says ", leaves="r
 _PRINTED = ("tyre", "tire", "sidewall", "printed", "specified", "max", "recommended", "limit")
 
 
+_A_RULE = form(
+    r"\d{1,3}(?:[.,]\d)?\s?(?:bar|psi)\s(?:thing|rule|ceiling|cap|business|stuff|story|question|debate|maximum for hookless|limit for hookless|hookless (?:limit|rule|max(?:imum)?))\b",
+    catches="5 bar thing",
+    leaves="5 bar in them",
+)
+
+
+_END_WORD = r"(?:(?:in|at|on|up|out)\s)?(?:the\s|my\s)?(?:front|rear|back|behind)(?:\s(?:tyre|tire|wheel))?"
+_UNIT_AT_THE_FIRST = form(
+    rf"({PLAIN})\s?(psi|bar)\s{_END_WORD}\s?(?:,|and|/|&|;)\s?(?:about\s|around\s)?({PLAIN})\s{_END_WORD}\b",
+    catches="60 psi front and 70 rear",
+    leaves="60 psi front and 70 psi rear",
+)
+_UNIT_AT_THE_LAST = form(
+    rf"({PLAIN})\s{_END_WORD}\s?(?:,|and|/|&|;)\s?(?:about\s|around\s)?({PLAIN})\s?(psi|bar)\s{_END_WORD}\b",
+    catches="60 front and 70 psi rear",
+    leaves="60 psi front and 70 psi rear",
+)
+
+
+def by_end(passage: Passage) -> Iterator[list[Found]]:
+    """ "60 psi front and 70 rear": the unit is said once and holds for both."""
+    for m in passage.at_numbers(_UNIT_AT_THE_FIRST):
+        yield [
+            Found("tyre_pressure_kpa", settled(number(m[group]), m[2], "tyre_pressure_kpa"), *m.span(group))
+            for group in (1, 3)
+        ]
+    for m in passage.at_numbers(_UNIT_AT_THE_LAST):
+        yield [
+            Found("tyre_pressure_kpa", settled(number(m[group]), m[3], "tyre_pressure_kpa"), *m.span(group))
+            for group in (1, 2)
+        ]
+
+
+def spoken_of_only(passage: Passage) -> Iterator[list[Found]]:
+    """ "The 5 bar thing" is a rule that is talked about, and what nobody has pumped up."""
+    for m in passage.at_numbers(_A_RULE):
+        passage.taken.append(m.span())
+    yield from ()
+
+
 def in_brackets(passage: Passage) -> Iterator[list[Found]]:
     """Of a pressure that was pumped up to what is printed, both."""
     for m in passage.around(_IN_BRACKETS, "psi", "bar"):

@@ -58,6 +58,11 @@ _OTHER_INSIDES = (
 )
 _READERS: tuple[Reader, ...] = (
     wear.worn_through,
+    wheels.tensions_by_side,
+    wheels.limits_and_ranges_of_tension,
+    wheels.dish_by_turning_over,
+    wheels.spoke_tensions,
+    sizes.tube_sizes,
     sizes.iso_sizes,
     sizes.measured_tyres,
     sizes.french_sizes,
@@ -70,6 +75,8 @@ _READERS: tuple[Reader, ...] = (
     riders.riders_with_their_bicycles,
     riders.children,
     riders.beside_another,
+    pressures.spoken_of_only,
+    pressures.by_end,
     pressures.printed_range,
     pressures.in_brackets,
     pressures.beside_a_unit,
@@ -103,7 +110,6 @@ _READERS: tuple[Reader, ...] = (
     oils.oil_grades,
     wheels.sided_flanges,
     wheels.axles_and_spokes,
-    wheels.spoke_tensions,
     gears.rings,
     gears.gear_pairs,
     gears.cassettes,

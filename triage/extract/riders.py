@@ -83,6 +83,8 @@ def _kilograms(m: re.Match[str]) -> float:
 _LIMIT_BEFORE = form(
     r"\b(?:(?:rated|limited|certified|approved|tested)(?:\s(?:to|for|up to|at))?|(?:weight|mass|rider|system|user)\s(?:weight\s)?(?:limit|rating|maximum|max)(?:\s(?:of|for|on)\s(?:my|the|these|our|this)\s(?:\w+\s)?(?:wheels?|wheelset|bikes?|bicycle|frame|fork|rims?))?|"
     r"max(?:imum|\.)?\s(?:(?:rider|system|total|permitted|permissible|combined|gross|allowed|user|all[- ]up)\s){1,2}(?:weight|load|mass)|"
+    r"max(?:imum|\.)?\s(?:rider|system|total|permitted|permissible|combined|gross|user|all[- ]up)|(?:system|rider|total|combined|user)\smax(?:imum|\.)?|"
+    r"(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|label|sticker|book)\s(?:says?|states?|allows?)\s(?:a\s)?max(?:imum|\.)?|"
     r"(?:permitted|permissible|allowed)\s(?:total\s)?(?:weight|load|mass)|(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|hubs?)\slimit|(?:rider|system|combined|total|gross)\s(?:weight|mass)\sup\sto|(?:upper|their|its)\slimit|"
     r"(?:maker|manufacturer|manual|handbook|sheet|plate|sticker|website|brochure)\s(?:says|states|allows|gives|quotes|names))"
     r"(?:\s(?:of|is|was|at|says|to|only|just|about|for|a)|\s?[=:])*\s?$",

@@ -56,6 +56,14 @@ _TYRE_INCH_BARE = form(
     catches="2.3 tyres",
     leaves="2.3 bar",
 )
+_INCH_WIDE = form(
+    r"([1-5][.,]\d{1,2})\s?(?:\"|''|″|-?\s?inch(?:es)?)?\swide\b(?!\s(?:bars?|handlebars?|saddle|rims?|hubs?|chain))",
+    catches="4.0 wide",
+    leaves="4.0 wide bars",
+)
+_WIDE_OF_ANOTHER = re.compile(
+    r"\b(?:bars?|handlebars?|saddles?|seats?|hubs?|rims?|chains?|pedals?|garage|shed)\s(?:\w+\s){0,2}$"
+)
 _INCH_ON_WHEEL = form(
     r"([1-5][.,]\d{1,2})\s?(?:\"|''|″)?(?:\s\w+)?\s?(?:29er|27[.,]5|650b|26er|29\")",
     catches="2.3 29er",
@@ -219,6 +227,12 @@ _IN_A_TYRE = (
     "650b",
     "hookless",
     "gravel",
+    "pressure",
+    "psi",
+    "wider",
+    "puncture",
+    "inflate",
+    "rims",
 )
 _NOT_IN_A_TYRE = (
     "reach",
@@ -232,6 +246,27 @@ _NOT_IN_A_TYRE = (
     "chainline",
     "mudguard",
     "fender",
+    "cassette",
+    "chainring",
+    "low gear",
+    "gearing",
+)
+_TUBE_RANGE = form(
+    rf"(?:(?P<name>700|650|{_WHEELS})\s?(?P<letter>[abc])?{_INCH}?\s?[x*]\s?)?(?P<least>[1-9]\d|[1-4][.,]\d{{1,3}})\s?(?:c|mm|\")?\s?(?:-|/|to)\s?"
+    rf"(?P<most>[1-9]\d|[1-4][.,]\d{{1,3}})(?:\s?(?P<behind>[abc])(?!\w))?(?:\s?(?:mm|\"))?(?:\s?[-x]\s?(?P<seat>{_BEAD_SEATS}))?(?!\d|[.,]\d|\s?(?:psi|bar|kg|km|t\b|teeth|%|/\d))",
+    catches="700x28-35",
+    leaves="28-622",
+)
+_TUBE_OF_ONE = form(
+    rf"(?:(?P<name>700|650|{_WHEELS})\s?(?P<letter>[abc])?{_INCH}?\s?[x*]\s?)(?P<width>[1-9]\d|[1-4][.,]\d{{1,3}})\s?(?P<behind>[abc])?(?!\w|[.,]\d)"
+    r"(?=(?:\s?(?:mm|\"))?\s(?:inner\s)?tubes?\b)",
+    catches="26 x 1.75 tubes",
+    leaves="26 x 1.75 tyres",
+)
+_TUBE_NEAR = re.compile(r"\b(?:inner\s?)?tubes?\b")
+_TYRE_NEARER = re.compile(rf"\b{_TYRE_WORD}")
+_SHOP_HAS = re.compile(
+    r"\b(?:tubes?|box|boxes|packet|carton|shop|store|supermarket|sells?|sold|stocks?|spares?|has|have|had|got|only)\b[^.;?!]{0,40}$"
 )
 _FROM = form(
     r"\b(?:from|swap(?:ping)?|go|going|chang(?:e|ed|ing)|(?:chang|swapp)(?:ed|ing) (?:my|the)|my|replac\w+)\s(?:a |my |the )?$",
@@ -278,6 +313,8 @@ _WIDEST_BY_PRESSURE = 52
 """Where a pressure was named, "I run 60" is another one."""
 _SENTENCE_START = 70
 _WIDEST_IN_INCHES = 6
+_ONE_NAME_OR_TWO = 3.5
+"""By how many millimetres a tyre's inches and its millimetres differ on one sidewall: 26 x 1 3/8 is 37-590."""
 
 
 @at_numbers_only(_TYRE_ISO, _RIM_ISO)
@@ -296,6 +333,56 @@ def iso_sizes(passage: Passage) -> Iterator[list[Found]]:
         ]
 
 
+@at_numbers_only(_TUBE_RANGE, _TUBE_OF_ONE)
+def tube_sizes(passage: Passage) -> Iterator[list[Found]]:
+    """ "The shop has 700x28-35": what a tube is for, and no tyre; "26 x 1.75 tubes" name one width only."""
+    if not passage.holds("tube") or _TUBE_NEAR.search(passage.text) is None:
+        return
+    for m in passage.at_numbers(_TUBE_RANGE):
+        least, most = _tube_width(m["least"]), _tube_width(m["most"])
+        if not 15 <= least < most <= 130 or not _is_of_a_tube(passage, m):
+            continue
+        found = [
+            Found("tube_narrowest_width_mm", least, *m.span()),
+            Found("tube_widest_width_mm", most, *m.span()),
+        ]
+        yield found + _tube_seat(m["name"], m["letter"] or m["behind"], m["seat"], m)
+    for m in passage.at_numbers(_TUBE_OF_ONE):
+        width = _tube_width(m["width"])
+        if 15 <= width <= 130:
+            found = [
+                Found("tube_narrowest_width_mm", width, *m.span("name")),
+                Found("tube_widest_width_mm", width, *m.span("width")),
+            ]
+            yield found + _tube_seat(m["name"], m["letter"] or m["behind"], None, m)
+
+
+def _is_of_a_tube(passage: Passage, m: re.Match[str]) -> bool:
+    """Whether a range stands beside a tube, or beside what a shop has where tubes are spoken of, and not before a tyre."""
+    behind = passage.after(m.end(), 24)
+    if _TYRE_NEARER.match(behind.lstrip(" -")) and not behind.lstrip().startswith("tub"):
+        return False
+    if re.match(r"\W{0,2}(?:\w+\s){0,2}(?:inner\s)?tubes?\b", behind):
+        return True
+    return _SHOP_HAS.search(passage.before(m.start(), 60)) is not None
+
+
+def _tube_width(words: str) -> float:
+    width = number(words.replace(",", "."))
+    return round(width * INCH_MM, 1) if width < _WIDEST_IN_INCHES else width
+
+
+def _tube_seat(name: str | None, letter: str | None, seat: str | None, m: re.Match[str]) -> list[Found]:
+    """The rim that a tube is for, by its number or by the wheel's name."""
+    if seat is not None:
+        diameter: float | None = float(seat)
+    elif name in ("700", "650"):
+        diameter = _french().get(f"{name}{letter or ('c' if name == '700' else 'b')}")
+    else:
+        diameter = _WHEEL_NAMES.get((name or "").replace(",", "."))
+    return [Found("tube_bead_seat_mm", float(diameter), *m.span())] if diameter else []
+
+
 @at_numbers_only(_TYRE_FRENCH)
 def french_sizes(passage: Passage) -> Iterator[list[Found]]:
     """ "700 x 35C": the letter names the bead seat, the number the width."""
@@ -309,7 +396,7 @@ def french_sizes(passage: Passage) -> Iterator[list[Found]]:
             ]
 
 
-@at_numbers_only(_TYRE_FRACTION, _TYRE_INCH, _TYRE_INCH_BARE, _INCH_ON_WHEEL)
+@at_numbers_only(_TYRE_FRACTION, _TYRE_INCH, _TYRE_INCH_BARE, _INCH_ON_WHEEL, _INCH_WIDE)
 def inch_sizes(passage: Passage) -> Iterator[list[Found]]:
     """ "29x2.4", "26 x 1 3/8": decimals and fractions of one name are different rims."""
     for m in passage.at_numbers(_TYRE_FRACTION):
@@ -318,11 +405,13 @@ def inch_sizes(passage: Passage) -> Iterator[list[Found]]:
         if m[3] is not None:
             seat = 622.0 if m[1] == "28" and 1.625 in (width, _inches(m[3])) else None
             width = min(width, _inches(m[3]))
-        if 0.7 <= width <= 5.2:
+        if 0.7 <= width <= 5.2 and not _named_in_millimetres(passage, width * INCH_MM, seat):
             found = [Found("tyre_width_mm", round(width * INCH_MM, 1), *m.span())]
             yield found + ([Found("bead_seat_diameter_mm", seat, *m.span())] if seat else [])
     for m in passage.at_numbers(_TYRE_INCH):
         width, wheel = number(m[2].replace(",", ".")), m[1].replace(",", ".")
+        if _named_in_millimetres(passage, width * INCH_MM, _WHEEL_NAMES[wheel]):
+            continue
         if 0.7 <= width <= 5.2 and ("." in m[2] or "," in m[2] or wheel in ("26", "27.5", "29")):
             yield [
                 Found("tyre_width_mm", round(width * INCH_MM, 1), *m.span()),
@@ -330,8 +419,22 @@ def inch_sizes(passage: Passage) -> Iterator[list[Found]]:
             ]
     for m in passage.at_numbers(_TYRE_INCH_BARE):
         yield [Found("tyre_width_mm", round(number(m[1]) * INCH_MM, 1), *m.span(1))]
+    for m in passage.at_numbers(_INCH_WIDE) if passage.holds(*_TYRE_TALK) else ():
+        if _WIDE_OF_ANOTHER.search(passage.before(m.start())):
+            continue
+        yield [Found("tyre_width_mm", round(number(m[1].replace(",", ".")) * INCH_MM, 1), *m.span(1))]
     for m in passage.at_numbers(_INCH_ON_WHEEL):
         yield [Found("tyre_width_mm", round(number(m[1]) * INCH_MM, 1), *m.span(1))]
+
+
+def _named_in_millimetres(passage: Passage, width_mm: float, seat: float | None) -> bool:
+    """Whether the same tyre stands there as "37-590" as well, beside "26 x 1 3/8": then its millimetres count."""
+    seats = [
+        found for found in passage.found if found.name == "bead_seat_diameter_mm" and found.value == seat
+    ]
+    widths = {found.start: found.value for found in passage.found if found.name == "tyre_width_mm"}
+    beside = [widths[found.start] for found in seats if found.start in widths]
+    return any(isinstance(other, float) and 0 < abs(other - width_mm) <= _ONE_NAME_OR_TWO for other in beside)
 
 
 @at_numbers_only(_MEASURED_OUT)

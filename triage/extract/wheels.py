@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from triage.extract.forms import form
@@ -13,6 +14,14 @@ _THROUGH_AXLE = form(
     catches="148x12",
     leaves="140x2",
 )
+_OWNED_BEHIND = re.compile(
+    r"\s?(?:mm\s)?(?:(?:boost|super ?boost|thr(?:u|ough)[\s-]?axles?|bolt[\s-]?thr(?:u|ough)|front|rear|back|disc|size|axle|one|new|standard|spaced|spacing)\s){0,4}"
+    r"(?:(?P<hub>hubs?|wheels?|wheelsets?)|(?P<frame>frames?|forks?|bikes?|dropouts?|rear (?:end|triangle)))\b"
+)
+_OWNER = re.compile(
+    r"\b(?:(?P<hub>hubs?|wheels?|wheelsets?)|(?P<frame>frames?|forks?|frameset|dropouts?|rear (?:end|triangle)))\b"
+)
+_CLAUSE_ENDS = re.compile(r"[.;?!]")
 _CROSSES = form(
     r"([0-5])[\s-]?(?:x\s)?(?:cross(?:es|ed)?\b|x(?=\s?(?:lacing|laced|pattern|spoke)))",
     catches="3 cross",
@@ -53,6 +62,45 @@ _OF_THE_SLACK_SIDE = form(
     r"\b(?:slack|other|left|non-?drive|loose|lowest|loosest|highest|tightest|up to|limit|max|maximum)\b[^.;?!]{0,30}$",
     catches="the slack side has ",
     leaves="the meter says ",
+)
+_LEFT_SIDE = r"(?:(?:on |at |for )?(?:the |my )?(?:left|non[\s-]?drive|nds|off|slack(?:er)?|loose(?:r)?)(?:[\s-](?:hand|drive))?(?:[\s-]side)?(?:\sspokes)?)"
+_RIGHT_SIDE = r"(?:(?:on |at |for )?(?:the |my )?(?:right|drive|ds|cassette|gear|sprocket|tight(?:er)?)(?:[\s-]hand)?(?:[\s-]side)?(?:\sspokes)?)"
+_BETWEEN_SIDES = r"\s?(?:kgf|kg f|kg|kilos?)?\s?(?:force\s)?"
+_JOINED = r"(?:\s?(?:,|;|/|and|&|but|with|against|vs\.?|versus|while|to)\s?){1,3}(?:the\s)?(?:about\s|around\s|roughly\s|some\s|only\s|just\s)?"
+_LINK = r"\s(?:is\s|are\s|has\s|have\s|at\s|reads?\s|says?\s|measures?\s|averages?\s|of\s|spokes\s|side\s|about\s|around\s|roughly\s|some\s|only\s|tension\s|=\s|:\s?){0,4}"
+_TENSIONS_THEN_SIDES = form(
+    rf"(?P<one>\d{{2,3}}(?:[.,]\d)?){_BETWEEN_SIDES}(?P<first>{_LEFT_SIDE}|{_RIGHT_SIDE}){_JOINED}(?P<other>\d{{2,3}}(?:[.,]\d)?){_BETWEEN_SIDES}(?P<second>{_LEFT_SIDE}|{_RIGHT_SIDE})\b",
+    catches="80 kgf on the left and 120 on the right",
+    leaves="36 spokes on the left and 12",
+)
+_SIDES_THEN_TENSIONS = form(
+    rf"\b(?P<first>{_LEFT_SIDE}|{_RIGHT_SIDE}){_LINK}(?P<one>\d{{2,3}}(?:[.,]\d)?)\s?(?:kgf|kg f|kg|kilos?)?{_JOINED}(?P<second>{_LEFT_SIDE}|{_RIGHT_SIDE}){_LINK}(?P<other>\d{{2,3}}(?:[.,]\d)?)(?!\d|[.,]\d|\s?(?:mm|%|n\b|newton))",
+    catches="left 62, right 110",
+    leaves="left 34 mm, right 19 mm",
+)
+_LEFT = re.compile(_LEFT_SIDE)
+_FLIPPED = form(
+    r"\b(?:flip(?:ped|ping|s)?|turn(?:ed|ing)?(?: it| the wheel)? (?:round|around|over)|revers(?:e|ed|ing)|swap(?:ped|ping)? (?:it|the wheel) (?:round|around|over|end for end))\b[^.;?!]{0,60}?"
+    r"\b(?:moves?|moved|shifts?|shifted|sits?|sat|is|was|goes|went|stands?|jumps?|ends up|comes)\b[^.;?!]{0,24}?(?P<gap>\d{1,2}(?:[.,]\d)?)\s?mm",
+    catches="when i flip the wheel round the rim moves 3 mm",
+    leaves="i turned the wheel round and measured 622 mm",
+)
+_ARE_CIRCLES = re.compile(
+    r"\s?(?:mm\s)?(?:(?:hole|flange|bolt|spoke hole)\s)?(?:circles?|diameters?|pcd|in diameter)\b"
+)
+_TENSION_RANGE = form(
+    r"(\d{2,3})\s?(?:kgf\s?)?(?:to|-|–|and|up to)\s?(\d{2,3})(?!\d|[.,]\d|\s?(?:mm|psi|kg\b|bar|%|spokes?|holes?|n\b|newton|km|on the left|on the right))",
+    catches="105 to 128",
+    leaves="105 to 128 mm",
+)
+_RIM_ALLOWS = form(
+    r"\b(?:rim(?:'s)?\s(?:has\s)?(?:an?\s)?(?:limit|max(?:imum)?|(?:is\s)?rated|allows?|says?|sticker says?|sheet says?)|max(?:imum)?\s(?:spoke\s)?tension|limit)"
+    r"(?:\s(?:of|is|at|to|for|max|only|it|a|says?)){0,3}\s?[=:]?\s?(?P<limit>\d{2,3})\s?(?:kgf|kg\b)?(?!\d|[.,]\d|\s?(?:psi|bar|mm|n\b|newton))",
+    catches="rim limit 125 kgf",
+    leaves="rim limit 7 bar",
+)
+_LIMIT_OF_TENSION = form(
+    r"(?P<limit>\d{2,3})\s?(?:kgf\s)?(?:limit|max(?:imum)?)\b", catches="120 limit", leaves="120 kgf now"
 )
 _RADIAL = form(r"\bradial(?:ly)?\b", catches="24h radial", leaves="gradial")
 _TWO_FLANGES = form(
@@ -116,14 +164,19 @@ _OF_A_CRANK = ("chainring", "chain ring", "crank", "chainset", "spider")
 )
 def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     """ "148x12 rear end", "32 hole rim laced 3 cross"."""
-    for m in passage.at_numbers(_THROUGH_AXLE):
-        yield [Found("hub_width_mm", float(m[1] or m[4]), *m.span())]
+    axles = list(passage.at_numbers(_THROUGH_AXLE))
+    owners = [_owner_of_an_axle(passage, m) for m in axles]
+    # Only where a hub and a frame are told apart by words; of one alone, what is told is the hub's.
+    sides = owners if set(owners) == {"hub_width_mm", "frame_spacing_mm"} else ["hub_width_mm"] * len(axles)
+    for m, name in zip(axles, sides, strict=True):
+        yield [Found(name or "hub_width_mm", float(m[1] or m[4]), *m.span())]
     for m in passage.at_numbers(_BEARING) if passage.holds("bearing") else ():
         if number(m[1]) < number(m[2]) > number(m[3]):
             yield [
                 Found("bearing_bore_mm", number(m[1]), *m.span(1)),
                 Found("bearing_outside_diameter_mm", number(m[2]), *m.span(2)),
             ]
+    yield from _two_flanges(passage)
     for m in passage.at_numbers(_ARMS) if passage.holds("spider", "chainring", "bolt circle", "bcd") else ():
         yield [Found("chainring_bolts_count", float(m[1]), *m.span(1))]
     for m in passage.at_numbers(_CROSSES):
@@ -137,7 +190,6 @@ def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     if passage.holds("wheel", "rim") and not passage.holds(*_NO_WHEELS_WOBBLE):
         for m in passage.at_numbers(_WOBBLE):
             yield [Found("runout_mm", number(m[1]), *m.span(1))]
-    yield from _two_flanges(passage)
     for m in passage.at_numbers(_HOLES):
         yield [Found("spokes", float(m[1]), *m.span())]
 
@@ -150,7 +202,12 @@ def _two_flanges(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_TWO_FLANGES):
         if not _FLANGES_ARE.search(passage.before(m.start())):
             continue
-        if not has_distances:
+        if _ARE_CIRCLES.match(passage.after(m.end(), 32)):
+            yield [
+                Found("left_flange_diameter_mm", number(m[1]), *m.span(1)),
+                Found("right_flange_diameter_mm", number(m[2]), *m.span(2)),
+            ]
+        elif not has_distances:
             for side in (1, 2):
                 yield [Found("flange_offset_mm", number(m[side]), *m.span(side))]
         elif number(m[1]) == number(m[2]):
@@ -206,9 +263,77 @@ def sided_flanges(passage: Passage) -> Iterator[list[Found]]:
             ]
 
 
+def _owner_of_an_axle(passage: Passage, m: re.Match[str]) -> str | None:
+    """Whether "12x142" is said of a hub or of a frame: by the word right behind it, or by the last one before it."""
+    owned = _OWNED_BEHIND.match(passage.after(m.end(), 60))
+    if owned is None:
+        before = _CLAUSE_ENDS.split(passage.before(m.start(), 60))[-1]
+        owned = next(reversed(list(_OWNER.finditer(before))), None)
+    if owned is None:
+        return None
+    return "hub_width_mm" if owned["hub"] else "frame_spacing_mm"
+
+
+def limits_and_ranges_of_tension(passage: Passage) -> Iterator[list[Found]]:
+    """ "105 to 128, rim limit 125 kgf": the slackest and the tightest of one side, and what the rim allows."""
+    if not passage.holds("tension", "kgf") or not passage.holds("spoke", "kgf"):
+        return
+    for m in (
+        *passage.around(_RIM_ALLOWS, "limit", "max", "rated", "allows", "rim says", "sticker", "sheet"),
+        *passage.at_numbers(_LIMIT_OF_TENSION),
+    ):
+        if 50 <= number(m["limit"]) <= 200:
+            yield [Found("rim_tension_limit_kgf", number(m["limit"]), *m.span("limit"))]
+    for m in passage.at_numbers(_TENSION_RANGE):
+        low, high = number(m[1]), number(m[2])
+        if 40 <= low < high <= 180:
+            found = [
+                Found("lowest_spoke_tension_kgf", low, *m.span(1)),
+                Found("highest_spoke_tension_kgf", high, *m.span(2)),
+            ]
+            if not _OF_THE_SLACK_SIDE.search(passage.before(m.start(), 40)):
+                found.append(Found("tight_side_tension_kgf", (low + high) / 2, *m.span()))
+            yield found
+
+
+def dish_by_turning_over(passage: Passage) -> Iterator[list[Found]]:
+    """ "When I flip the wheel round, the rim moves 3 mm": the gap with the wheel turned over."""
+    if not passage.holds("rim", "dish", "centre", "center") or passage.holds("rotor", "pedal"):
+        return
+    for m in passage.around(_FLIPPED, "flip", "turn", "revers", "swap"):
+        if number(m["gap"]) <= 20:
+            yield [Found("dish_gap_mm", number(m["gap"]), *m.span("gap"))]
+
+
+def tensions_by_side(passage: Passage) -> Iterator[list[Found]]:
+    """ "80 kgf on the left and 120 on the right": of two sides the tighter one counts, wherever the sprockets are."""
+    if not passage.holds("tension", "kgf") or not passage.holds("spoke", "kgf"):
+        return
+    then_sides = passage.at_numbers(_TENSIONS_THEN_SIDES)
+    then_figures = passage.around(_SIDES_THEN_TENSIONS, "left", "right", "drive", "side", "nds")
+    for m in (*then_sides, *then_figures):
+        one, other = number(m["one"]), number(m["other"])
+        if bool(_LEFT.fullmatch(m["first"])) == bool(_LEFT.fullmatch(m["second"])):
+            continue
+        tight, slack = ("one", "other") if one >= other else ("other", "one")
+        if min(one, other) >= 20 and max(one, other) <= 200:
+            yield [
+                Found("tight_side_tension_kgf", number(m[tight]), *m.span(tight)),
+                Found("other_side_tension_kgf", number(m[slack]), *m.span(slack)),
+            ]
+            # "Or is 65 too slack?" says one of them again.
+            for again in re.finditer(
+                rf"(?<![\d.,])(?:{re.escape(m['one'])}|{re.escape(m['other'])})(?![\d.,]*\d|\s?(?:mm|psi|bar))",
+                passage.text[m.end() :],
+            ):
+                passage.taken.append((m.end() + again.start(), m.end() + again.end()))
+
+
 @at_numbers_only(_TENSION)
 def spoke_tensions(passage: Passage) -> Iterator[list[Found]]:
     """ "The meter says 105 kgf": of one tension alone it is that of the tighter side."""
+    if passage.has_found("tight_side_tension_kgf"):
+        return
     if not passage.holds("spoke", "tension") or len(list(passage.at_numbers(_TENSION))) > 1:
         return
     for m in passage.at_numbers(_TENSION):
