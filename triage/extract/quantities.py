@@ -73,12 +73,14 @@ _READERS: tuple[Reader, ...] = (
     pressures.printed_range,
     pressures.in_brackets,
     pressures.beside_a_unit,
+    gears.front_and_rear,
     sizes.widths_by_end,
     sizes.now_and_wanted,
     chains.measured_chains,
     chains.kilometres,
     cranks.bracket_drops,
     cranks.shell_and_axle,
+    cranks.circles_in_doubt,
     cranks.leg_shares,
     cranks.stated_ranges,
     cranks.unequal_arms,
@@ -88,6 +90,7 @@ _READERS: tuple[Reader, ...] = (
     wear.gauge_sides,
     wear.uneven_pads,
     gears.one_ring,
+    gears.the_one_ring,
     gears.ring_to_ring,
     gears.toothed,
     fittings.partly_clamped,
@@ -120,6 +123,7 @@ _READERS: tuple[Reader, ...] = (
     nouns.before_nouns,
     temperatures.bare_below_zero,
     telling.telling_sizes,
+    gears.only_ring,
 )
 """In the order in which they are tried; a stretch that one has read is not read again."""
 _FORMS = any_of(*dict.fromkeys(form for reader in _READERS for form in AT_NUMBERS.get(reader, ())))
@@ -163,6 +167,7 @@ class QuantityFinder:
             self._take(group, passage, doubts, figured)
         self.bare.read(passage)
         self.nearby.read(passage)
+        riders.watts_for_each_kilo(passage)
         settle_changes(passage, self.kinds)
         details = [_detail(found, passage, figured) for found in passage.found]
         doubts += contradictions(details, self.kinds)

@@ -242,3 +242,23 @@ def riders_with_their_bicycles(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_RIDER_PLUS_BICYCLE):
         if _A_PERSON_IS.search(passage.before(m.start())):
             yield [Found("rider_mass_kg", number(m[1]), *m.span(1))]
+
+
+_FOR_EACH_KILO = form(
+    rf"({PLAIN})\s?(?:w|watts?)\s?(?:/|per|a|for each|for every)\s?(?:kg|kilo|kilogram)s?\b",
+    catches="2.5 watts per kilo",
+    leaves="250 watts and 70 kilo",
+)
+LEAST_FOR_A_KILO, MOST_FOR_A_KILO = 0.5, 7.0
+"""What a person holds for long, from the frail to the best there are. [W/kg]"""
+
+
+def watts_for_each_kilo(passage: Passage) -> None:
+    """ "I hold 2.5 W/kg and weigh 70": power by the rider's own mass, once that was read."""
+    masses = {found.value for found in passage.found if found.name == "rider_mass_kg"}
+    if len(masses) != 1 or passage.has_found("rider_power_w"):
+        return
+    mass = masses.pop()
+    for m in passage.around(_FOR_EACH_KILO, "kg", "kilo"):
+        if isinstance(mass, float) and LEAST_FOR_A_KILO <= number(m[1]) <= MOST_FOR_A_KILO:
+            passage.found.append(Found("rider_power_w", round(number(m[1]) * mass), *m.span()))
