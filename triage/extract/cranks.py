@@ -42,7 +42,7 @@ _CRANK = form(
     leaves="130 cranks",
 )
 _CRANK_BEFORE = form(
-    rf"\b(?:cranks?|crank arms?|crank length)\s?(?:is|are|of|=|:|were)?\s?(?:an?\s)?({_LENGTH})\s?(?:mm)?(?![\d.]|\s?(?:bcd|kg|g\b|psi))",
+    rf"\b(?:cranks?|crank arms?|crank length)\s?(?:is|are|of|=|:|were)?\s?(?:an?\s)?({_LENGTH})\s?(?:mm)?(?![\d.]|\s?(?:bcd|kg|g\b|psi|wide|apart|across))",
     catches="cranks are 170",
     leaves="cranks weigh 170 g",
 )

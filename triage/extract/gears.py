@@ -241,6 +241,7 @@ _SURELY_NEW = re.compile(
     r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|put(?:ting)?(?: on)?|(?:want|like|hope|plan)(?:ing)? to (?:run|use|try|mount)|bigger|wider|"
     r"(?:can|could|will|would)\s(?:\w+\s){1,4}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?$"
     r"|(?:^|[.?!,]\s|\bso\s|\bbut\s)(?:is|would|will|does)\s(?:an?|the)\s$"
+    r"|\b(?:found|saw|seen|spotted|bought|ordered|been given|was given|was offered|on sale)\s(?:(?:me|myself|an?|the|some)\s){0,2}(?:(?:cheap|used|nice|good|lovely|spare|second[- ]hand)\s)?$"
 )
 _JUDGED = form(
     r"\b(?:will|does|can|should|would) (?:it|that|this|(?:the|my) (?:\w+ )?(?:mech|derailleur|cage))(?: all)? (?:cope|manage|handle|work|reach)\b|"
@@ -305,17 +306,40 @@ def one_ring(passage: Passage) -> Iterator[list[Found]]:
     if not any(passage.at_numbers(_TWO_RINGS)) and not _FROM_SEVERAL.search(passage.text):
         return
     for m in passage.at_numbers(_ONE_RING):
-        if _GOING_SINGLE.search(passage.before(m.start(), 48)):
-            yield [Found("new_ring_teeth", float(m[1]), *m.span())]
+        together = _RING_WITH_CASSETTE.match(passage.text, m.start())
+        if _GOING_SINGLE.search(passage.before(m.start(), 48)) or (
+            together is not None and _PUT_ON.search(passage.before(m.start()))
+        ):
+            yield [Found("new_ring_teeth", float(m[1]), *m.span(1))]
 
 
-@at_numbers_only(_FRONT_AND_BACK)
+_FRONT_AND_CASSETTE = form(
+    r"([2-6]\d)\s?t?\s(?:in\s)?(?:the\s)?front\b(?=[,;]?\s(?:(?:and|with|an?|by)\s){0,2}(?:9|1\d)\s?-\s?\d\d)",
+    catches="52 front, 11-28",
+    leaves="52 front, 50 psi",
+)
+_UP_TO_SPROCKET = form(
+    r"\b(?:cage|mech|derailleur|rd)\b[^.;?!\d]{0,24}?\b(?:takes?|handles?|goes up to|go up to|is good for|rated (?:for|to|at)|max(?:imum)?(?: of| is)?|allows?)\s(?:an?\s|up to\s|to\s)?(\d\d)\s?t?(?![\d-]|\s?(?:mm|speed))",
+    catches="medium cage that takes 34",
+    leaves="cage that takes 34 mm",
+)
+
+
+def rated_by_the_cage(passage: Passage) -> Iterator[list[Found]]:
+    """ "A medium cage that takes 34": the largest sprocket it is rated for."""
+    for m in passage.around(_UP_TO_SPROCKET, "cage", "mech", "derailleur", "rd "):
+        yield [Found("rated_sprocket_teeth", float(m[1]), *m.span(1))]
+
+
+@at_numbers_only(_FRONT_AND_BACK, _FRONT_AND_CASSETTE)
 def front_and_rear(passage: Passage) -> Iterator[list[Found]]:
     """ "Lowest gear with 34 front, 34 rear and 40 mm tyres": teeth, where the talk is of gears and not of these two as tyres."""
     if passage.holds("psi", " bar", "pressure"):
         return
     if not (_OF_TEETH.search(passage.text) or _UPHILL.search(passage.text)):
         return
+    for m in passage.at_numbers(_FRONT_AND_CASSETTE):
+        yield [Found("largest_ring_teeth", float(m[1]), *m.span(1))]
     single = passage.holds(*_FIXED)
     for m in passage.at_numbers(_FRONT_AND_BACK):
         if _OF_TYRES_NEAR.search(passage.before(m.start(), 44)) or _OF_TYRES_BEHIND.match(
@@ -332,6 +356,18 @@ _WITH_ONE_RING = form(
     r"(?:\b1\s?x\s?(?:7|8|9|1[0-3])?|\bone[ -]by|\bsingle (?:chain)?ring)(?:\s(?:with|of|set-?up|bike|is|and|has|an?|the|running|using)){0,4}\s$",
     catches="1x with a ",
     leaves="1x with panniers of ",
+)
+
+
+_RING_WITH_CASSETTE = form(
+    r"([2-5]\d)\s?t?(?:\s(?:ring|chainring))?(?=\s(?:and|with|plus|\+|by)\s(?:an?\s)?1[01]\s?-\s?\d\d)",
+    catches="32 and an 11-42",
+    leaves="32 and an old 11-42",
+)
+_PUT_ON = form(
+    r"\b(?:put on|fit|fitted|use|run|take|go for|with|buy|get|try|choose)\s(?:an?\s)?$",
+    catches="if i put on a ",
+    leaves="if i put it on at ",
 )
 
 
@@ -369,6 +405,26 @@ def only_ring(passage: Passage) -> Iterator[list[Found]]:
         ring = rings[0]
         passage.found.append(Found("smallest_ring_teeth", ring.value, ring.start, ring.end))
     yield from ()
+
+
+_SMALL_WHEELS = form(
+    r"\b(16|18|20)[\s-]?(?:inch|in|\"|'')[\s-](?:\w+\s)?(?:wheels?|wheeled|folding|folder|fold-up|bikes?|mini)\b",
+    catches="20 inch folding bike",
+    leaves="28 inch bike",
+)
+_SEATS_MM: dict[str, float | tuple[float, float]] = {"16": (305.0, 349.0), "18": 355.0, "20": 406.0}
+"""Diameters of the seats of the small wheels that bicycles mostly have. [mm]"""
+
+
+def small_wheels(passage: Passage) -> Iterator[list[Found]]:
+    """ "20 inch folding bike" where the talk is of gears: the wheel that such bikes mostly have."""
+    if passage.has_found("bead_seat_diameter_mm") or not passage.holds(
+        "gear", "hill", "climb", "sprocket", "ring"
+    ):
+        return
+    for m in passage.around(_SMALL_WHEELS, "inch", " in ", '"', "''"):
+        yield [Found("bead_seat_diameter_mm", _SEATS_MM[m[1]], *m.span(1))]
+        return
 
 
 _TYRE_BEHIND = form(
@@ -418,10 +474,17 @@ def singles(passage: Passage) -> Iterator[list[Found]]:
         if passage.before(m.start(), 1) in ("-", "/"):
             continue
         if "x" in m[2] or "by" in m[2] or fixed:
-            yield [
+            found = [
                 Found("largest_ring_teeth", float(m[1]), *m.span()),
                 Found("sprocket_teeth", float(m[3]), *m.span()),
             ]
+            if fixed and _UPHILL.search(passage.text):
+                # With one gear the lowest is the only one.
+                found += [
+                    Found("smallest_ring_teeth", float(m[1]), *m.span()),
+                    Found("largest_sprocket_teeth", float(m[3]), *m.span()),
+                ]
+            yield found
 
 
 @at_numbers_only(_CASSETTE)

@@ -89,6 +89,7 @@ _READERS: tuple[Reader, ...] = (
     sizes.tyre_changes,
     wear.gauge_sides,
     wear.uneven_pads,
+    gears.rated_by_the_cage,
     gears.one_ring,
     gears.the_one_ring,
     gears.ring_to_ring,
@@ -124,6 +125,7 @@ _READERS: tuple[Reader, ...] = (
     temperatures.bare_below_zero,
     telling.telling_sizes,
     gears.only_ring,
+    gears.small_wheels,
 )
 """In the order in which they are tried; a stretch that one has read is not read again."""
 _FORMS = any_of(*dict.fromkeys(form for reader in _READERS for form in AT_NUMBERS.get(reader, ())))

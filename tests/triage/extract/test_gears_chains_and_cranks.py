@@ -237,6 +237,24 @@ def test_ratios_that_look_like_hours_and_drops_that_look_like_tyres(
         ("I can't tell if it's a 110 or 130 BCD.", "bolt_circle_mm", []),
         ("I can't tell if it's a 110 or 130 BCD.", "new_bolt_circle_mm", []),
         ("Will a 110 BCD ring go on my 130 BCD crank?", "new_bolt_circle_mm", [110.0]),
+        # A ring and a cassette that go on together, and a ring before a cassette.
+        ("From 2x10 to 1x10: now 36/22, then I fit a 30 and an 11-42.", "new_ring_teeth", [30.0]),
+        ("My folder has 46 front, 11-25 at the back. Is it low enough?", "smallest_ring_teeth", [46.0]),
+        ("My folder has 46 front, 50 psi at the back.", "largest_ring_teeth", []),
+        ("A 20 inch folding bike, 50 front, 11-25: hills?", "bead_seat_diameter_mm", [406.0]),
+        ("A 20 inch folding bike with a flat.", "bead_seat_diameter_mm", []),
+        # What a cage is good for, and a cassette that was found.
+        ("It's 50/34 with a long cage that takes 32.", "rated_sprocket_teeth", [32.0]),
+        ("I saw a cheap 12-32 cassette, would my mech cope?", "new_largest_sprocket_teeth", [32.0]),
+        # With one gear the lowest is the only one.
+        ("Is 40x17 low enough for a single speed on hills?", "largest_sprocket_teeth", [17.0]),
+        ("Is 40x17 a good single speed gear?", "largest_sprocket_teeth", []),
+        ("I'm 59 now and weigh 71 kg.", "rider_mass_kg", [71.0]),
+        ("I'm 59 kg now.", "rider_mass_kg", [59.0]),
+        # A fixed sprocket that isn't fast on its hub.
+        ("The cog moves a little on the hub when I hold back.", "fixed_slip", ["slips"]),
+        ("The cog is fast on the hub.", "fixed_slip", []),
+        ("Friction levers with nine sprockets?", "lever_clicks", ["none"]),
         # Dropouts, said the other way about.
         ("The dropouts are vertical, sadly.", "dropout_kind", ["vertical"]),
         ("The dropouts are scratched, sadly.", "dropout_kind", []),
