@@ -37,6 +37,8 @@ class Need(Part):
     ask: str | None = None
     measure: str | None = None
     label: str | None = None
+    or_else: str | None = None
+    """The need whose told value stands in where nothing was said of this one: no new cassette, so the one there is."""
 
 
 class Figure(Part):

@@ -241,6 +241,7 @@ _SURELY_NEW = re.compile(
     r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|put(?:ting)?(?: on)?|(?:want|like|hope|plan)(?:ing)? to (?:run|use|try|mount)|bigger|wider|"
     r"(?:can|could|will|would)\s(?:\w+\s){1,4}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?$"
     r"|(?:^|[.?!,]\s|\bso\s|\bbut\s)(?:is|would|will|does)\s(?:an?|the)\s$"
+    r"|\b(?:is|would|will|does|can|could)\s(?:an?|the|this)\s(?:(?:\d{1,2}[-\s]speed|\d{1,2}s|new|mountain|mtb|road|wide|wider|bigger|larger|cassette|block)\s){1,4}$"
     r"|\b(?:found|saw|seen|spotted|bought|ordered|been given|was given|was offered|on sale)\s(?:(?:me|myself|an?|the|some)\s){0,2}(?:(?:cheap|used|nice|good|lovely|spare|second[- ]hand)\s)?$"
 )
 _JUDGED = form(
@@ -589,7 +590,15 @@ def gear_pairs(passage: Passage) -> Iterator[list[Found]]:
             yield [Found(name, teeth, *m.span()) for name, teeth in ends]
 
 
-@at_numbers_only(_BY_SPEEDS, _COGS, _COGS_BEHIND, _SPEEDS)
+_FROM_TO_SPEEDS = form(
+    r"([5-9]|1[0-3])(?:[\s-]?speeds?)?\s(?:to|up to)\s([5-9]|1[0-4])[\s-]?(?:speeds?|spd)\b(?!\s?(?:chains?|quick|links?))",
+    catches="9 to 10 speed",
+    leaves="9 to 10 speed chains",
+)
+_FROM_BEFORE = form(r"\bfrom\s(?:an?\s)?$", catches="go from ", leaves="go for ")
+
+
+@at_numbers_only(_BY_SPEEDS, _COGS, _COGS_BEHIND, _SPEEDS, _FROM_TO_SPEEDS)
 def speeds(passage: Passage) -> Iterator[list[Found]]:
     """ "2x11", "3 in front and 10 in the back", "7 speed thumb shifters", "8/9/10 speed freehub", "the wheels are 10-speed"."""
     for m in passage.at_numbers(_BY_SPEEDS):
@@ -597,6 +606,9 @@ def speeds(passage: Passage) -> Iterator[list[Found]]:
             role = _ROLE_AFTER.match(passage.text, m.end())
             name = "chain_speeds" if role and role["chain"] else "speeds"
             yield [Found(name, float(m[2]), *m.span())]
+    for m in passage.at_numbers(_FROM_TO_SPEEDS):
+        if _FROM_BEFORE.search(passage.before(m.start(), 14)):
+            yield [Found("speeds", float(m[1]), *m.span(1)), Found("new_speeds", float(m[2]), *m.span(2))]
     for m in passage.at_numbers(_COGS_BEHIND):
         if _RINGS_IN_FRONT.search(passage.before(m.start(), 48)):
             yield [Found("speeds", float(m[1]), *m.span())]

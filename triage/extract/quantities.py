@@ -69,6 +69,7 @@ _READERS: tuple[Reader, ...] = (
     riders.frame_sizes,
     riders.riders_with_their_bicycles,
     riders.children,
+    riders.bodies,
     riders.beside_another,
     pressures.printed_range,
     pressures.in_brackets,

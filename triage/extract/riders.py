@@ -147,6 +147,31 @@ def children(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("child_mass_kg", mass, *m.span())]
 
 
+_OF_A_BODY = form(
+    r"\s(?:of\s)?(?:body\s?-?weight|rider\s?-?weight|rider\b|of me\b|myself)",
+    catches=" body weight",
+    leaves=" bike weight",
+)
+
+
+_LUGGAGE_AT = form(
+    r"\s(?:of\s)?(?:luggage|baggage|bags|panniers|camping gear|gear|kit)\sat\s(?:about\s)?\d",
+    catches=" luggage at 85",
+    leaves=" luggage at home",
+)
+
+
+@at_numbers_only(_MASS)
+def bodies(passage: Passage) -> Iterator[list[Found]]:
+    """ "20 kg luggage at 85 kg body weight": the second is the rider's, though luggage stands beside it."""
+    for m in passage.at_numbers(_MASS):
+        if _OF_A_BODY.match(passage.text, m.end()):
+            yield [Found("rider_mass_kg", _kilograms(m), *m.span())]
+        # "Luggage at 85" isn't what the luggage weighs, where its weight stands before it.
+        elif _LUGGAGE_AT.match(passage.text, m.end()):
+            yield [Found("load_mass_kg", _kilograms(m), *m.span())]
+
+
 _ME = form(
     r"\b(?:me|myself),?\s(?:at\s|about\s|is\s|with\s)?(\d{2,3})(?![\w.,]\d|\w|\s?(?:kgs?|kilos?|lbs?|pounds?|st\b|stone|years?|yrs?|cm|mm|km|miles?|psi|bar|%|on\s\d))",
     catches="wife 58 kg, me 83",

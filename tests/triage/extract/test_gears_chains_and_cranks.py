@@ -251,6 +251,12 @@ def test_ratios_that_look_like_hours_and_drops_that_look_like_tyres(
         ("Is 40x17 a good single speed gear?", "largest_sprocket_teeth", []),
         ("I'm 59 now and weigh 71 kg.", "rider_mass_kg", [71.0]),
         ("I'm 59 kg now.", "rider_mass_kg", [59.0]),
+        ("With 15 kg luggage at 72 kg body weight.", "load_mass_kg", [15.0]),
+        ("With 15 kg luggage at 72 kg body weight.", "rider_mass_kg", [72.0]),
+        # From so many sprockets to so many, and a freehub beside bars.
+        ("Going from 8 to 9 speed, what do I need?", "new_speeds", [9.0]),
+        ("From 8 to 9 speed chains are alike.", "new_speeds", []),
+        ("Drop bars, 34.9 mm freehub.", "freehub_body_length_mm", [34.9]),
         # A fixed sprocket that isn't fast on its hub.
         ("The cog moves a little on the hub when I hold back.", "fixed_slip", ["slips"]),
         ("The cog is fast on the hub.", "fixed_slip", []),
