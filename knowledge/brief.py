@@ -39,6 +39,8 @@ class Need(Part):
     label: str | None = None
     exact: bool = False
     """What the rider states is printed, as on a sidewall, so no measuring leaves it open."""
+    or_else: str | None = None
+    """The need whose told value stands in where nothing was said of this one: no new cassette, so the one there is."""
 
 
 class Figure(Part):

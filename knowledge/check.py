@@ -63,6 +63,8 @@ def _check_needs(brief: Brief, knowledge: Knowledge, trouble: MakeTrouble) -> It
         if need.name not in known:
             yield trouble(path, f"no quantity or choice {need.name}", nearest(need.name, known))
             continue
+        if need.or_else is not None and need.or_else not in {other.name for other in brief.needs}:
+            yield trouble(path, f"or_else: {need.or_else} is no need of this brief")
         if need.basis is not None and need.basis not in knowledge.sources:
             yield trouble(
                 path, f'basis: no source "{need.basis}"', nearest(need.basis, list(knowledge.sources))

@@ -55,6 +55,9 @@ def values_for(
     for name, value in _weighed(brief, values, details, told, knowledge):
         values.setdefault(name, value)
     for need in brief.needs:
+        if need.name not in values and need.or_else in values:
+            values[need.name] = replace(values[need.or_else], name=need.name)
+    for need in brief.needs:
         if need.name not in values:
             values[need.name] = _usual(need, knowledge)
     return {need.name: values[need.name] for need in brief.needs}

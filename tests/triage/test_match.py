@@ -143,3 +143,19 @@ def test_a_stated_mass_is_never_made_up_from_others(knowledge: Knowledge, stated
     values = matched(stated("brakes/descent-fade", total_mass_kg=90, rider_mass_kg=105), knowledge).values
 
     assert values["total_mass_kg"].best == 90.0
+
+
+def test_the_cassette_that_there_is_stands_in_where_no_new_one_was_named(
+    knowledge: Knowledge, stated: Stated
+) -> None:
+    told = matched(stated("drivetrain/gears-for-hills", old_largest_sprocket_teeth=25), knowledge).values
+    both = stated("drivetrain/gears-for-hills", old_largest_sprocket_teeth=25, new_largest_sprocket_teeth=32)
+
+    assert (told["new_largest_sprocket_teeth"].best, told["new_largest_sprocket_teeth"].origin) == (
+        25.0,
+        "rider",
+    )
+    assert matched(both, knowledge).values["new_largest_sprocket_teeth"].best == 32.0
+    # Where a wider cassette is the question, the one there is says nothing of it.
+    wider = matched(stated("drivetrain/derailleur-capacity", old_largest_sprocket_teeth=25), knowledge).values
+    assert wider["new_largest_sprocket_teeth"].origin == "usual"

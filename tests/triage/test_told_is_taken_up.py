@@ -450,7 +450,7 @@ from tests.asked import reply
         (
             "cranks/chainring-bolt-circle",
             {"new_bolt_circle_mm": 130, "smallest_ring_teeth": 39},
-            "Measure between two neighbouring bolts; that",
+            "Any ring for a 130 mm circle",
             "Not on that crank",
         ),
         (
@@ -565,8 +565,45 @@ from tests.asked import reply
         (
             "drivetrain/chain-drops-off",
             {"drop_load": "yes", "drop_place": "inside"},
-            "Where the chain falls tells",
+            "Inwards off the small ring is the low screw",
             "Each stroke leans",
+        ),
+        # A link for another number of speeds; a chain far past its mark; a driver that the cassette wants.
+        (
+            "drivetrain/quick-link-reuse",
+            {"link_speeds": 12, "chain_speeds": 11},
+            "doesn't belong on a chain for 11",
+            "hangs on what its maker calls it",
+        ),
+        (
+            "drivetrain/chain-wear",
+            {"chain_wear_pct": 0.75, "chain_speeds": 12},
+            "well past its mark",
+            "very likely live on",
+        ),
+        (
+            "drivetrain/newer-cassette-on-older-freehub",
+            {"new_smallest_sprocket_teeth": 10, "new_largest_sprocket_teeth": 45, "hub_speeds": 11},
+            "wants a driver of smaller diameter",
+            "What gets round it",
+        ),
+        (
+            "drivetrain/mixed-shifter-and-derailleur",
+            {"lever_clicks": "none", "speeds": 9},
+            "Without clicks any derailleur goes",
+            "two numbers",
+        ),
+        (
+            "drivetrain/single-speed-conversion",
+            {"largest_ring_teeth": 46, "sprocket_teeth": 16},
+            "for real hills take 2 to 2.4",
+            "Yes, it can be done",
+        ),
+        (
+            "drivetrain/gears-for-hills",
+            {"slope_pct": 20, "smallest_ring_teeth": 34, "new_largest_sprocket_teeth": 34},
+            "your lowest gear is",
+            "I'd go lower",
         ),
         ("drivetrain/how-gears-work", {"same_gear": "yes"}, "takes the same push", "Pick the gear"),
         (

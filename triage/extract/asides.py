@@ -125,6 +125,11 @@ _BARE_AGE = form(
     catches="61 with dodgy knees",
     leaves="61 kg",
 )
+_AGE_NOW = form(
+    r"[2-9]\d(?=\s(?:now|next|this (?:year|month|week)|years young|in (?:january|february|march|april|may|june|july|august|september|october|november|december))\b(?!\s?(?:kg|kilos?)))",
+    catches="62 now",
+    leaves="62 kg now",
+)
 _TOOL = form(
     rf"{PLAIN}\s?(?:mm|millimetre)?[\s-]?(?:allen|hex|spanners?|wrench(?:es)?|sockets?|drills?|torx|screwdriver|cone spanner|hex key)\b",
     catches="5 mm hex key",
@@ -273,6 +278,9 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
     labelled = _LABELLED_NUMBER.match(text, start)
     if labelled is not None and _LABELLED.search(before):
         yield labelled.span()
+    now = _AGE_NOW.match(text, start)
+    if now is not None and _PERSON.search(before):
+        yield now.span()
     age = _BARE_AGE.match(text, start)
     if age is not None and _PERSON.search(before) and not passage.holds("kg", "kilo", "weigh"):
         yield age.span()

@@ -15,6 +15,22 @@ _CHANGE = form(
     catches="172.5 to 165",
     leaves="28 to 32",
 )
+_INSTEAD = form(
+    rf"({_LENGTH})(?:\s?mm)?(?:\s(?:cranks?|crank arms?|arms?))?\s(?:instead of|in place of|rather than)\s(?:my\s|the\s|old\s|those\s|original\s)*({_LENGTH})(?![\d.]\d)",
+    catches="175 mm cranks instead of 170",
+    leaves="175 instead of 28",
+)
+_CIRCLE = r"(?:58|64|74|80|86|94|96|104|110|120|122|128|130|135|144)"
+_WHICH_CIRCLE = form(
+    rf"({_CIRCLE})(?:\s?mm)?(?:\s(?:bcd|pcd))?\s?(?:or|vs\.?|versus|/)\s?(?:an?\s)?({_CIRCLE})(?:\s?mm)?(?=\s(?:bcd|pcd|bolt circle|circle)\b)",
+    catches="104 or 110 mm bcd",
+    leaves="104 or 110 mm rotor",
+)
+_WONDERED_WHICH = form(
+    r"\b(?:is (?:it|this|that|mine)|are they|whether|tell|know|sure|have i got|do i have|either|which)\b[^.;?!\d]{0,40}$",
+    catches="i can't tell: is it ",
+    leaves="will a ring of ",
+)
 _EITHER = form(
     rf"({_LENGTH})\s?(?:mm)?\s(?:or|vs\.?|v|versus|and)\s({_LENGTH})\s?(?:mm)?(?=\s(?:long\s)?(?:cranks?|crank arms?|arms?)\b)",
     catches="165 or 170 cranks",
@@ -26,7 +42,7 @@ _CRANK = form(
     leaves="130 cranks",
 )
 _CRANK_BEFORE = form(
-    rf"\b(?:cranks?|crank arms?|crank length)\s?(?:is|are|of|=|:|were)?\s?(?:an?\s)?({_LENGTH})\s?(?:mm)?(?![\d.]|\s?(?:bcd|kg|g\b|psi))",
+    rf"\b(?:cranks?|crank arms?|crank length)\s?(?:is|are|of|=|:|were)?\s?(?:an?\s)?({_LENGTH})\s?(?:mm)?(?![\d.]|\s?(?:bcd|kg|g\b|psi|wide|apart|across))",
     catches="cranks are 170",
     leaves="cranks weigh 170 g",
 )
@@ -130,6 +146,15 @@ def shell_and_axle(passage: Passage) -> Iterator[list[Found]]:
             passage.taken.append(m.span())
 
 
+def circles_in_doubt(passage: Passage) -> Iterator[list[Found]]:
+    """ "Is it 104 or 110 mm BCD?": the circle is what's asked for, so neither was told."""
+    if passage.holds("bcd", "pcd", "circle"):
+        for m in passage.at_numbers(_WHICH_CIRCLE):
+            if _WONDERED_WHICH.search(passage.before(m.start(), 56)):
+                passage.taken.append(m.span())
+    yield from ()
+
+
 def leg_shares(passage: Passage) -> Iterator[list[Found]]:
     """ "Balance is 53/47": left and right, in the order in which every meter shows them."""
     if not passage.holds(*_OF_LEGS):
@@ -186,6 +211,11 @@ def crank_lengths(passage: Passage) -> Iterator[list[Found]]:
                 Found("crank_length_mm", number(m[1]), *m.span(1)),
                 Found("new_crank_length_mm", number(m[2]), *m.span(2)),
             ]
+    for m in passage.at_numbers(_INSTEAD):
+        yield [
+            Found("new_crank_length_mm", number(m[1]), *m.span(1)),
+            Found("crank_length_mm", number(m[2]), *m.span(2)),
+        ]
     for m in passage.at_numbers(_EITHER):
         yield [
             Found("crank_length_mm", number(m[1]), *m.span(1)),

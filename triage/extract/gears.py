@@ -12,7 +12,7 @@ from triage.extract.passage import Found, Passage, at_numbers_only
 
 _NOT_A_RATIO = (
     r"(?!\d|[.,]\d|\s?(?:[-/]\s?\d|psi|bar|kms?\b|kilo|mm|kg|lbs?|years?|yrs?|miles?|%|nm\b|n\.?m|n·m|degrees?|°|min|hours?|months?|weeks?|days?|"
-    r"watts?|w\b|ml|c\b|inch|in\b(?!\s(?:the|my|our|front|back|rear|a)\b)|\"|pedals?|steerer|headset|chain\b|people|riders|speed))"
+    r"watts?|w\b|ml|c\b|inch|in\b(?=\s*(?:$|[.,;:)!?]|(?:tyres?|tires?|wheels?|rims?|rotors?|wide|diameter|long|of)\b))|\"|pedals?|steerer|headset|chain\b|people|riders|speed))"
 )
 _CASSETTE = form(
     rf"(9|1[0-8])\s?(?:t\s?)?(?:-|/|x|\s(?:to|through|up to)\s|:)\s?(1[6-9]|[2-5]\d)\s?(?:t|teeth|tooth)?(?:\b|(?=x(?:[5-9]|1[0-3])\b)){_NOT_A_RATIO}",
@@ -59,7 +59,8 @@ _OF_MINE = form(
 _ROLE_AFTER = form(
     r"[\s,]*(?:(?:road|mtb|mountain|gravel|flat[\s-]?bar|drop[\s-]?bar|rear|front|right|left|hand|indexed|friction|thumb|bar[\s-]end|down ?tube|bike|style|"
     r"old|new|trigger|grip|twist|the|electronic|mechanical|hydraulic|disc|brake|shift|clutch|long|short|cage)[\s-]){0,3}"
-    r"(?:(?P<shifter>shifters?|levers?|brifters?)|(?P<derailleur>derailleurs?|mechs?\b|rd\b|changer)|(?P<chain>chains?\b|quick)|"
+    r"(?:(?P<shifter>shifters?|levers?|brifters?)|(?P<derailleur>derailleurs?|mechs?\b|rd\b|changer)|"
+    r"(?P<link>quick[\s-]?(?:links?|release\slinks?)|(?:master|joining|missing|power|connecting|chain)[\s-]?links?|links?\b)|(?P<chain>chains?\b|quick)|"
     r"(?P<cassette>cassettes?|blocks?\b|sprockets?|freewheels?|cluster)|(?P<gear>hub gears?|gear hub|internal)|(?P<hub>hubs?|freehubs?|wheels?\b|wheelset|body))",
     catches=" thumb shifters",
     leaves=" bike",
@@ -74,10 +75,17 @@ _ROLE_NAMES = {
     "shifter": "shifter_speeds",
     "derailleur": "derailleur_speeds",
     "chain": "chain_speeds",
+    "link": "chain_speeds",
     "cassette": "speeds",
     "gear": "speeds",
     "hub": "hub_speeds",
 }
+_ONES_OF_THE_KIND = form(r"\sones?\b", catches=" ones", leaves=" onto it")
+_CHAIN_OF_SPEEDS = form(
+    r"(?:[5-9]|1[0-4])[\s-]?(?:speeds?|spd|sp|s)\s(?:\w+\s)?chains?\b(?!\s?-?links?)",
+    catches="11 speed chain",
+    leaves="11 speed chain link",
+)
 _TOOTHED = form(
     r"([1-6]\d|9)[\s-]?(?:t\b|tooth|teeth)[\s-](?:(?P<small>inner|small|smallest|little|granny)|(?P<big>biggest|big|largest|large|outer|top|low|max)|single|front|rear|back|fixed|track|steel)?\s?"
     r"(?P<what>chain\s?rings?|ring|sprocket|cog|freewheel|pinion|cassette)\b",
@@ -138,6 +146,19 @@ _FRONT_AND_BACK = form(
     catches="34 front 34 back",
     leaves="34 psi front 40 back",
 )
+_OF_TEETH = form(
+    r"\b(?:gears?|gearing|geared|ratio|teeth|tooth|cassette|sprockets?|cogs?|(?:chain)?rings?|cadence|rpm)\b",
+    catches="lowest gear",
+    leaves="gearbox",
+)
+_OF_TYRES_NEAR = form(
+    r"\b(?:tyres?|tires?|rubber|tubs?|slicks|knobblies)\b[^.;?!\d]{0,24}$",
+    catches="tyres are ",
+    leaves="tyres, 38 mm. gears ",
+)
+_OF_TYRES_BEHIND = form(
+    r"\s?(?:mm\b|psi|bar\b|tyres?\b|tires?\b|rubber|slicks)", catches=" tyres", leaves=" and bags"
+)
 _COGS = form(
     r"([5-9]|1[0-3])\s(?:cogs|sprockets|gears (?:at|in|on) the (?:back|rear)|gears on the cassette)\b",
     catches="11 sprockets",
@@ -164,12 +185,17 @@ _GEAR_MEANT = form(
     leaves="from ",
 )
 _GEAR_IN_USE = form(
-    r"\b(?:use|using|used|run|running|have|got|got a|ride|riding|with|on)\s(?:an?\s|the\s|my\s)?$",
+    r"\b(?:use|using|used|run|running|runs|have|has|got|got a|ride|riding|with|on)\s(?:an?\s|the\s|my\s)?$",
     catches="i use a ",
     leaves="from ",
 )
+_IS_A_LOW_GEAR = form(
+    r"(?:^|[.?!,;:]\s|\b(?:is|if|would|will|does|do|and|or|lowest|bottom|gear|gearing|ratio|granny)\s(?:is\s|of\s|a\s|the\s|my\s|about\s){0,3})$",
+    catches="my lowest is ",
+    leaves="tyres in ",
+)
 _UPHILL = form(
-    r"\b(?:climb\w*|hills?|hilly|uphill|gradient|slope|per\s?cent|easier|lowest gear|bottom gear|struggl\w+)\b|\d\s?%",
+    r"\b(?:climb\w*|hills?|hilly|uphill|gradient|slope|per\s?cent|easier|lowest gear|bottom gear|low enough|steep\w*|mountains?|passes|struggl\w+)\b|\d\s?%",
     catches="the climb",
     leaves="the limb",
 )
@@ -215,6 +241,8 @@ _SURELY_NEW = re.compile(
     r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|put(?:ting)?(?: on)?|(?:want|like|hope|plan)(?:ing)? to (?:run|use|try|mount)|bigger|wider|"
     r"(?:can|could|will|would)\s(?:\w+\s){1,4}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?$"
     r"|(?:^|[.?!,]\s|\bso\s|\bbut\s)(?:is|would|will|does)\s(?:an?|the)\s$"
+    r"|\b(?:is|would|will|does|can|could)\s(?:an?|the|this)\s(?:(?:\d{1,2}[-\s]speed|\d{1,2}s|new|mountain|mtb|road|wide|wider|bigger|larger|cassette|block)\s){1,4}$"
+    r"|\b(?:found|saw|seen|spotted|bought|ordered|been given|was given|was offered|on sale)\s(?:(?:me|myself|an?|the|some)\s){0,2}(?:(?:cheap|used|nice|good|lovely|spare|second[- ]hand)\s)?$"
 )
 _JUDGED = form(
     r"\b(?:will|does|can|should|would) (?:it|that|this|(?:the|my) (?:\w+ )?(?:mech|derailleur|cage))(?: all)? (?:cope|manage|handle|work|reach)\b|"
@@ -222,6 +250,13 @@ _JUDGED = form(
     catches="will my rear mech cope",
     leaves="will it skip",
 )
+_ENOUGH = form(
+    r"\b(?:low|easy|light|small|geared) enough\b|\benough (?:for|on|to (?:get|climb|ride|spin)|up)\b|\b(?:is|are|would|will) (?:it|that|this|these|they|those) (?:be )?enough\b|"
+    r"\bget (?:me|us|my wife|him|her) up\b|\bhow steep (?:a|can|could|may|is)\b",
+    catches="is that low enough",
+    leaves="is it long",
+)
+_OF_THE_CAGE = ("mech", "derailleur", "cage", "fit", "capacity", "freehub", "hub", "upgrade", "replace")
 _WISHED = form(
     r"\b(?:bigger|larger|lower|easier|want\w*|swap\w*|chang\w*|upgrad\w*|go(?:ing)? to|new (?:cassette|block)|instead)\b",
     catches="i want lower gears",
@@ -272,8 +307,132 @@ def one_ring(passage: Passage) -> Iterator[list[Found]]:
     if not any(passage.at_numbers(_TWO_RINGS)) and not _FROM_SEVERAL.search(passage.text):
         return
     for m in passage.at_numbers(_ONE_RING):
-        if _GOING_SINGLE.search(passage.before(m.start(), 48)):
-            yield [Found("new_ring_teeth", float(m[1]), *m.span())]
+        together = _RING_WITH_CASSETTE.match(passage.text, m.start())
+        if _GOING_SINGLE.search(passage.before(m.start(), 48)) or (
+            together is not None and _PUT_ON.search(passage.before(m.start()))
+        ):
+            yield [Found("new_ring_teeth", float(m[1]), *m.span(1))]
+
+
+_FRONT_AND_CASSETTE = form(
+    r"([2-6]\d)\s?t?\s(?:in\s)?(?:the\s)?front\b(?=[,;]?\s(?:(?:and|with|an?|by)\s){0,2}(?:9|1\d)\s?-\s?\d\d)",
+    catches="52 front, 11-28",
+    leaves="52 front, 50 psi",
+)
+_UP_TO_SPROCKET = form(
+    r"\b(?:cage|mech|derailleur|rd)\b[^.;?!\d]{0,24}?\b(?:takes?|handles?|goes up to|go up to|is good for|rated (?:for|to|at)|max(?:imum)?(?: of| is)?|allows?)\s(?:an?\s|up to\s|to\s)?(\d\d)\s?t?(?![\d-]|\s?(?:mm|speed))",
+    catches="medium cage that takes 34",
+    leaves="cage that takes 34 mm",
+)
+
+
+def rated_by_the_cage(passage: Passage) -> Iterator[list[Found]]:
+    """ "A medium cage that takes 34": the largest sprocket it is rated for."""
+    for m in passage.around(_UP_TO_SPROCKET, "cage", "mech", "derailleur", "rd "):
+        yield [Found("rated_sprocket_teeth", float(m[1]), *m.span(1))]
+
+
+@at_numbers_only(_FRONT_AND_BACK, _FRONT_AND_CASSETTE)
+def front_and_rear(passage: Passage) -> Iterator[list[Found]]:
+    """ "Lowest gear with 34 front, 34 rear and 40 mm tyres": teeth, where the talk is of gears and not of these two as tyres."""
+    if passage.holds("psi", " bar", "pressure"):
+        return
+    if not (_OF_TEETH.search(passage.text) or _UPHILL.search(passage.text)):
+        return
+    for m in passage.at_numbers(_FRONT_AND_CASSETTE):
+        yield [Found("largest_ring_teeth", float(m[1]), *m.span(1))]
+    single = passage.holds(*_FIXED)
+    for m in passage.at_numbers(_FRONT_AND_BACK):
+        if _OF_TYRES_NEAR.search(passage.before(m.start(), 44)) or _OF_TYRES_BEHIND.match(
+            passage.text, m.end()
+        ):
+            continue
+        yield [
+            Found("largest_ring_teeth", float(m[1]), *m.span(1)),
+            Found("sprocket_teeth" if single else "largest_sprocket_teeth", float(m[2]), *m.span(2)),
+        ]
+
+
+_WITH_ONE_RING = form(
+    r"(?:\b1\s?x\s?(?:7|8|9|1[0-3])?|\bone[ -]by|\bsingle (?:chain)?ring)(?:\s(?:with|of|set-?up|bike|is|and|has|an?|the|running|using)){0,4}\s$",
+    catches="1x with a ",
+    leaves="1x with panniers of ",
+)
+
+
+_RING_WITH_CASSETTE = form(
+    r"([2-5]\d)\s?t?(?:\s(?:ring|chainring))?(?=\s(?:and|with|plus|\+|by)\s(?:an?\s)?1[01]\s?-\s?\d\d)",
+    catches="32 and an 11-42",
+    leaves="32 and an old 11-42",
+)
+_PUT_ON = form(
+    r"\b(?:put on|fit|fitted|use|run|take|go for|with|buy|get|try|choose)\s(?:an?\s)?$",
+    catches="if i put on a ",
+    leaves="if i put it on at ",
+)
+
+
+@at_numbers_only(_ONE_RING)
+def the_one_ring(passage: Passage) -> Iterator[list[Found]]:
+    """ "1x with a 40 and an 11-42 cassette": the ring that there is, where no pair of rings is spoken of."""
+    if any(passage.at_numbers(_TWO_RINGS)) or _FROM_SEVERAL.search(passage.text):
+        return
+    for m in passage.at_numbers(_ONE_RING):
+        before = passage.before(m.start(), 48)
+        if _WITH_ONE_RING.search(before) and not _TO_COME.search(before):
+            yield [Found("largest_ring_teeth", float(m[1]), *m.span(1))]
+
+
+_ANOTHER_RING = (
+    "big ring", "large ring", "outer", "inner", "small ring", "smaller ring", "little ring", "granny", "double", "triple",
+    "compact", "2x", "3x", "two rings", "three rings", "front mech", "front derailleur", "rings", "chainset",
+)  # fmt: skip
+
+
+def only_ring(passage: Passage) -> Iterator[list[Found]]:
+    """Where one ring alone is told, and a sprocket with it, for a hill: the smallest ring is that one."""
+    rings = [found for found in passage.found if found.name == "largest_ring_teeth"]
+    if len(rings) != 1 or passage.has_found(
+        "smallest_ring_teeth", "new_smallest_ring_teeth", "new_ring_teeth"
+    ):
+        return
+    if passage.holds(*_ANOTHER_RING) or not passage.has_found(
+        "largest_sprocket_teeth", "new_largest_sprocket_teeth"
+    ):
+        return
+    if passage.holds("1x", "one by", "one-by", "single ring", "single chainring") or _UPHILL.search(
+        passage.text
+    ):
+        ring = rings[0]
+        passage.found.append(Found("smallest_ring_teeth", ring.value, ring.start, ring.end))
+    yield from ()
+
+
+_SMALL_WHEELS = form(
+    r"\b(16|18|20)[\s-]?(?:inch|in|\"|'')[\s-](?:\w+\s)?(?:wheels?|wheeled|folding|folder|fold-up|bikes?|mini)\b",
+    catches="20 inch folding bike",
+    leaves="28 inch bike",
+)
+_SEATS_MM: dict[str, float | tuple[float, float]] = {"16": (305.0, 349.0), "18": 355.0, "20": 406.0}
+"""Diameters of the seats of the small wheels that bicycles mostly have. [mm]"""
+
+
+def small_wheels(passage: Passage) -> Iterator[list[Found]]:
+    """ "20 inch folding bike" where the talk is of gears: the wheel that such bikes mostly have."""
+    if passage.has_found("bead_seat_diameter_mm") or not passage.holds(
+        "gear", "hill", "climb", "sprocket", "ring"
+    ):
+        return
+    for m in passage.around(_SMALL_WHEELS, "inch", " in ", '"', "''"):
+        yield [Found("bead_seat_diameter_mm", _SEATS_MM[m[1]], *m.span(1))]
+        return
+
+
+_TYRE_BEHIND = form(
+    r"\s?(?:c\b|mm\b|\"|inch|(?:\w+\s)?(?:tyres?|tires?|tubes?|wheels?)\b)",
+    catches=" inch",
+    leaves=" in the wet",
+)
 
 
 @at_numbers_only(_LOWEST_GEAR, _SINGLE, _HIGH_GEAR)
@@ -301,7 +460,8 @@ def singles(passage: Passage) -> Iterator[list[Found]]:
         before = passage.before(m.start())
         climbing = _GEAR_IN_USE.search(before) and _UPHILL.search(passage.text)
         climbing = climbing or (_TURNING.search(passage.text) if passage.holds("rpm", "cadence") else None)
-        if "x" in m.group() and passage.holds("tyre", "tire", "wheel", "tube"):
+        climbing = climbing or (_UPHILL.search(passage.text) if _IS_A_LOW_GEAR.search(before) else None)
+        if "x" in m.group() and _TYRE_BEHIND.match(passage.text, m.end()):
             climbing = None
         if _GEAR_MEANT.search(before) or climbing:
             # "30x34 instead of 34x34": the first of the two is the one to come.
@@ -315,10 +475,17 @@ def singles(passage: Passage) -> Iterator[list[Found]]:
         if passage.before(m.start(), 1) in ("-", "/"):
             continue
         if "x" in m[2] or "by" in m[2] or fixed:
-            yield [
+            found = [
                 Found("largest_ring_teeth", float(m[1]), *m.span()),
                 Found("sprocket_teeth", float(m[3]), *m.span()),
             ]
+            if fixed and _UPHILL.search(passage.text):
+                # With one gear the lowest is the only one.
+                found += [
+                    Found("smallest_ring_teeth", float(m[1]), *m.span()),
+                    Found("largest_sprocket_teeth", float(m[3]), *m.span()),
+                ]
+            yield found
 
 
 @at_numbers_only(_CASSETTE)
@@ -351,7 +518,11 @@ def cassettes(passage: Passage) -> Iterator[list[Found]]:
 
 def _is_judged(passage: Passage) -> bool:
     """ "I've got 46/30 and 11-36, will it cope": the only cassette is the one asked about, where no other is wished for."""
-    return _JUDGED.search(passage.text) is not None and _WISHED.search(passage.text) is None
+    if _ENOUGH.search(passage.text) is not None:
+        return True
+    wished = _WISHED.search(passage.text) is not None
+    on_a_hill = _UPHILL.search(passage.text) is not None and not passage.holds(*_OF_THE_CAGE)
+    return not wished and (on_a_hill or _JUDGED.search(passage.text) is not None)
 
 
 def _leaning(passage: Passage, place: int) -> int:
@@ -419,7 +590,15 @@ def gear_pairs(passage: Passage) -> Iterator[list[Found]]:
             yield [Found(name, teeth, *m.span()) for name, teeth in ends]
 
 
-@at_numbers_only(_BY_SPEEDS, _COGS, _COGS_BEHIND, _SPEEDS)
+_FROM_TO_SPEEDS = form(
+    r"([5-9]|1[0-3])(?:[\s-]?speeds?)?\s(?:to|up to)\s([5-9]|1[0-4])[\s-]?(?:speeds?|spd)\b(?!\s?(?:chains?|quick|links?))",
+    catches="9 to 10 speed",
+    leaves="9 to 10 speed chains",
+)
+_FROM_BEFORE = form(r"\bfrom\s(?:an?\s)?$", catches="go from ", leaves="go for ")
+
+
+@at_numbers_only(_BY_SPEEDS, _COGS, _COGS_BEHIND, _SPEEDS, _FROM_TO_SPEEDS)
 def speeds(passage: Passage) -> Iterator[list[Found]]:
     """ "2x11", "3 in front and 10 in the back", "7 speed thumb shifters", "8/9/10 speed freehub", "the wheels are 10-speed"."""
     for m in passage.at_numbers(_BY_SPEEDS):
@@ -427,11 +606,15 @@ def speeds(passage: Passage) -> Iterator[list[Found]]:
             role = _ROLE_AFTER.match(passage.text, m.end())
             name = "chain_speeds" if role and role["chain"] else "speeds"
             yield [Found(name, float(m[2]), *m.span())]
+    for m in passage.at_numbers(_FROM_TO_SPEEDS):
+        if _FROM_BEFORE.search(passage.before(m.start(), 14)):
+            yield [Found("speeds", float(m[1]), *m.span(1)), Found("new_speeds", float(m[2]), *m.span(2))]
     for m in passage.at_numbers(_COGS_BEHIND):
         if _RINGS_IN_FRONT.search(passage.before(m.start(), 48)):
             yield [Found("speeds", float(m[1]), *m.span())]
     for m in passage.at_numbers(_COGS):
         yield [Found("speeds", float(m[1]), *m.span())]
+    before = ""
     for m in passage.at_numbers(_SPEEDS):
         # "I know that from 6/7 speed town bikes" tells nothing of the one in question.
         if _BIKES_IN_GENERAL.match(passage.text, m.end()) and not _OF_MINE.search(passage.before(m.start())):
@@ -444,8 +627,21 @@ def speeds(passage: Passage) -> Iterator[list[Found]]:
         role = _ROLE_AFTER.match(passage.text, m.end()) or _ROLE_BEFORE.search(passage.before(m.start()))
         kind = next((key for key, group in role.groupdict().items() if group), None) if role else None
         name = _ROLE_NAMES[kind] if kind else _speeds_by_sentence(passage, m)
+        # "They have 10 speed chains and 8 speed ones": of the kind that was named before.
+        if kind is None and before and _ONES_OF_THE_KIND.match(passage.text, m.end()):
+            name = before
+        # "A 12 speed quick link on an 11 speed chain": the link's number is not the chain's.
+        if kind == "link" and _of_other_chains(passage, m):
+            name = "link_speeds"
+        before = name
         low, high = float(m[1] or m[2]), float(m[2])
         yield [Found(name, high if low >= high else (low, high), *m.span())]
+
+
+def _of_other_chains(passage: Passage, link: re.Match[str]) -> bool:
+    """Whether the chain's own number is told, and is another than the link's."""
+    chains = [c for start in passage.starts if (c := _CHAIN_OF_SPEEDS.match(passage.text, start)) is not None]
+    return bool(chains) and all(re.match(r"\d+", c.group()).group() != link[2] for c in chains)  # type: ignore[union-attr]
 
 
 def _speeds_by_sentence(passage: Passage, m: re.Match[str]) -> str:

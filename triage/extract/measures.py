@@ -81,11 +81,12 @@ _WHEEL_INCHES = (12, 14, 16, 18, 20, 22, 24, 26, 26.5, 27, 27.5, 28, 28.5, 29, 3
 
 # Numbers with a unit that are a gradient, an age or a stage of a rider's day.
 _SLOPE_AFTER = form(
-    r"\s(?:for|over|average|avg|climbs?|hills?|slopes?|gradients?|descents?|grades?|ramps?|incline)\b",
+    r"\s(?:for|over|average|avg|climbs?|hills?|slopes?|gradients?|descents?|grades?|ramps?|incline|stuff|walls?|lanes?|roads?)\b",
     catches=" for 5 km",
     leaves=" worn",
 )
 _SLOPE_BEFORE = form(
+    r"\b(?:low|easy|light|small|right|good|gears?|gearing|geared|geared up|all right|ok|fine|cope|manage|do|get)\s(?:enough\s)?(?:for|on|up)\s(?:an?\s|the\s|those\s|some\s|about\s|my\s|long\s){0,3}$|"
     r"\b(?:winch|climb|grind|crawl|spin|twiddl|haul|pedal|drag|push|rid|gett?)(?:e|es|s|ing)?\s(?:(?:me|it|myself|the bike|slowly)\s)?up\s(?:an?\s|the\s|those\s|some\s|about\s)?$|"
     r"\b(?:km|kilomet(?:re|er)s?|miles?|metres?|meters?)\s(?:long\s)?at\s(?:an?\s)?(?:average\s(?:of\s)?)?(?:about\s|around\s)?$",
     catches="winch up ",

@@ -52,6 +52,7 @@ _NOUNS: tuple[tuple[str, str, str, tuple[tuple[str, float, float], ...]], ...] =
     ),
     (r"head\s?tubes?\b", "44 head tube", "44 head", (("head_tube_bore_mm", 28, 63),)),
     (r"(?:axles?|spindles?)\b", "28.99 axle", "9 axle", (("spindle_diameter_mm", 22, 30.5),)),
+    (r"(?:freehubs?|splined body)\b", "34.95 freehub", "34.95 free", (("freehub_body_length_mm", 30, 45),)),
     (r"(?:deep|profile)\b", "62 deep", "62 wide", (("rim_depth_mm", 20, 110),)),
     (r"valves?\b", "60 valves", "60 tubes", (("valve_length_mm", 32, 120),)),
     (

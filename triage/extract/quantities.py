@@ -74,18 +74,21 @@ _READERS: tuple[Reader, ...] = (
     riders.frame_sizes,
     riders.riders_with_their_bicycles,
     riders.children,
+    riders.bodies,
     riders.beside_another,
     pressures.spoken_of_only,
     pressures.by_end,
     pressures.printed_range,
     pressures.in_brackets,
     pressures.beside_a_unit,
+    gears.front_and_rear,
     sizes.widths_by_end,
     sizes.now_and_wanted,
     chains.measured_chains,
     chains.kilometres,
     cranks.bracket_drops,
     cranks.shell_and_axle,
+    cranks.circles_in_doubt,
     cranks.leg_shares,
     cranks.stated_ranges,
     cranks.unequal_arms,
@@ -94,7 +97,9 @@ _READERS: tuple[Reader, ...] = (
     sizes.tyre_changes,
     wear.gauge_sides,
     wear.uneven_pads,
+    gears.rated_by_the_cage,
     gears.one_ring,
+    gears.the_one_ring,
     gears.ring_to_ring,
     gears.toothed,
     fittings.partly_clamped,
@@ -126,6 +131,8 @@ _READERS: tuple[Reader, ...] = (
     nouns.before_nouns,
     temperatures.bare_below_zero,
     telling.telling_sizes,
+    gears.only_ring,
+    gears.small_wheels,
 )
 """In the order in which they are tried; a stretch that one has read is not read again."""
 _FORMS = any_of(*dict.fromkeys(form for reader in _READERS for form in AT_NUMBERS.get(reader, ())))
@@ -169,6 +176,7 @@ class QuantityFinder:
             self._take(group, passage, doubts, figured)
         self.bare.read(passage)
         self.nearby.read(passage)
+        riders.watts_for_each_kilo(passage)
         settle_changes(passage, self.kinds)
         details = [_detail(found, passage, figured) for found in passage.found]
         doubts += contradictions(details, self.kinds)

@@ -149,6 +149,31 @@ def children(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("child_mass_kg", mass, *m.span())]
 
 
+_OF_A_BODY = form(
+    r"\s(?:of\s)?(?:body\s?-?weight|rider\s?-?weight|rider\b|of me\b|myself)",
+    catches=" body weight",
+    leaves=" bike weight",
+)
+
+
+_LUGGAGE_AT = form(
+    r"\s(?:of\s)?(?:luggage|baggage|bags|panniers|camping gear|gear|kit)\sat\s(?:about\s)?\d",
+    catches=" luggage at 85",
+    leaves=" luggage at home",
+)
+
+
+@at_numbers_only(_MASS)
+def bodies(passage: Passage) -> Iterator[list[Found]]:
+    """ "20 kg luggage at 85 kg body weight": the second is the rider's, though luggage stands beside it."""
+    for m in passage.at_numbers(_MASS):
+        if _OF_A_BODY.match(passage.text, m.end()):
+            yield [Found("rider_mass_kg", _kilograms(m), *m.span())]
+        # "Luggage at 85" isn't what the luggage weighs, where its weight stands before it.
+        elif _LUGGAGE_AT.match(passage.text, m.end()):
+            yield [Found("load_mass_kg", _kilograms(m), *m.span())]
+
+
 _ME = form(
     r"\b(?:me|myself),?\s(?:at\s|about\s|is\s|with\s)?(\d{2,3})(?![\w.,]\d|\w|\s?(?:kgs?|kilos?|lbs?|pounds?|st\b|stone|years?|yrs?|cm|mm|km|miles?|psi|bar|%|on\s\d))",
     catches="wife 58 kg, me 83",
@@ -244,3 +269,23 @@ def riders_with_their_bicycles(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_RIDER_PLUS_BICYCLE):
         if _A_PERSON_IS.search(passage.before(m.start())):
             yield [Found("rider_mass_kg", number(m[1]), *m.span(1))]
+
+
+_FOR_EACH_KILO = form(
+    rf"({PLAIN})\s?(?:w|watts?)\s?(?:/|per|a|for each|for every)\s?(?:kg|kilo|kilogram)s?\b",
+    catches="2.5 watts per kilo",
+    leaves="250 watts and 70 kilo",
+)
+LEAST_FOR_A_KILO, MOST_FOR_A_KILO = 0.5, 7.0
+"""What a person holds for long, from the frail to the best there are. [W/kg]"""
+
+
+def watts_for_each_kilo(passage: Passage) -> None:
+    """ "I hold 2.5 W/kg and weigh 70": power by the rider's own mass, once that was read."""
+    masses = {found.value for found in passage.found if found.name == "rider_mass_kg"}
+    if len(masses) != 1 or passage.has_found("rider_power_w"):
+        return
+    mass = masses.pop()
+    for m in passage.around(_FOR_EACH_KILO, "kg", "kilo"):
+        if isinstance(mass, float) and LEAST_FOR_A_KILO <= number(m[1]) <= MOST_FOR_A_KILO:
+            passage.found.append(Found("rider_power_w", round(number(m[1]) * mass), *m.span()))

@@ -121,7 +121,7 @@ UPPER_LIMITS = word_set("tyre_max_pressure_kpa rim_max_pressure_kpa tyre_load_li
 SIZES = word_set(
     "spoke_diameter_mm spoke_length_mm tyre_width_mm crank_length_mm stem_length_mm rim_inner_width_mm rim_outer_width_mm hub_width_mm "
     "frame_spacing_mm seatpost_diameter_mm post_length_mm thread_engaged_mm thread_length_left_mm shell_width_mm shell_bore_mm spacer_stack_mm valve_length_mm inseam_mm "
-    "saddle_height_mm bar_clamp_diameter_mm spindle_length_mm links steerer_diameter_mm torque_n_m"
+    "saddle_height_mm bar_clamp_diameter_mm spindle_length_mm links steerer_diameter_mm torque_n_m crank_power_w hub_power_w rider_power_w"
 )
 # An axle's thickness is said of a hub too: "front hub 12 mm" is no slip.
 NEVER_DOUBTED = word_set(

@@ -191,3 +191,82 @@ def test_ratios_that_look_like_hours_and_drops_that_look_like_tyres(
     finder: Finder, text: str, name: str, values: list[object]
 ) -> None:
     assert stated(finder, text, name) == values
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        # Teeth at either end, and no tyres.
+        ("What is my lowest gear with 36 front, 40 rear on 45 mm tyres?", "largest_sprocket_teeth", [40.0]),
+        ("What is my lowest gear with 36 front, 40 rear on 45 mm tyres?", "smallest_ring_teeth", [36.0]),
+        ("What is my lowest gear with 36 front, 40 rear on 45 mm tyres?", "front_tyre_width_mm", []),
+        ("My tyres are 32 front, 36 rear, and the gears are low enough.", "largest_sprocket_teeth", []),
+        ("Gears are fine. 28 front and 32 rear tyres for hills?", "front_tyre_width_mm", [28.0]),
+        # One ring alone is the smallest as well, where no other is spoken of.
+        ("It's a 1x with a 42 and an 11-46 cassette.", "smallest_ring_teeth", [42.0]),
+        ("It's a 1x with a 42 and an 11-46 cassette.", "largest_sprocket_teeth", [46.0]),
+        ("My big ring has 50 teeth, with 11-28, and hills hurt.", "smallest_ring_teeth", []),
+        # A ring over a sprocket, with the tyres' size elsewhere.
+        ("Is 30x34 on 29 x 2.1 low enough for 16 percent?", "largest_sprocket_teeth", [34.0]),
+        ("Is 30x34 on 29 x 2.1 low enough for 16 percent?", "slope_pct", [16.0]),
+        ("A 24x30 wheel costs 16 percent more.", "largest_sprocket_teeth", []),
+        ("It wears 16 percent faster than the old one.", "slope_pct", []),
+        # The only cassette is the one whose hill it is.
+        ("I have 34/50 and 11-30. Is that low enough for 12 % hills?", "new_largest_sprocket_teeth", [30.0]),
+        ("I have 34/50 and 11-30. What would an easier cassette be?", "new_largest_sprocket_teeth", []),
+        ("What is 44x17 in inches?", "sprocket_teeth", [17.0]),
+        ("Do I need 44x17 inch tyres?", "sprocket_teeth", []),
+        # What a rider holds for each kilo.
+        ("I'm 80 kg and hold 2 W/kg on a long climb.", "rider_power_w", [160]),
+        ("I hold 2 watts per kilo.", "rider_power_w", []),
+        # How far two meters are apart is what neither reads.
+        ("My pedals read 18 watts lower than the trainer.", "crank_power_w", []),
+        ("My pedals read 218 watts, the trainer says 225.", "crank_power_w", [218.0]),
+        # A link's own number, where the chain's is another.
+        ("May a 10 speed quick link go on a 9 speed chain?", "link_speeds", [10.0]),
+        ("May a 10 speed quick link go on a 9 speed chain?", "chain_speeds", [9.0]),
+        ("Which quick link for a 9 speed chain?", "link_speeds", []),
+        ("A 9 speed link for my 9 speed chain, please.", "link_speeds", []),
+        # Of the kind that was named before.
+        ("I've an 8 speed bike. They sell 9 speed chains and 11 speed ones.", "speeds", [8.0]),
+        ("I've an 8 speed bike. They sell 9 speed chains and 11 speed ones.", "chain_speeds", [9.0, 11.0]),
+        # The new arm comes first where it stands in place of the old one.
+        ("I put on 172.5 mm cranks instead of 165.", "new_crank_length_mm", [172.5]),
+        ("I put on 172.5 mm cranks instead of 165.", "crank_length_mm", [165.0]),
+        # Which of two circles it is was not told.
+        ("I can't tell if it's a 110 or 130 BCD.", "bolt_circle_mm", []),
+        ("I can't tell if it's a 110 or 130 BCD.", "new_bolt_circle_mm", []),
+        ("Will a 110 BCD ring go on my 130 BCD crank?", "new_bolt_circle_mm", [110.0]),
+        # A ring and a cassette that go on together, and a ring before a cassette.
+        ("From 2x10 to 1x10: now 36/22, then I fit a 30 and an 11-42.", "new_ring_teeth", [30.0]),
+        ("My folder has 46 front, 11-25 at the back. Is it low enough?", "smallest_ring_teeth", [46.0]),
+        ("My folder has 46 front, 50 psi at the back.", "largest_ring_teeth", []),
+        ("A 20 inch folding bike, 50 front, 11-25: hills?", "bead_seat_diameter_mm", [406.0]),
+        ("A 20 inch folding bike with a flat.", "bead_seat_diameter_mm", []),
+        # What a cage is good for, and a cassette that was found.
+        ("It's 50/34 with a long cage that takes 32.", "rated_sprocket_teeth", [32.0]),
+        ("I saw a cheap 12-32 cassette, would my mech cope?", "new_largest_sprocket_teeth", [32.0]),
+        # With one gear the lowest is the only one.
+        ("Is 40x17 low enough for a single speed on hills?", "largest_sprocket_teeth", [17.0]),
+        ("Is 40x17 a good single speed gear?", "largest_sprocket_teeth", []),
+        ("I'm 59 now and weigh 71 kg.", "rider_mass_kg", [71.0]),
+        ("I'm 59 kg now.", "rider_mass_kg", [59.0]),
+        ("With 15 kg luggage at 72 kg body weight.", "load_mass_kg", [15.0]),
+        ("With 15 kg luggage at 72 kg body weight.", "rider_mass_kg", [72.0]),
+        # From so many sprockets to so many, and a freehub beside bars.
+        ("Going from 8 to 9 speed, what do I need?", "new_speeds", [9.0]),
+        ("From 8 to 9 speed chains are alike.", "new_speeds", []),
+        ("Drop bars, 34.9 mm freehub.", "freehub_body_length_mm", [34.9]),
+        # A fixed sprocket that isn't fast on its hub.
+        ("The cog moves a little on the hub when I hold back.", "fixed_slip", ["slips"]),
+        ("The cog is fast on the hub.", "fixed_slip", []),
+        ("Friction levers with nine sprockets?", "lever_clicks", ["none"]),
+        # Dropouts, said the other way about.
+        ("The dropouts are vertical, sadly.", "dropout_kind", ["vertical"]),
+        ("The dropouts are scratched, sadly.", "dropout_kind", []),
+    ],
+)
+def test_gears_are_read_as_riders_tell_them(
+    finder: Finder, text: str, name: str, values: list[object]
+) -> None:
+    assert stated(finder, text, name) == values
