@@ -16,7 +16,7 @@ KINDS = (
     "close_reply", "person", "condition", "close_call", "holds_for", "taken_as", "nearest", "nearest_if", "unknown_code",
     "too_close",
 )  # fmt: skip
-SENTENCES = ("hold_off", "hold_off_beside", "maker_first", "opened_briefly", "what_helps")
+SENTENCES = ("dead_brake", "hold_off", "hold_off_beside", "maker_first", "opened_briefly", "what_helps")
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +24,7 @@ class Phrases:
     """Openings, closings and standing sentences."""
 
     lists: dict[str, tuple[str, ...]]
+    dead_brake: str
     hold_off: str
     hold_off_beside: str
     what_helps: str

@@ -34,17 +34,25 @@ class Judgement:
 def judge(trial: Trial, unworked: list[str]) -> Judgement:
     """One verdict over all cases of a trial; figures that could not be worked out are told in `unworked`."""
     brief = trial.brief
-    if brief.verdict is not None:
-        reasons = (_rendered(brief.because, trial, trial.centre),) if brief.because else ()
-        return Judgement(brief.verdict, "sure", reasons)
+    if not brief.deciders:
+        return _fixed(trial)
     told = _codes(trial.cases, told=True)
     unsettled = _unsettled(trial, unworked)
     every = np.unique(told)
     if len(every) == 1 and every[0] != SILENT and not (unsettled and every[0] < SEVERITY["inspect-first"]):
         return _as_measured(trial, int(every[0]))
+    if every[-1] == SILENT and brief.verdict is not None:
+        return _fixed(trial)
     if every[-1] == SILENT and "explain" in brief.answers:
         return Judgement("explain", "sure")
     return Judgement("need-more", "open", sources=_all_sources(trial))
+
+
+def _fixed(trial: Trial) -> Judgement:
+    """What the brief says by itself, where no decider speaks."""
+    brief = trial.brief
+    reasons = (_rendered(brief.because, trial, trial.centre),) if brief.because else ()
+    return Judgement(brief.verdict or "none", "sure", reasons)
 
 
 def _as_measured(trial: Trial, told: int) -> Judgement:

@@ -14,6 +14,7 @@ from triage.draft.sentences import joined, sentence
 from triage.records import MAY_HURT, Finding, Question
 
 MOST_CODES = 3
+DEAD_BRAKE = ("brake_gone", "gone")
 LIKELY_TO_HURT = 0.5
 """From this share of the likely briefs on that begin with a stop, a question without a draft may be about such a thing."""
 
@@ -55,7 +56,19 @@ class Telling:
     @property
     def headline(self) -> str:
         """The answer in one sentence."""
-        return self.phrase("too_close") if self.said.hangs_on_measuring else self.said.headline
+        headline = self.phrase("too_close") if self.said.hangs_on_measuring else self.said.headline
+        return f"{self.phrases.dead_brake} {headline}" if self._has_a_dead_brake else headline
+
+    @property
+    def _has_a_dead_brake(self) -> bool:
+        """Whether a brake does nothing, and what is said of brakes doesn't begin with a stop."""
+        return (
+            self.brief is not None
+            and self.brief.topic == "brakes"
+            and self.finding.verdict != "not-recommended"
+            and any((told.name, told.value) == DEAD_BRAKE for told in self.finding.matched.extracted.details)
+            and not self.said.headline.startswith(("Don't ride", "Don’t ride"))
+        )
 
     @property
     def hold_off(self) -> tuple[str, ...]:
