@@ -62,6 +62,15 @@ _PUT_RIGHT = re.compile(
 _NOT_CURED = re.compile(
     r"\b(?:still|no better|no change|no different|same again|made no difference|didn['’]?t help|to no avail|without success)\b"
 )
+_AT_THE_BAR = re.compile(
+    r"(?<!gear )(?<!shift )(?<!dropper )(?<!clutch )(?<!post )\b(?:levers?|brakes?(?: handle)?|handle)\b[^.;?!\n]{0,40}?\b"
+    r"(?:(?:goes|going|went|go|comes|coming|came|come|pulls?|pulling|pulled|moves?|travels?|sinks?|sank|squeezes?|squeezed|closes?|gets?|got)(?: (?:nearly|almost|right|all the way|straight|completely|fully|in|back|down|up|easily|flat|very close|close|flush|now|it|them))*"
+    r" (?:to|into|on to|onto|against|with)|(?:touch(?:es|ing)?|hits?|hitting|meets?|reach(?:es|ing)?|bottoms? out (?:on|against)|bottoming out (?:on|against)|ends? at|lies on|lay on))"
+    r" (?:the |my |his |her |their )?(?:handle ?)?(?:bars?|grips?|bar tape)\b(?! (?:bag|end|clamp|mount))"
+)
+_NOT_AT_THE_BAR = re.compile(
+    r"\b(?:\w+n['’]?t|not|never|without|before|until|cannot|so that|must|how far|should)\b[^.;?!\n]{0,50}$"
+)
 _SENTENCE_END = re.compile(r"[.?!\n]+(?:\s|$)")
 _AHEAD = 260
 _BEHIND = 140
@@ -106,3 +115,13 @@ def _is_of_a_brake(text: str, start: int) -> bool:
     if not brakes:
         return False
     return all(one.start() < brakes[-1] for one in _ANOTHER_THING.finditer(text, begin, start))
+
+
+def levers_at_the_bar(text: str) -> Iterator[tuple[int, int]]:
+    """Where a lowered text tells of a brake's lever that comes to the bar; not of one that mustn't, or might."""
+    if "brake" not in text and "lever" not in text:
+        return
+    for told in _AT_THE_BAR.finditer(text):
+        before = text[max(0, told.start() - 40) : told.start()] + told.group()
+        if not _NOT_AT_THE_BAR.search(before) and _is_so(text, *told.span()):
+            yield told.span()

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from knowledge.base import Choice, Knowledge
-from triage.dead_brakes import dead_brakes
+from triage.dead_brakes import dead_brakes, levers_at_the_bar
 from triage.extract.forms import form
 from triage.extract.spelled import Figured
 from triage.extract.words import PhraseIndex, Words, lowered
@@ -146,7 +146,7 @@ _BULGES_A_COVER = form(
     leaves=" at the rim",
 )
 _OF_BOLTS = ("bolt_place", "joint")
-_GONE = ("brake_gone", "gone")
+_GONE = "brake_gone"
 _VALVE_NEAR = form(
     r"\b(?:valves?|presta|schrader|dunlop|inner tubes?|punctur\w*)\b|\b(?:base|foot|root) of (?:the|its) $",
     catches="the stem of the valve",
@@ -343,7 +343,7 @@ class ChoiceFinder:
     """All ways of saying every choice, the longest first, so that "not tubeless" beats "tubeless"."""
 
     def __init__(self, knowledge: Knowledge) -> None:
-        self.reads_dead_brakes = _GONE[0] in knowledge.choices
+        self.reads_dead_brakes = _GONE in knowledge.choices
         self.phrases: PhraseIndex[tuple[str, str]] = PhraseIndex(
             (lowered(Figured(words).text), (name, choice.value))
             for name, choices in knowledge.choices.items()
@@ -383,8 +383,13 @@ class ChoiceFinder:
         """Brakes that do nothing: said in too many ways for a list, and of too few other things."""
         if not self.reads_dead_brakes:
             return []
-        spans = (figured.back(start, end) for start, end in dead_brakes(text))
-        return [Detail(*_GONE, figured.original[first:behind], first, behind) for first, behind in spans]
+        value, found = "gone", list(dead_brakes(text))
+        if not found:
+            value, found = "bar", list(levers_at_the_bar(text))
+        spans = [figured.back(start, end) for start, end in found]
+        return [
+            Detail(_GONE, value, figured.original[first:behind], first, behind) for first, behind in spans
+        ]
 
 
 def _without_shorter(details: list[Detail]) -> list[Detail]:

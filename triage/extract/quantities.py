@@ -11,6 +11,7 @@ from triage.extract import (
     gears,
     nouns,
     oils,
+    packs,
     pressures,
     riders,
     sizes,
@@ -58,6 +59,12 @@ _OTHER_INSIDES = (
 )
 _READERS: tuple[Reader, ...] = (
     wear.worn_through,
+    packs.pads_with_their_plate,
+    packs.hollow_tracks,
+    packs.battery_energies,
+    packs.on_a_carrier,
+    packs.with_a_child,
+    packs.heights_of_children,
     sizes.iso_sizes,
     sizes.measured_tyres,
     sizes.french_sizes,
