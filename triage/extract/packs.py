@@ -252,3 +252,27 @@ def heights_of_children(passage: Passage) -> Iterator[list[Found]]:
         told = m.group().endswith(("tall", "high", "height")) or _IS_TALL.search(before)
         if told and not _NO_HEIGHT.search(before) and SHORTEST_CHILD_CM <= int(m[1]) <= TALLEST_CHILD_CM:
             yield [Found("child_height_mm", int(m[1]) * 10.0, *m.span())]
+
+
+_SHOWN_AND_TRUE = form(
+    rf"\b(?:shows?|showed|showing|says?|said|reads?|reading|displays?|gives?|counts?|counted|records?|recorded|makes? it)\s(?:me\s|only\s|about\s)?({PLAIN})\s?(?:km|kms|kilomet(?:re|er)s|miles?|mi)?\b[^.?!\d]{{0,30}}?"
+    rf"\b(?:that['’]?s|that is|that was|which is|really|actually|instead of|in place of|for a|but|while|where|whereas|though|on a|against|over a)\b[^.?!\d]{{0,40}}?({PLAIN})\s?(?:km|kms|kilomet(?:re|er)s|miles?|mi)?\b",
+    catches="shows 31 km for a route that's 29.6",
+    leaves="shows 31 km and it rains",
+)
+_A_COMPUTER = ("computer", "speedo", "cycle meter", "odometer", "trip meter")
+MOST_WRONG = 0.25
+"""A computer that is further out than that has another fault than its setting."""
+
+
+def shown_and_true(passage: Passage) -> Iterator[list[Found]]:
+    """ "It shows 31 km for a route that's 29.6": by how much the setting of a computer is out."""
+    if not passage.holds(*_A_COMPUTER):
+        return
+    for m in passage.anywhere(_SHOWN_AND_TRUE):
+        shown, true = number(m[1]), number(m[2])
+        if 0 < true and 0 < abs(shown / true - 1) <= MOST_WRONG:
+            yield [
+                Found("shown_distance_km", shown, *m.span(1)),
+                Found("true_distance_km", true, *m.span(2)),
+            ]

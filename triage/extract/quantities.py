@@ -65,6 +65,7 @@ _READERS: tuple[Reader, ...] = (
     packs.on_a_carrier,
     packs.with_a_child,
     packs.heights_of_children,
+    packs.shown_and_true,
     sizes.iso_sizes,
     sizes.measured_tyres,
     sizes.french_sizes,

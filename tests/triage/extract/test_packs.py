@@ -30,6 +30,10 @@ def read(finder, text: str) -> dict[str, object]:
             "The twins weigh 12 and 13 kg, the trailer weighs 14 kg, limit for the trailer is 40 kg.",
             {"children_mass_kg": 25, "trailer_mass_kg": 14, "trailer_limit_kg": 40},
         ),
+        (
+            "The speedo says 41.5 km but it was 40 by the stones.",
+            {"shown_distance_km": 41.5, "true_distance_km": 40},
+        ),
         ("Our boy is 6 and 118 cm, which bike?", {"child_height_mm": 1180}),
         ("She is a girl of nine, 134 cm tall.", {"child_height_mm": 1340}),
     ],
@@ -48,6 +52,7 @@ def test_what_belongs_together_is_read_together(finder, text: str, told: dict[st
         ("I pull a trailer of 20 kg with shopping.", "trailer_mass_kg"),
         ("The rack is 12 years old and the hitch is 50 mm.", "towball_limit_kg"),
         ("The seat is for 9 to 22 kg.", "child_mass_kg"),
+        ("My computer shows 31 km but after 5 more it goes blank.", "shown_distance_km"),
     ],
 )
 def test_what_only_looks_like_it_is_left(finder, text: str, not_told: str) -> None:
