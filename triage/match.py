@@ -95,6 +95,8 @@ def _stated(
         choices = tuple(dict.fromkeys(str(detail.value) for detail in own))
         return _choice(need, choices, "rider", words, "the rider's words")
     own = _finest(outright(own, told) if need.name in _ONE_EACH else own)
+    if need.name in _THINNEST_COUNTS:
+        own = [min(own, key=lambda detail: _ends(detail.value)[0])]
     ends = [end for detail in own for end in _ends(detail.value)]
     low, high = min(ends), max(ends)
     first = _ends(own[0].value)
@@ -104,6 +106,8 @@ def _stated(
     return replace(_number(need, low, high, "rider", words, "the rider's words"), spread=spread)
 
 
+_THINNEST_COUNTS = frozenset({"pad_thickness_mm", "rim_wall_mm", "rotor_thickness_mm"})
+"""Of what wears the thinnest place decides: "1 mm in front and 1.5 behind" is no stretch."""
 _ONE_EACH = frozenset({"inseam_mm", "saddle_height_mm"})
 """A rider has one of these: "saddle 73 cm, inseam 84" is no stretch, though 73 cm might be an inseam too."""
 

@@ -190,7 +190,7 @@ _NO_WHEEL = form(
     catches=" centre",
     leaves=" tyre",
 )
-_SAID_OF = {"brake_fluid": "brake_made_for"}
+_SAID_OF = {"brake_fluid": "brake_made_for", "brake_kind": "lever_pull"}
 """What stands in the words for the second is no choice of the first: "says DOT 5.1" tells the brake's fluid, not the filled one."""
 _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
     "sun_place": (("open-sun", "closed-car"), ("open-sun", "car-boot"), ("closed-car", "car-boot")),

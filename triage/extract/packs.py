@@ -20,17 +20,29 @@ _AMPERE_HOURS_AND_VOLTS = form(
     catches="13 ah at 36 v",
     leaves="13 ah",
 )
+_MILLIAMPERE_HOURS = form(
+    rf"({PLAIN})\s?mah\b[^.;?!\d]{{0,24}}({PLAIN})\s?v(?:olts?)?\b|({PLAIN})\s?v(?:olts?)?\b[^.;?!\d]{{0,24}}({PLAIN})\s?mah\b",
+    catches="2600 mah at 3.7 v",
+    leaves="2600 mah",
+)
 LEAST_VOLTS, MOST_VOLTS = 6, 84
 MOST_AMPERE_HOURS = 60
+LEAST_CELL_VOLTS = 1.2
 
 
-@at_numbers_only(_VOLTS_AND_AMPERE_HOURS, _AMPERE_HOURS_AND_VOLTS)
+@at_numbers_only(_VOLTS_AND_AMPERE_HOURS, _AMPERE_HOURS_AND_VOLTS, _MILLIAMPERE_HOURS)
 def battery_energies(passage: Passage) -> Iterator[list[Found]]:
     """ "36 V 13 Ah" holds 468 watt-hours."""
-    for pattern, volts, hours in ((_VOLTS_AND_AMPERE_HOURS, 1, 2), (_AMPERE_HOURS_AND_VOLTS, 2, 1)):
+    for pattern, at_volts, at_hours in ((_VOLTS_AND_AMPERE_HOURS, 1, 2), (_AMPERE_HOURS_AND_VOLTS, 2, 1)):
         for m in passage.at_numbers(pattern):
-            if LEAST_VOLTS <= number(m[volts]) <= MOST_VOLTS and number(m[hours]) <= MOST_AMPERE_HOURS:
-                yield [Found("battery_watt_hours", round(number(m[volts]) * number(m[hours])), *m.span())]
+            if LEAST_VOLTS <= number(m[at_volts]) <= MOST_VOLTS and number(m[at_hours]) <= MOST_AMPERE_HOURS:
+                yield [
+                    Found("battery_watt_hours", round(number(m[at_volts]) * number(m[at_hours])), *m.span())
+                ]
+    for m in passage.at_numbers(_MILLIAMPERE_HOURS):
+        milli, volts = (number(m[1]), number(m[2])) if m[1] else (number(m[4]), number(m[3]))
+        if LEAST_CELL_VOLTS <= volts <= MOST_VOLTS:
+            yield [Found("battery_watt_hours", round(milli * volts / 1000, 1), *m.span())]
 
 
 _MASS = form(rf"({PLAIN})\s?(?:kgs?|kilos?)\b", catches="17 kg", leaves="17 km")
@@ -271,7 +283,7 @@ def shown_and_true(passage: Passage) -> Iterator[list[Found]]:
         return
     for m in passage.anywhere(_SHOWN_AND_TRUE):
         shown, true = number(m[1]), number(m[2])
-        if 0 < true and 0 < abs(shown / true - 1) <= MOST_WRONG:
+        if true > 0 and 0 < abs(shown / true - 1) <= MOST_WRONG:
             yield [
                 Found("shown_distance_km", shown, *m.span(1)),
                 Found("true_distance_km", true, *m.span(2)),

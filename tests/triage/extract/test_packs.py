@@ -18,6 +18,16 @@ def read(finder, text: str) -> dict[str, object]:
         ("Without the plate the pads are 1.3 mm.", {"pad_thickness_mm": 1.3}),
         ("The label on the pack says 48 V, 12 Ah. How far?", {"battery_watt_hours": 576}),
         ("It has 10 Ah at 36 V.", {"battery_watt_hours": 360}),
+        ("One cell, 3.6 V and 3000 mAh.", {"battery_watt_hours": 10.8}),
+        ("The baby is seven months old and 8 kg.", {"child_mass_kg": 8}),
+        (
+            "Levers from the packet says for V-brakes, on my road callipers.",
+            {"lever_pull": "long", "brake_kind": "road-calliper"},
+        ),
+        (
+            "A 203 mm rotor is lying around, the fork's maximum is 180.",
+            {"new_rotor_diameter_mm": 203, "largest_rotor_mm": 180},
+        ),
         (
             "The car allows 80 kg on the ball, the carrier weighs 18 kg and we have two bikes of 24 kg each.",
             {"towball_limit_kg": 80, "carrier_mass_kg": 18, "carried_bikes_kg": 48},
