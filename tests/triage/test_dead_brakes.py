@@ -7,8 +7,10 @@ from collections.abc import Mapping
 import pytest
 
 from knowledge.base import Knowledge
-from tests.asked import reply
+from knowledge.phrases import load_phrases
+from tests.asked import asked, found, reply
 from triage.dead_brakes import tells_of_a_dead_brake
+from triage.draft import draft
 from triage.split.flags import flags_of
 
 
@@ -89,3 +91,16 @@ def test_a_brake_that_still_works_is_explained(knowledge, brief) -> None:
 def first_words(knowledge: Knowledge, brief: str, told: Mapping[str, object]) -> str:
     """What the reply begins with, behind its greeting."""
     return reply(knowledge, brief, told).split("\n\n")[1]
+
+
+@pytest.mark.parametrize(
+    ("text", "is_stopped"),
+    [
+        ("The coaster brake of my three-speed does nothing any more. Is it the gears?", True),
+        ("The gears slip. By the way, which oil?", False),
+    ],
+)
+def test_a_dead_brake_is_told_off_in_whichever_topic_it_lands(knowledge, text: str, is_stopped: bool) -> None:
+    finding = found(asked("drivetrain/hub-gears", {"brake_gone": "gone"}, text), knowledge)
+    (made,) = draft([finding], knowledge, load_phrases(), 150.0)
+    assert (made.headline or "").startswith("Don't ride it until that brake works") == is_stopped

@@ -9,6 +9,7 @@ from functools import cached_property
 from knowledge.base import Knowledge
 from knowledge.brief import Brief
 from knowledge.phrases import Phrases
+from triage.dead_brakes import tells_of_a_dead_brake
 from triage.draft.said import Said, said_by
 from triage.draft.sentences import joined, sentence
 from triage.records import MAY_HURT, Finding, Question
@@ -61,10 +62,10 @@ class Telling:
 
     @property
     def _has_a_dead_brake(self) -> bool:
-        """Whether a brake does nothing, and what is said of brakes doesn't begin with a stop."""
+        """Whether a brake does nothing, and what is said to it doesn't begin with a stop."""
         return (
             self.brief is not None
-            and self.brief.topic == "brakes"
+            and (self.brief.topic == "brakes" or tells_of_a_dead_brake(self.question.text.lower()))
             and self.finding.verdict != "not-recommended"
             and any((told.name, told.value) == DEAD_BRAKE for told in self.finding.matched.extracted.details)
             and not self.said.headline.startswith(("Don't ride", "Don’t ride"))
