@@ -18,6 +18,9 @@ from triage.shown import names_for
 FEW = 0.03
 """Share of the tried rows that may disagree: a few sit on the tipping value itself, or in a far corner of the spreads."""
 
+SOME = 0.25
+"""From this share of worse rows on, the worse of two verdicts that are both no yes is said."""
+
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
@@ -68,6 +71,9 @@ def _as_measured(trial: Trial, told: int) -> Judgement:
         worst = int(measured[worse].max())
         if worst > SEVERITY["yes-if"] and not trial.brief.safety:
             return _spoken(trial, told, "close")
+        if worst > SEVERITY["yes-if"] and told > SEVERITY["yes-if"]:
+            # Neither is a yes, so a finer figure would let nobody ride: nothing is asked.
+            return _spoken(trial, worst if share(worse) > SOME else told, "close")
         if worst > SEVERITY["yes-if"]:
             return Judgement("need-more", "open", sources=_all_sources(trial), hangs_on_measuring=True)
         return _spoken(trial, worst, "close")
