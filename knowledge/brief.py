@@ -197,20 +197,22 @@ class Brief(Part):
 
     @model_validator(mode="after")
     def _whole(self) -> Brief:
-        if (self.verdict is None) == (not self.deciders):
-            raise ValueError("deciders: give deciders, or a fixed verdict, and not both")
+        if self.verdict is None and not self.deciders:
+            raise ValueError("deciders: give deciders, or a fixed verdict")
+        if self.verdict is not None and not all(decider.only_if_known for decider in self.deciders):
+            raise ValueError("deciders: beside a fixed verdict each needs only_if_known")
         if self.safety and not (self.harm and self.see and self.cautions):
             raise ValueError("safety: a safety matter needs harm, see and cautions")
         return self
 
     def possible_verdicts(self) -> set[str]:
-        """Every verdict that the deciders can give, each of which needs an answer."""
-        if self.verdict is not None:
+        """Every verdict that the deciders can give, each of which needs an answer; a fixed one stands where they are silent."""
+        if self.verdict is not None and not self.deciders:
             return {self.verdict}
-        found: set[str] = set()
+        found: set[str] = set() if self.verdict is None else {self.verdict}
         for decider in self.deciders:
             found |= {band.verdict for band in decider.bands}
             found |= {outcome.verdict for outcome in decider.values.values()}
             if decider.otherwise is not None:
                 found.add(decider.otherwise.verdict)
-        return found | {"need-more"}
+        return found | {"need-more"} if self.verdict is None else found

@@ -17,6 +17,7 @@ KINDS = (
     "too_close",
 )  # fmt: skip
 SENTENCES = (
+    "dead_brake",
     "hold_off",
     "hold_off_beside",
     "maker_first",
@@ -31,6 +32,7 @@ class Phrases:
     """Openings, closings and standing sentences."""
 
     lists: dict[str, tuple[str, ...]]
+    dead_brake: str
     hold_off: str
     hold_off_beside: str
     what_helps: str

@@ -98,8 +98,9 @@ def _stated(
         choices = tuple(dict.fromkeys(str(detail.value) for detail in own))
         return _choice(need, choices, "rider", words, "the rider's words")
     own = _finest(outright(own, told) if need.name in _ONE_EACH else own)
+    if need.name in _LEAST_COUNTS:
+        own = [min(own, key=lambda detail: _ends(detail.value)[0])]
     ends = [end for detail in own for end in _ends(detail.value)]
-    ends = [min(ends)] if need.name in _SMALLEST else ends
     low, high = min(ends), max(ends)
     first = _ends(own[0].value)
     if high - low <= _slip(need, knowledge) and first[0] == first[-1]:
@@ -110,11 +111,11 @@ def _stated(
     return replace(_number(need, low, high, "rider", words, "the rider's words"), spread=spread)
 
 
-_SMALLEST = ("tyre_clearance_mm",)
-"""Of several gaps that are told the smallest counts."""
 _MARKED = ("rim_inner_width_mm",)
 _A_MARKING = re.compile(r"\d{3}\s?[-x×]\s?\d\d|\d\d\s?[cC]\b")
 """On a rim this is printed: "622x19"; "19 mm between the walls" was measured."""
+_LEAST_COUNTS = frozenset({"pad_thickness_mm", "rim_wall_mm", "rotor_thickness_mm", "tyre_clearance_mm"})
+"""Of what wears the thinnest place decides, and of gaps the smallest: "1 mm in front and 1.5 behind" is no stretch."""
 _ONE_EACH = frozenset({"inseam_mm", "saddle_height_mm"})
 """A rider has one of these: "saddle 73 cm, inseam 84" is no stretch, though 73 cm might be an inseam too."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.asked import asked, found
 from triage.decide import decide
 from triage.decide.trial import MOST_CASES, Trial
 from triage.match import match
@@ -330,3 +331,10 @@ def test_what_could_only_make_it_better_is_not_told_as_assumed(finding, worst, a
 
     assert found.verdict == "not-recommended"
     assert [one.name for one in found.assumed] == assumed
+
+
+def test_where_neither_side_of_a_limit_is_a_yes_nothing_is_asked(knowledge):
+    """A rim that is 8 mm out, on the limit between a look and a no: no ruler makes that a wheel to ride."""
+    made = found(asked("wheels/buckled-wheel", {"runout_mm": 8}), knowledge)
+    assert made.verdict in ("inspect-first", "not-recommended")
+    assert (made.sureness, made.asks) == ("close", ())

@@ -18,6 +18,9 @@ from triage.shown import names_for
 FEW = 0.03
 """Share of the tried rows that may disagree: a few sit on the tipping value itself, or in a far corner of the spreads."""
 
+SOME = 0.25
+"""From this share of worse rows on, the worse of two verdicts that are both no yes is said."""
+
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
@@ -34,17 +37,25 @@ class Judgement:
 def judge(trial: Trial, unworked: list[str]) -> Judgement:
     """One verdict over all cases of a trial; figures that could not be worked out are told in `unworked`."""
     brief = trial.brief
-    if brief.verdict is not None:
-        reasons = (_rendered(brief.because, trial, trial.centre),) if brief.because else ()
-        return Judgement(brief.verdict, "sure", reasons)
+    if not brief.deciders:
+        return _fixed(trial)
     told = _codes(trial.cases, told=True)
     unsettled = _unsettled(trial, unworked)
     every = np.unique(told)
     if len(every) == 1 and every[0] != SILENT and not (unsettled and every[0] < SEVERITY["inspect-first"]):
         return _as_measured(trial, int(every[0]))
+    if every[-1] == SILENT and brief.verdict is not None:
+        return _fixed(trial)
     if every[-1] == SILENT and "explain" in brief.answers:
         return Judgement("explain", "sure")
     return Judgement("need-more", "open", sources=_all_sources(trial))
+
+
+def _fixed(trial: Trial) -> Judgement:
+    """What the brief says by itself, where no decider speaks."""
+    brief = trial.brief
+    reasons = (_rendered(brief.because, trial, trial.centre),) if brief.because else ()
+    return Judgement(brief.verdict or "none", "sure", reasons)
 
 
 def _as_measured(trial: Trial, told: int) -> Judgement:
@@ -60,6 +71,9 @@ def _as_measured(trial: Trial, told: int) -> Judgement:
         worst = int(measured[worse].max())
         if worst > SEVERITY["yes-if"] and not trial.brief.safety:
             return _spoken(trial, told, "close")
+        if worst > SEVERITY["yes-if"] and told > SEVERITY["yes-if"]:
+            # Neither is a yes, so a finer figure would let nobody ride: nothing is asked.
+            return _spoken(trial, worst if share(worse) > SOME else told, "close")
         if worst > SEVERITY["yes-if"]:
             return Judgement("need-more", "open", sources=_all_sources(trial), hangs_on_measuring=True)
         return _spoken(trial, worst, "close")

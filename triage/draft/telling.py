@@ -9,6 +9,7 @@ from functools import cached_property
 from knowledge.base import Knowledge
 from knowledge.brief import Brief
 from knowledge.phrases import Phrases
+from triage.dead_brakes import tells_of_a_dead_brake
 from triage.draft.said import Said, said_by
 from triage.draft.sentences import joined, sentence
 from triage.records import MAY_HURT, Finding, Question
@@ -18,6 +19,7 @@ SURE_OF_TOPIC = 0.5
 """From here on the topic is right for 33 of 35 real questions that no brief was sure enough to answer."""
 SURE_OF_BRIEF = 0.6
 """Of drafts for real riders that are less sure of their brief than this, 55 of 97 had the right one; of the surer ones 205 of 259."""
+DEAD_BRAKE = ("brake_gone", "gone")
 LIKELY_TO_HURT = 0.5
 """From this share of the likely briefs on that begin with a stop, a question without a draft may be about such a thing."""
 
@@ -59,7 +61,19 @@ class Telling:
     @property
     def headline(self) -> str:
         """The answer in one sentence."""
-        return self.phrase("too_close") if self.said.hangs_on_measuring else self.said.headline
+        headline = self.phrase("too_close") if self.said.hangs_on_measuring else self.said.headline
+        return f"{self.phrases.dead_brake} {headline}" if self._has_a_dead_brake else headline
+
+    @property
+    def _has_a_dead_brake(self) -> bool:
+        """Whether a brake does nothing, and what is said to it doesn't begin with a stop."""
+        return (
+            self.brief is not None
+            and (self.brief.topic == "brakes" or tells_of_a_dead_brake(self.question.text.lower()))
+            and self.finding.verdict != "not-recommended"
+            and any((told.name, told.value) == DEAD_BRAKE for told in self.finding.matched.extracted.details)
+            and not self.said.headline.startswith(("Don't ride", "Don’t ride"))
+        )
 
     @property
     def hold_off(self) -> tuple[str, ...]:

@@ -98,6 +98,21 @@ _FEET = form(
     catches="5'10\"",
     leaves="35 ft lb",
 )
+_SMALL = form(r"(?:[89]\d|1[0-5]\d)\s?cm\s(?:tall|in height)", catches="112 cm tall", leaves="178 cm tall")
+CHILDREN = (
+    "child",
+    "kid",
+    "twin",
+    "toddler",
+    "baby",
+    " son",
+    "daughter",
+    " boy",
+    " girl",
+    "year old",
+    "year-old",
+    "grandson",
+)
 _FEET_OF_HILL = form(
     r"\s?(?:of\s)?(?:climb|descen|drop|high|above|altitude|elevation|up\b)",
     catches=" of climbing",
@@ -253,7 +268,8 @@ def _asides(passage: Passage) -> Iterator[tuple[int, int]]:
 def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
     text, before = passage.text, passage.before(start, 48)
     feet = _FEET.match(text, start)
-    if feet is not None and not _FEET_OF_HILL.match(text, feet.end()):
+    small = feet is not None and _SMALL.match(text, start) is not None and passage.holds(*CHILDREN)
+    if feet is not None and not small and not _FEET_OF_HILL.match(text, feet.end()):
         yield feet.span()
     for pattern in (_GAP_BY_RULE, _CALLED_A_RULE) if passage.holds("steerer", "top cap", "stem") else ():
         # What everybody says a gap should be is not the gap that the rider has.

@@ -111,6 +111,11 @@ _NEW_BEHIND = form(
     catches=" mm when new",
     leaves=" now",
 )
+_LIES_ABOUT = form(
+    r"\s?(?:mm\s)?(?:(?:rotors?|discs?|disks?)\s)?(?:is\s|are\s|that['’]?s\s|which is\s)?(?:still\s|just\s)?(?:lying\s(?:here|about|around|in)|left over|in (?:a|the|my) (?:drawer|shed|garage|parts box)|(?:from|off) (?:another|my other|an old))\b",
+    catches=" mm rotor lying here",
+    leaves=" mm rotor on there",
+)
 _FALLS = form(
     r"\b(?:fall|fell|drop|sink|sank|los|leak|goes|went|go|down)\w*\b[^.;?!]{0,40}\bto\s(?:about\s|only\s|around\s|just\s|a\s|mere\s)*$",
     catches="it falls from 6 to about ",
@@ -366,6 +371,8 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
         said_before = passage.text[start : found.start]
         if _OF_A_DISC.search(said_before) and not _OF_A_WHEEL.search(said_before):
             return replace(found, name="rotor_runout_mm")
+    if found.name == "rotor_diameter_mm" and _LIES_ABOUT.match(passage.text, found.end):
+        return replace(found, name="new_rotor_diameter_mm")
     if found.name in _WEARS and _NEW_BEHIND.match(passage.text, found.end):
         return replace(found, name=f"new_{found.name}")
     if found.name != _SIDED:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from knowledge.base import Choice, Knowledge
+from triage.dead_brakes import dead_brakes, levers_at_the_bar
 from triage.extract.forms import form
 from triage.extract.spelled import Figured
 from triage.extract.words import PhraseIndex, Words, lowered
@@ -150,6 +151,7 @@ _BULGES_A_COVER = form(
     leaves=" at the rim",
 )
 _OF_BOLTS = ("bolt_place", "joint")
+_GONE = "brake_gone"
 _VALVE_NEAR = form(
     r"\b(?:valves?|presta|schrader|dunlop|inner tubes?|punctur\w*)\b|\b(?:base|foot|root) of (?:the|its) $",
     catches="the stem of the valve",
@@ -193,7 +195,7 @@ _NO_WHEEL = form(
     catches=" centre",
     leaves=" tyre",
 )
-_SAID_OF = {"brake_fluid": "brake_made_for"}
+_SAID_OF = {"brake_fluid": "brake_made_for", "brake_kind": "lever_pull"}
 """What stands in the words for the second is no choice of the first: "says DOT 5.1" tells the brake's fluid, not the filled one."""
 _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
     "sun_place": (("open-sun", "closed-car"), ("open-sun", "car-boot"), ("closed-car", "car-boot")),
@@ -346,6 +348,7 @@ class ChoiceFinder:
     """All ways of saying every choice, the longest first, so that "not tubeless" beats "tubeless"."""
 
     def __init__(self, knowledge: Knowledge) -> None:
+        self.reads_dead_brakes = _GONE in knowledge.choices
         self.phrases: PhraseIndex[tuple[str, str]] = PhraseIndex(
             (lowered(Figured(words).text), (name, choice.value))
             for name, choices in knowledge.choices.items()
@@ -355,9 +358,10 @@ class ChoiceFinder:
 
     def find(self, figured: Figured, text: str, words: Words) -> list[Detail]:
         """Each choice that the text makes, in the words it makes it with."""
+        gone = self._gone(figured, text)
         hits = self.phrases.hits(words)
         if not hits:
-            return []
+            return gone
         longest: dict[tuple[str, int], tuple[int, str]] = {}
         for start, end, meanings in hits:
             if not _is_whole(text, start, end):
@@ -379,7 +383,19 @@ class ChoiceFinder:
             first, behind = figured.back(start, end)
             details.append(Detail(name, value, figured.original[first:behind], first, behind))
         told = _without_the_left(_without_the_made_for(_without_shorter(details)), text)
-        return _without_the_lesser(_without_both_ends(told, text), text)
+        return _without_the_lesser(_without_both_ends(told, text), text) + gone
+
+    def _gone(self, figured: Figured, text: str) -> list[Detail]:
+        """Brakes that do nothing: said in too many ways for a list, and of too few other things."""
+        if not self.reads_dead_brakes:
+            return []
+        value, found = "gone", list(dead_brakes(text))
+        if not found:
+            value, found = "bar", list(levers_at_the_bar(text))
+        spans = [figured.back(start, end) for start, end in found]
+        return [
+            Detail(_GONE, value, figured.original[first:behind], first, behind) for first, behind in spans
+        ]
 
 
 def _without_shorter(details: list[Detail]) -> list[Detail]:

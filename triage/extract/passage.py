@@ -85,6 +85,11 @@ class Passage:
                 found.append(match)
         return self._free(found) if found else found
 
+    def anywhere(self, pattern: re.Pattern[str]) -> Iterable[re.Match[str]]:
+        """The pattern wherever it fits in words of which none is spoken for yet."""
+        found = list(pattern.finditer(self.text))
+        return self._free(found) if found else found
+
     def fits_at_a_number(self, pattern: re.Pattern[str]) -> bool:
         """Whether the pattern fits at any number, spoken for or not."""
         fits, text = pattern.match, self.text

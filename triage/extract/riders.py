@@ -128,6 +128,11 @@ _CHILD_WEIGHS = form(
     catches="my 9 year old weighs ",
     leaves="my 9 year old bike weighs ",
 )
+_BABY = form(
+    r"\b(?:[2-9]|1\d|2[0-4])[\s-]months?(?:[\s-]old)?\b[^.;?!\d]{0,20}$",
+    catches="ours is 5 months, ",
+    leaves="5 months ago we bought 7 tubes of ",
+)
 _CHILD_IS = form(
     r"\b(?:kid|child|toddler|baby|little one|my (?:son|daughter|boy|girl))\s(?:(?:is|weighs|at|now|about|only|just|a)\s){0,3}$",
     catches="kid is about ",
@@ -142,7 +147,12 @@ def children(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_MASS):
         behind = _OF_A_CHILD.match(passage.text, m.end())
         before = passage.before(m.start(), 56)
-        if behind is None and not (_CHILD_WEIGHS.search(before) or _CHILD_IS.search(before)):
+        weighs = _CHILD_WEIGHS.search(before) or _CHILD_IS.search(before)
+        if (
+            behind is None
+            and not weighs
+            and not (passage.holds("baby", "babies", "months old") and _BABY.search(before))
+        ):
             continue
         mass = _kilograms(m)
         if mass <= HEAVIEST_CHILD_KG:

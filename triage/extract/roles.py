@@ -111,6 +111,8 @@ ALARMS: frozenset[tuple[str, object]] = frozenset(
     {
         ("wax_heating", "smoking"),
         ("carbon_sign", "crack"),
+        ("brake_gone", "gone"),
+        ("brake_gone", "bar"),
         ("post_mark_seen", "shows"),
         ("e_bike_trouble", "hurt-battery"),
     }

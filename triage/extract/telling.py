@@ -55,7 +55,7 @@ _AT_MOST = form(
     r"[^.;?!\d]{0,6}\b(?:at (?:the )?most|max|maximum|limit)\b", catches=" at the most", leaves=" at the mall"
 )
 _WISH = form(
-    r"\b(?:fit|like|want|try|go to|go up|upgrade|put|swap|change|mount|would|could|can i|enough|bigger|larger|say|suggests?|recommends?|shorter|longer)\b",
+    r"\b(?:fit|like|want|try|go to|go up|upgrade|put|swap|change|mount|would|could|can i|enough|bigger|larger|say|suggests?|recommends?|shorter|longer|lying (?:here|about|around)|in a drawer|left over|spare)\b",
     catches="i'd like ",
     leaves="it is ",
 )

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from triage.dead_brakes import tells_of_a_dead_brake
+
 _PARTS_THAT_HURT = r"brakes?|fork|frame|steerer|(?<!\bvalve )(?<!\bvalve's )stem|handlebars?|bars?|rim|crank(?:\s?arm)?|seat\s?post|axle|hub|t[iy]re(?!s? ?(?:levers?|irons?|pumps?|gauges?))|wheel|down tube|top tube|head tube|seat tube|chainstay|seatstay|(?:bottom bracket|bb) shell|pedal|weld|hinge"
 # Must not catch the noise: "the frame is fine when the crack occurs", "a loud crack".
 _BREAKS = r"fail(?:ed|s|ing|ure)?|snapp(?:ed|ing)|(?<!\bloud )(?<!\bsharp )(?<!\baudible )crack(?:ed|s|ing)?(?! (?:occurs|occurred|happens|is heard))|broke(?:n)?|gave way|fell off|fallen off|came off|(?<!’t )(?<!\bto )come off|collapsed|split|bent|loose|locked up|blew off|burst|fall(?:s|ing) off|fray(?:ed|ing|s)?|bulg(?:e|es|ed|ing)"
@@ -214,4 +216,6 @@ def _tells_of_danger(sentence: str, crashed: bool = False) -> bool:
     if crashed and _CRASHED.search(sentence):
         return True
     sentence = without_mere_noises(IF_SET_SO.sub(" ", ASKED_IN_GENERAL.sub(" ", sentence)))
-    return any(told.search(sentence) for told in (BROKEN, NO_BRAKES, BATTERY, SOAKED, RUNAWAY))
+    return tells_of_a_dead_brake(sentence) or any(
+        told.search(sentence) for told in (BROKEN, NO_BRAKES, BATTERY, SOAKED, RUNAWAY)
+    )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from triage.dead_brakes import tells_of_a_dead_brake
 from triage.records import Message
 from triage.split.danger import (
     ASKED_IN_GENERAL,
@@ -119,7 +120,7 @@ def flags_of(message: Message) -> tuple[str, ...]:
     for telling, pattern, named in _FLAGGED:
         if not telling.isdisjoint(words) and pattern.search(whole):
             flags += named
-    if crashed_on_carbon(whole):
+    if crashed_on_carbon(whole) or tells_of_a_dead_brake(whole):
         flags += ("danger", "urgent")
     if any(a.content_type.startswith(("image/", "video/")) for a in message.attachments):
         flags.append("picture")
