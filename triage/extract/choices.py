@@ -200,6 +200,8 @@ _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
         *((lesser, graver) for lesser in ("none", "scratch") for graver in ("dent", "ripple", "crack")),
     ),
     "brake_fluid": (("mineral", "other-oil"),),
+    "head_tube_kind": (("straight-34", "straight-44"),),
+    "hub_axle": (("quick-release", "end-caps"), ("through-axle", "end-caps"), ("nutted", "end-caps")),
     "rotor_damage": (("hot", "warped"), ("hot", "crack"), ("warped", "crack")),
     "wear_mark": (("there", "faint"), ("there", "gone"), ("faint", "gone")),
     "arm_sign": (("age", "crack"),),
