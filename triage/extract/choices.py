@@ -232,6 +232,13 @@ _LEFT = form(
     catches="i changed from ",
     leaves="thinking of going from ",
 )
+_EXCHANGED = ("spindle_kind",)
+"""A part that is swapped for one of another kind takes what it fits along: "swap my square taper unit for an outboard one"."""
+_SWAP_MY = form(
+    r"\b(?:swap|replace|change|exchange|convert|upgrade)(?:d|ped|ping|ing)?\s(?:out\s)?(?:my|the|an?|this|our)\s(?:old\s|worn\s|present\s)?$",
+    catches="i want to swap my ",
+    leaves="i want a ",
+)
 _CHANGED_TO = form(
     r"\b(?:chang|swap|switch|convert|mov|upgrad|go)(?:e|ed|ing|ped|ping|es|s)?\s(?:over\s)?to\s(?:an?\s|the\s)?(?:\w+\s)?$",
     catches="i want to change to a ",
@@ -435,6 +442,12 @@ def _without_the_left(details: list[Detail], text: str) -> list[Detail]:
 
 def _is_left_for(one: Detail, other: Detail, text: str) -> bool:
     if other.start >= one.end:
+        if (
+            one.name in _EXCHANGED
+            and _SWAP_MY.search(text[max(0, one.start - _BACK) : one.start])
+            and _TO.fullmatch(text[one.end : other.start])
+        ):
+            return True
         return bool(
             _LEFT.search(text[max(0, one.start - _BACK) : one.start])
             and _TO.fullmatch(text[one.end : other.start])

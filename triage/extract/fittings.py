@@ -45,6 +45,21 @@ _PARTLY_CLAMPED = form(
     catches="32 mm of its 40 mm",
     leaves="32 mm of spacers",
 )
+_ENDS_IN_A_STEM = form(
+    rf"({NUMBER})\s?(?:mm)?\s(?:of\s(?:it|the\s(?:steerer|tube|fork)|steerer|tube)\s)(?:(?:is|sits|left|ends|only|up)\s)*(?:in|inside|into)\s(?:an?|the|my)\s({NUMBER})\s?(?:mm)?\s(?:tall\s|high\s)?(?:stem|clamp)\b",
+    catches="30 mm of it in a 40 mm stem",
+    leaves="30 mm of spacers in a 40 mm stack",
+)
+_CAME_WITH_A_STEM = form(
+    r"\b(?:came|comes|come|fitted|supplied|sold|delivered)\swith\s(?:an?\s|the\s)?(3[2-9]|[4-9]\d|1[0-7]\d)(?:\s?mm)?\b(?!\s?(?:mm\s?)?(?:of\s)?(?:x|spokes?|psi|speed|teeth|t\b|wheels?|tyres?|forks?|travel))",
+    catches="the bike came with 100",
+    leaves="the bike came with 100 mm travel",
+)
+_STEM_OF = form(
+    r"(3[2-9]|[4-9]\d|1[0-7]\d)\s?(?:mm\s)?stem\b(?!\s?(?:bolt|cap|clamp))",
+    catches="130 mm stem",
+    leaves="130 mm crank",
+)
 _STEM_HOLDS = form(
     r"\b(?:stem|clamp)\b[^.;?!]{0,20}\b(?:clamps?|clamping|holds?|grips?|gripping|bites?|has|gets|catches)\b[^.;?!\d]{0,16}$",
     catches="the stem only clamps about ",
@@ -316,6 +331,12 @@ def partly_clamped(passage: Passage) -> Iterator[list[Found]]:
         if all(end.search(m[3]) for end in _ENDS_OF_BOTH):
             millimetres = number(m[1]) * (1.0 if m[2].strip() == "mm" else INCH_MM)
             yield [Found("steerer_below_top_mm", round(millimetres, 2), m.start(), m.end(2))]
+    for m in passage.at_numbers(_ENDS_IN_A_STEM):
+        if number(m[1]) < number(m[2]):
+            yield [
+                Found("steerer_below_top_mm", number(m[2]) - number(m[1]), *m.span(1)),
+                Found("stem_clamp_height_mm", number(m[2]), *m.span(2)),
+            ]
     for m in passage.at_numbers(_PARTLY_CLAMPED):
         held, whole = number(m[1]), number(m[2])
         if held < whole and _STEM_HOLDS.search(passage.before(m.start(), 48)):
@@ -352,6 +373,17 @@ def stem_angles(passage: Passage) -> Iterator[list[Found]]:
             Found("new_stem_angle_deg", new, *m.span(1)),
             Found("stem_angle_deg", old, *m.span(3)),
         ]
+
+
+def stem_it_came_with(passage: Passage) -> Iterator[list[Found]]:
+    """ "A 130 mm stem on it? The bike came with 100": which is there and which is to come."""
+    if not passage.holds("stem"):
+        return
+    came = [m for m in passage.around(_CAME_WITH_A_STEM, " with ") if m[1]]
+    told = list(passage.at_numbers(_STEM_OF))
+    if len(came) == len(told) == 1 and came[0][1] != told[0][1]:
+        yield [Found("stem_length_mm", number(came[0][1]), *came[0].span(1))]
+        yield [Found("new_stem_length_mm", number(told[0][1]), *told[0].span(1))]
 
 
 @at_numbers_only(_STEM_WITH_ANGLE)

@@ -95,6 +95,7 @@ _READERS: tuple[Reader, ...] = (
     fittings.steerer_sizes,
     fittings.round_the_stem,
     fittings.stems_with_angles,
+    fittings.stem_it_came_with,
     fittings.stem_angles,
     fittings.headset_halves,
     fittings.steerer_level_with_the_stem,
