@@ -117,6 +117,11 @@ _STEM_WITH_ANGLE = form(
     catches="110 mm with a -6 degree",
     leaves="110 mm with 20 mm",
 )
+_BOTH_ANGLES = form(
+    r"\bboth\s(?:(?:at|with|of|stems?|are|being)\s){0,2}(?P<sign>[-+]|(?:minus|plus)\s)?\s?(?P<angle>\d{1,2})\s?(?:°|deg\w*)?(?:\s(?P<way>up|down|rise|drop))?(?![\d.,]*\d|\s?(?:mm|cm|%|nm|bolts?))",
+    catches="both 6 degrees up",
+    leaves="both 6 mm",
+)
 _IN_PLACE_OF = form(
     r"\b(?:instead of|rather than|in place of|replac(?:e|es|ing)|coming from|from|than)\s(?:an?\s|the\s|my\s)?(?:\w+\s){0,2}$",
     catches="instead of my old ",
@@ -386,11 +391,18 @@ def stem_it_came_with(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("new_stem_length_mm", number(told[0][1]), *told[0].span(1))]
 
 
-@at_numbers_only(_STEM_WITH_ANGLE)
 def stems_with_angles(passage: Passage) -> Iterator[list[Found]]:
     """ "My stem is 110 mm with a -6 degree angle. If I put on a 90 with +6": two stems, each with its angle, in their order."""
     if not passage.holds("stem"):
         return
+    for m in passage.around(_BOTH_ANGLES, "both"):
+        down = m["way"] in ("down", "drop") or (m["sign"] or "").strip() in ("-", "minus")
+        angle = -float(m["angle"]) if down else float(m["angle"])
+        if m["way"] or m["sign"] or "deg" in m.group() or "°" in m.group():
+            yield [
+                Found("stem_angle_deg", angle, *m.span()),
+                Found("new_stem_angle_deg", angle, *m.span()),
+            ]
     told = list(passage.at_numbers(_STEM_WITH_ANGLE))
     if len(told) != 2 or (told[0][1], _angle_of(told[0])) == (told[1][1], _angle_of(told[1])):
         return

@@ -76,6 +76,9 @@ def test_no_part_has_a_crack(finder: Finder, text: str) -> None:
         ("Would a 120 mm stem do? The bike came with 90.", "new_stem_length_mm", [120.0]),
         ("Swap my square taper unit for an outboard bottom bracket?", "spindle_kind", ["spindle-24"]),
         ("Seat tube 480 and a 400 mm post.", "seat_tube_length_mm", [480.0]),
+        ("From a 90 mm stem to 75 mm, both 6 degrees down.", "new_stem_angle_deg", [-6.0]),
+        ("Both are 6 bolts on the 90 mm stem.", "new_stem_angle_deg", []),
+        ("My 1 1/8 fork and a headset for 1 inch?", "fork_kind", ["straight"]),
         ("My flat bars are 720 mm wide and the saddle hurts.", "saddle_height_mm", []),
     ],
 )
