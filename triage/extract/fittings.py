@@ -186,6 +186,14 @@ _LOWER_HALF = form(
     leaves="lower the stem",
 )
 _MOST_OF_A_HALF_MM = 30
+_AXLE_OF_A_FRAME = form(
+    r"(?:(?:12|15|20|9|10)\s?(?:mm\s)?x\s?(1\d\d)|(1\d\d)\s?(?:mm\s)?x\s?(?:12|15|20|9|10))(?:\s?mm)?\s(?:boost\s|thru[- ]?axle\s|through[- ]?axle\s|carbon\s|steel\s|rigid\s|suspension\s)?(?:forks?|frames?|framesets?|drop-?\s?outs?|rear end)\b",
+    catches="15 x 110 fork",
+    leaves="15 x 110 wheel",
+)
+_AXLE_SIZES = re.compile(
+    r"\b(?:(?:12|15|20|9|10)\s?(?:mm\s)?x\s?1\d\d|1\d\d\s?(?:mm\s)?x\s?(?:12|15|20|9|10))\b"
+)
 _USUAL_HUB_WIDTHS = frozenset(
     {
         90,
@@ -400,8 +408,8 @@ def stems_with_angles(passage: Passage) -> Iterator[list[Found]]:
         angle = -float(m["angle"]) if down else float(m["angle"])
         if m["way"] or m["sign"] or "deg" in m.group() or "°" in m.group():
             yield [
-                Found("stem_angle_deg", angle, *m.span()),
-                Found("new_stem_angle_deg", angle, *m.span()),
+                Found("stem_angle_deg", angle, m.start(), m.start("angle")),
+                Found("new_stem_angle_deg", angle, m.start("angle"), m.end()),
             ]
     told = list(passage.at_numbers(_STEM_WITH_ANGLE))
     if len(told) != 2 or (told[0][1], _angle_of(told[0])) == (told[1][1], _angle_of(told[1])):
@@ -528,11 +536,15 @@ def stem_bores(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("bar_clamp_diameter_mm", number(m[1]), *m.span(1))]
 
 
-@at_numbers_only(_HUB_WIDTH)
+@at_numbers_only(_HUB_WIDTH, _AXLE_OF_A_FRAME)
 def hub_and_frame(passage: Passage) -> Iterator[list[Found]]:
     """ "A frame designed for 135 mm hubs" tells the frame's width, "hubs with 130 mm spacing" the hub's."""
     if not passage.holds("hub", "wheel", "axle"):
         return
+    two = len(_AXLE_SIZES.findall(passage.text)) > 1
+    for m in passage.at_numbers(_AXLE_OF_A_FRAME) if two else ():
+        # Beside a wheel's own size; alone it tells the standard of both.
+        yield [Found("frame_spacing_mm", float(m[1] or m[2]), *m.span(1 if m[1] else 2))]
     for m in passage.at_numbers(_HUB_WIDTH):
         before = passage.before(m.start(), 60)
         width = number(passage.text[m.start() : m.end()].removesuffix("mm").strip())

@@ -79,6 +79,8 @@ def test_no_part_has_a_crack(finder: Finder, text: str) -> None:
         ("From a 90 mm stem to 75 mm, both 6 degrees down.", "new_stem_angle_deg", [-6.0]),
         ("Both are 6 bolts on the 90 mm stem.", "new_stem_angle_deg", []),
         ("My 1 1/8 fork and a headset for 1 inch?", "fork_kind", ["straight"]),
+        ("Will a 12 x 142 wheel go in a 12 x 148 frame?", "frame_spacing_mm", [148.0]),
+        ("Will a 12 x 142 wheel go in a 12 x 148 frame?", "hub_width_mm", [142.0]),
         ("My flat bars are 720 mm wide and the saddle hurts.", "saddle_height_mm", []),
     ],
 )
