@@ -8,7 +8,9 @@ from dataclasses import replace
 
 from knowledge.base import Knowledge
 from knowledge.once import once_for_each
+from triage.extract import apposed, bearing_sizes
 from triage.extract.choices import ChoiceFinder
+from triage.extract.cracked import CHOICE, cracked_part
 from triage.extract.quantities import QuantityFinder
 from triage.extract.roles import ALARMS
 from triage.extract.spelled import Figured
@@ -28,6 +30,7 @@ class Finder:
     def __init__(self, knowledge: Knowledge) -> None:
         self.quantities = QuantityFinder(knowledge)
         self.choices = ChoiceFinder(knowledge)
+        self.choice_names = frozenset(knowledge.choices)
         self.parts = part_finder_for(knowledge)
 
     def extract(self, classified: Classified) -> Extracted:
@@ -71,6 +74,19 @@ class Finder:
         chosen = self.choices.find(figured, low, words)
         codes = [code for code in codes if not any(d.start < code[1] and code[0] < d.end for d in chosen)]
         details += chosen
+        bearing = bearing_sizes.designation(low)
+        if bearing is not None and not any(d.name == bearing_sizes.CHOICE for d in chosen):
+            name, *span = bearing
+            start, end = figured.back(*span)
+            details.append(Detail(bearing_sizes.CHOICE, name, figured.original[start:end], start, end))
+        material = apposed.apposed_material(text)
+        if material is not None and not any(d.name == apposed.CHOICE for d in chosen):
+            value, first, behind = material
+            details.append(Detail(apposed.CHOICE, value, text[first:behind], first, behind))
+        cracked = cracked_part(text) if CHOICE in self.choice_names else None
+        if cracked is not None:
+            named = text[cracked.start : cracked.end]
+            details.append(Detail(CHOICE, cracked.value, named, cracked.start, cracked.end))
         return sorted(details, key=lambda detail: (detail.start, detail.end)), doubts, codes
 
 

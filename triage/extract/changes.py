@@ -27,7 +27,7 @@ _THING_TO = form(
     leaves=" to ",
 )
 _NEW_SIDE = form(
-    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love|switch(?:ing)? to|(?:going|moving|changing|swapping|dropping) (?:down |up )?to|(?:if|when|can|could|should|would|may) (?:i|we) (?:just |simply |only )?(?:change|swap|go|switch|drop|move) (?:down |up |over )?to|whether an?|try(?:ing)?|(?:can|could|may) (?:i|we) (?:put|fit|get|run|use|mount|stick|throw))\b",
+    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love|switch(?:ing)? to|(?:going|moving|changing|swapping|dropping) (?:down |up )?to|(?:if|when|can|could|should|would|may) (?:i|we) (?:just |simply |only )?(?:change|swap|go|switch|drop|move) (?:down |up |over )?to|(?:if|when|should|would) (?:i|we) (?:just |simply |only )?(?:put(?: on)?|fit|get|use|buy|take)|whether an?|try(?:ing)?|(?:can|could|may) (?:i|we) (?:put|fit|get|run|use|mount|stick|throw))\b",
     catches="the new one is ",
     leaves="newton ",
 )

@@ -207,6 +207,8 @@ _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
         *((lesser, graver) for lesser in ("none", "scratch") for graver in ("dent", "ripple", "crack")),
     ),
     "brake_fluid": (("mineral", "other-oil"),),
+    "head_tube_kind": (("straight-34", "straight-44"),),
+    "hub_axle": (("quick-release", "end-caps"), ("through-axle", "end-caps"), ("nutted", "end-caps")),
     "rotor_damage": (("hot", "warped"), ("hot", "crack"), ("warped", "crack")),
     "wear_mark": (("there", "faint"), ("there", "gone"), ("faint", "gone")),
     "arm_sign": (("age", "crack"),),
@@ -236,6 +238,13 @@ _LEFT = form(
     r"\b(?:changed|swapped|switched|converted|moved|upgraded|went)\s(?:over\s|it\s|them\s)?from\s(?:an?\s|the\s|my\s)?(?:\w+\s)?$",
     catches="i changed from ",
     leaves="thinking of going from ",
+)
+_EXCHANGED = ("spindle_kind",)
+"""A part that is swapped for one of another kind takes what it fits along: "swap my square taper unit for an outboard one"."""
+_SWAP_MY = form(
+    r"\b(?:swap|replace|change|exchange|convert|upgrade)(?:d|ped|ping|ing)?\s(?:out\s)?(?:my|the|an?|this|our)\s(?:old\s|worn\s|present\s)?$",
+    catches="i want to swap my ",
+    leaves="i want a ",
 )
 _CHANGED_TO = form(
     r"\b(?:chang|swap|switch|convert|mov|upgrad|go)(?:e|ed|ing|ped|ping|es|s)?\s(?:over\s)?to\s(?:an?\s|the\s)?(?:\w+\s)?$",
@@ -455,6 +464,12 @@ def _without_the_left(details: list[Detail], text: str) -> list[Detail]:
 
 def _is_left_for(one: Detail, other: Detail, text: str) -> bool:
     if other.start >= one.end:
+        if (
+            one.name in _EXCHANGED
+            and _SWAP_MY.search(text[max(0, one.start - _BACK) : one.start])
+            and _TO.fullmatch(text[one.end : other.start])
+        ):
+            return True
         return bool(
             _LEFT.search(text[max(0, one.start - _BACK) : one.start])
             and _TO.fullmatch(text[one.end : other.start])

@@ -45,6 +45,21 @@ _PARTLY_CLAMPED = form(
     catches="32 mm of its 40 mm",
     leaves="32 mm of spacers",
 )
+_ENDS_IN_A_STEM = form(
+    rf"({NUMBER})\s?(?:mm)?\s(?:of\s(?:it|the\s(?:steerer|tube|fork)|steerer|tube)\s)(?:(?:is|sits|left|ends|only|up)\s)*(?:in|inside|into)\s(?:an?|the|my)\s({NUMBER})\s?(?:mm)?\s(?:tall\s|high\s)?(?:stem|clamp)\b",
+    catches="30 mm of it in a 40 mm stem",
+    leaves="30 mm of spacers in a 40 mm stack",
+)
+_CAME_WITH_A_STEM = form(
+    r"\b(?:came|comes|come|fitted|supplied|sold|delivered)\swith\s(?:an?\s|the\s)?(3[2-9]|[4-9]\d|1[0-7]\d)(?:\s?mm)?\b(?!\s?(?:mm\s?)?(?:of\s)?(?:x|spokes?|psi|speed|teeth|t\b|wheels?|tyres?|forks?|travel))",
+    catches="the bike came with 100",
+    leaves="the bike came with 100 mm travel",
+)
+_STEM_OF = form(
+    r"(3[2-9]|[4-9]\d|1[0-7]\d)\s?(?:mm\s)?stem\b(?!\s?(?:bolt|cap|clamp))",
+    catches="130 mm stem",
+    leaves="130 mm crank",
+)
 _STEM_HOLDS = form(
     r"\b(?:stem|clamp)\b[^.;?!]{0,20}\b(?:clamps?|clamping|holds?|grips?|gripping|bites?|has|gets|catches)\b[^.;?!\d]{0,16}$",
     catches="the stem only clamps about ",
@@ -95,6 +110,123 @@ _ANGLE_INSTEAD = form(
     r"(?<=[-+])(\d{1,2})\s?(?:°|deg\w*)?\s(?:instead of|rather than|in place of)\s(?:an?\s|the\s|my\s)?([-+]?)(\d{1,2})(?![\d.,]\d|\s?(?:mm|cm|%))",
     catches="+12 instead of -7",
     leaves="12 instead of 7",
+)
+_STEM_WITH_ANGLE = form(
+    r"(3[2-9]|[4-9]\d|1[0-7]\d)\s?(?:mm|millimetres?)?\s?(?:stem\s)?(?:long\s)?(?:(?:with|at|and|of|in|,|/|x|has|is|is a)\s?){0,2}(?:an?\s)?(?:angle of\s|rise of\s)?"
+    r"(?:(?P<sign>[-+]|(?:minus|plus|negative|positive)\s)\s?(?P<signed>\d{1,2})(?![\d.,]*\d|\s?(?:mm|cm|%))(?:\s?(?:°|deg\w*))?|(?P<plain>\d{1,2})\s?(?:°|deg\w*)(?:\s(?P<way>down|drop|up|rise))?)",
+    catches="110 mm with a -6 degree",
+    leaves="110 mm with 20 mm",
+)
+_BOTH_ANGLES = form(
+    r"\bboth\s(?:(?:at|with|of|stems?|are|being)\s){0,2}(?P<sign>[-+]|(?:minus|plus)\s)?\s?(?P<angle>\d{1,2})\s?(?:°|deg\w*)?(?:\s(?P<way>up|down|rise|drop))?(?![\d.,]*\d|\s?(?:mm|cm|%|nm|bolts?))",
+    catches="both 6 degrees up",
+    leaves="both 6 mm",
+)
+_IN_PLACE_OF = form(
+    r"\b(?:instead of|rather than|in place of|replac(?:e|es|ing)|coming from|from|than)\s(?:an?\s|the\s|my\s)?(?:\w+\s){0,2}$",
+    catches="instead of my old ",
+    leaves="instead ",
+)
+_LEVEL_WITH_THE_TOP = form(
+    r"\b(?:level|flush|even|flat)\s(?:with|to)\s(?:the\s|my\s)?(?:very\s)?(?:top\s(?:edge\s)?of\s(?:the\s|my\s)?)?(?:upper edge of the\s)?(?:stem|top of the stem|stem's top)\b",
+    catches="level with the top of the stem",
+    leaves="level with the saddle",
+)
+_OLD_POST_IS = form(
+    r"\b(?:old|original|current|present|existing|previous|stuck|first|stock)\s(?:one|post|seat\s?post|pin)\b[^.;?!\d]{0,36}\b(?:at|is|was|says|reads|measures|measured|stamped|marked|a|as|it)\s(?:an?\s)?$",
+    catches="the old one came out at ",
+    leaves="the old post has a scale of ",
+)
+_POST_LEFT_INSIDE = form(
+    rf"({NUMBER})\s?(?:mm|cm)?\s(?:(?:of\s(?:it|the post|post|seatpost)|is|are|will|would|be|stays?|remains?|left|still|only|it)\s){{0,4}}(?:left\s)?(?:in|inside)\b(?!\s(?:diameter|the shop|front))",
+    catches="85 is left in",
+    leaves="85 in front",
+)
+_OF_A_POST_INSIDE = form(
+    r"\b(?:left|remain\w*|stay\w*|still|of it|of post|of the post)\b", catches="is left in", leaves="in the"
+)
+_LINE_FROM_THE_END = form(
+    rf"\b(?:lines?|marks?|marking)\b[^.;?!\d]{{0,24}}?\s({NUMBER})\s?(?:mm)?\s(?:up\s)?from\s(?:the\s|its\s)?(?:very\s)?(?:bottom|lower end|end|lower edge|tip)\b",
+    catches="a line at 100 mm from the bottom",
+    leaves="a line at 100 mm from the saddle",
+)
+_POST_NOUN_BEHIND = form(
+    r"(?:\s?mm)?\s(?:dropper|seat\s?post|post)\b(?!\s(?:mount|hole|clamp|collar))",
+    catches=" dropper",
+    leaves=" post mount",
+)
+_WIDE_BAR = form(
+    r"(3[4-9]\d|[4-8]\d\d|3[4-9](?=\s?cm)|[4-8]\d(?=\s?cm))\s?(?:mm|cm)\s(?:wide\b(?:\s(?:flat\s|riser\s|drop\s)?(?:handle)?bars?\b)?|(?:flat\s|riser\s|drop\s)?(?:handle)?bars?\b)",
+    catches="680 mm wide",
+    leaves="31.8 mm bar",
+)
+_STEM_IS_HIGH = form(
+    rf"\bstem(?:'s)?\s(?:(?:clamp|itself|is|stack|height|measures|stands)\s){{1,3}}(?:about\s|only\s)?({NUMBER})(?:\s?mm)?\s(?:high|tall)\b",
+    catches="stem is 42 high",
+    leaves="stem is 100 long",
+)
+_OF_RINGS = form(
+    rf"({NUMBER})\s?(?:mm\s)?(?:worth\s)?of\s(?:spacers?|rings?)\s(?:under|below|beneath|underneath)\b",
+    catches="25 of rings below",
+    leaves="25 of rings above",
+)
+_AND_OVER_IT = form(
+    rf"({NUMBER})\s?(?:mm\s)?(?:over|above|on top of)\s(?:it|the stem)\b|({NUMBER})\s?(?:mm\s)?above(?=[.,;]|$)",
+    catches="5 over it",
+    leaves="5 over the line",
+)
+_UPPER_HALF = form(
+    rf"\b(?:headset\s(?:top|upper)|(?:top|upper)\s(?:headset|cup|stack|half|part|cover))(?:\s(?:stack|height|cup|half|part|is|of|adds|measures|about))*\s({NUMBER})(?:\s?mm)?\b|({NUMBER})\s?(?:mm)?\s(?:(?:for|at)\s(?:the\s)?)?(?:top|above|upper)\b(?=[^.;?!\d]{{0,12}}{NUMBER}\s?(?:mm)?\s(?:(?:for|at)\s(?:the\s)?)?(?:bottom|below|lower)\b)",
+    catches="headset top 12 mm",
+    leaves="stem top 12 mm",
+)
+_LOWER_HALF = form(
+    rf"\b(?:headset\s(?:bottom|lower)|(?:bottom|lower)(?:\s(?:headset|cup|stack|half|part))?)(?:\s(?:stack|height|cup|half|part|is|of|adds|measures|about))*\s({NUMBER})(?:\s?mm)?\b|({NUMBER})\s?(?:mm)?\s(?:(?:for|at)\s(?:the\s)?)?(?:bottom|below|lower)\b",
+    catches="lower stack 10",
+    leaves="lower the stem",
+)
+_MOST_OF_A_HALF_MM = 30
+_AXLE_OF_A_FRAME = form(
+    r"(?:(?:12|15|20|9|10)\s?(?:mm\s)?x\s?(1\d\d)|(1\d\d)\s?(?:mm\s)?x\s?(?:12|15|20|9|10))(?:\s?mm)?\s(?:boost\s|thru[- ]?axle\s|through[- ]?axle\s|carbon\s|steel\s|rigid\s|suspension\s)?(?:forks?|frames?|framesets?|drop-?\s?outs?|rear end)\b",
+    catches="15 x 110 fork",
+    leaves="15 x 110 wheel",
+)
+_AXLE_SIZES = re.compile(
+    r"\b(?:(?:12|15|20|9|10)\s?(?:mm\s)?x\s?1\d\d|1\d\d\s?(?:mm\s)?x\s?(?:12|15|20|9|10))\b"
+)
+_USUAL_HUB_WIDTHS = frozenset(
+    {
+        90,
+        91,
+        96,
+        100,
+        110,
+        114,
+        115,
+        120,
+        126,
+        127,
+        130,
+        132.5,
+        135,
+        140,
+        141,
+        142,
+        145,
+        148,
+        150,
+        157,
+        160,
+        170,
+        177,
+        190,
+        197,
+    }
+)
+_WHEEL_IS = form(
+    r"\b(?:hubs?|wheels?|wheelsets?)\b(?:\s(?!(?:frame|fork|bike|drop-?\s?outs?|stays|that|tyre|tire|spokes?)\b)[a-z']+){0,6}\s(?:is|are|measures?|has|comes in at|says)\s(?:an?\s|about\s|spaced\s)?$",
+    catches="the wheel i want to use is ",
+    leaves="the wheel in my frame that is ",
 )
 _POST_OR_BORE = form(
     r"(2[0-9][.,]\d|3[0-6][.,]\d)(?:\s?mm)?(?![\w.,]*\d|\s?(?:x|/|kg|psi|c\b|tyre|tire|wheel|bar|handlebar|stem))",
@@ -188,7 +320,7 @@ _CLAUSE = re.compile(r"[,;.?!](?=\s)|\b(?:but|and|while|whereas|so)\b")
 _WHEEL_NAME = 27.5
 
 
-@at_numbers_only(_UNDER, _PROUD, _SPACERS_OVER, _AND_ON_TOP, _COUNTED_PARTS, _RISE_OF_A_BAR)
+@at_numbers_only(_UNDER, _PROUD, _SPACERS_OVER, _AND_ON_TOP, _COUNTED_PARTS, _RISE_OF_A_BAR, _WIDE_BAR)
 def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
     """ "I have 55 mm under now" where the talk is of spacers, "the steerer is 3 mm above the stem".
 
@@ -196,6 +328,9 @@ def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
     """
     passage.taken += [m.span(1) for m in passage.at_numbers(_COUNTED_PARTS)]
     passage.taken += [m.span(1) for m in passage.at_numbers(_RISE_OF_A_BAR)]
+    if passage.holds("bar"):
+        # How wide a bar is tells of no saddle's height.
+        passage.taken += [m.span(1) for m in passage.at_numbers(_WIDE_BAR)]
     for m in passage.at_numbers(_PROUD):
         if _STEERER_STANDS.search(passage.before(m.start(), 60)):
             yield [Found("steerer_below_top_mm", -number(m[1]), *m.span(1))]
@@ -218,6 +353,12 @@ def partly_clamped(passage: Passage) -> Iterator[list[Found]]:
         if all(end.search(m[3]) for end in _ENDS_OF_BOTH):
             millimetres = number(m[1]) * (1.0 if m[2].strip() == "mm" else INCH_MM)
             yield [Found("steerer_below_top_mm", round(millimetres, 2), m.start(), m.end(2))]
+    for m in passage.at_numbers(_ENDS_IN_A_STEM):
+        if number(m[1]) < number(m[2]):
+            yield [
+                Found("steerer_below_top_mm", number(m[2]) - number(m[1]), *m.span(1)),
+                Found("stem_clamp_height_mm", number(m[2]), *m.span(2)),
+            ]
     for m in passage.at_numbers(_PARTLY_CLAMPED):
         held, whole = number(m[1]), number(m[2])
         if held < whole and _STEM_HOLDS.search(passage.before(m.start(), 48)):
@@ -256,6 +397,89 @@ def stem_angles(passage: Passage) -> Iterator[list[Found]]:
         ]
 
 
+def stem_it_came_with(passage: Passage) -> Iterator[list[Found]]:
+    """ "A 130 mm stem on it? The bike came with 100": which is there and which is to come."""
+    if not passage.holds("stem"):
+        return
+    came = [m for m in passage.around(_CAME_WITH_A_STEM, " with ") if m[1]]
+    told = list(passage.at_numbers(_STEM_OF))
+    if len(came) == len(told) == 1 and came[0][1] != told[0][1]:
+        yield [Found("stem_length_mm", number(came[0][1]), *came[0].span(1))]
+        yield [Found("new_stem_length_mm", number(told[0][1]), *told[0].span(1))]
+
+
+def stems_with_angles(passage: Passage) -> Iterator[list[Found]]:
+    """ "My stem is 110 mm with a -6 degree angle. If I put on a 90 with +6": two stems, each with its angle, in their order."""
+    if not passage.holds("stem"):
+        return
+    for m in passage.around(_BOTH_ANGLES, "both"):
+        down = m["way"] in ("down", "drop") or (m["sign"] or "").strip() in ("-", "minus")
+        angle = -float(m["angle"]) if down else float(m["angle"])
+        if m["way"] or m["sign"] or "deg" in m.group() or "°" in m.group():
+            yield [
+                Found("stem_angle_deg", angle, m.start(), m.start("angle")),
+                Found("new_stem_angle_deg", angle, m.start("angle"), m.end()),
+            ]
+    told = list(passage.at_numbers(_STEM_WITH_ANGLE))
+    if len(told) != 2 or (told[0][1], _angle_of(told[0])) == (told[1][1], _angle_of(told[1])):
+        return
+    if _IN_PLACE_OF.search(passage.before(told[1].start(), 32)):
+        told.reverse()
+    for m, new in zip(told, ("", "new_"), strict=True):
+        yield [
+            Found(f"{new}stem_length_mm", number(m[1]), *m.span()),
+            Found(f"{new}stem_angle_deg", _angle_of(m), *m.span()),
+        ]
+
+
+def _angle_of(m: re.Match[str]) -> float:
+    if m["plain"]:
+        return -float(m["plain"]) if m["way"] in ("down", "drop") else float(m["plain"])
+    return -float(m["signed"]) if m["sign"].strip() in ("-", "minus", "negative") else float(m["signed"])
+
+
+def headset_halves(passage: Passage) -> Iterator[list[Found]]:
+    """ "Headset top 12 mm, lower stack 10": a headset's two halves, told apart, add up; and what else a steerer has to reach through."""
+    if not passage.holds("headset", "cup", "stack") or not passage.holds("head tube", "headtube"):
+        return
+    for m in passage.around(_STEM_IS_HIGH, "high", "tall"):
+        yield [Found("stem_clamp_height_mm", number(m[1]), *m.span(1))]
+    for m in passage.at_numbers(_OF_RINGS):
+        yield [Found("spacer_stack_mm", number(m[1]), *m.span(1))]
+    for m in passage.at_numbers(_AND_OVER_IT) if passage.has_found("spacer_stack_mm") else ():
+        yield [Found("spacers_above_mm", number(m[1] or m[2]), *m.span(1 if m[1] else 2))]
+    upper = next(iter(passage.around(_UPPER_HALF, "top", "upper", "above")), None)
+    lower = next(iter(passage.around(_LOWER_HALF, "bottom", "lower", "below")), None)
+    if upper is None or lower is None:
+        return
+    spans = [m.span(1 if m[1] else 2) for m in (upper, lower)]
+    halves = [number(passage.text[slice(*span)]) for span in spans]
+    if max(halves) <= _MOST_OF_A_HALF_MM and spans[0] != spans[1]:
+        passage.taken.append(spans[1])
+        yield [Found("headset_stack_mm", sum(halves), *spans[0])]
+
+
+def steerer_level_with_the_stem(passage: Passage) -> Iterator[list[Found]]:
+    """ "The steerer stands level with the top of the stem": nothing below it."""
+    if not passage.holds("steer", "fork column", "fork tube"):
+        return
+    for m in passage.around(_LEVEL_WITH_THE_TOP, "level", "flush", "even", "flat"):
+        if re.search(r"\b(?:steer\w*|column|fork tube|it)\b", passage.before(m.start(), 60)):
+            yield [Found("steerer_below_top_mm", 0.0, *m.span())]
+
+
+def post_inside(passage: Passage) -> Iterator[list[Found]]:
+    """ "A line at 100 mm from the bottom", "only 85 is left in": a post's mark and how much of it is in the frame."""
+    if not passage.holds("post", "seatpin", "seat pin") or not passage.holds("line", "mark", "inside", " in"):
+        return
+    for m in passage.around(_LINE_FROM_THE_END, "line", "mark"):
+        yield [Found("post_mark_mm", number(m[1]), *m.span(1))]
+    for m in passage.at_numbers(_POST_LEFT_INSIDE):
+        if _OF_A_POST_INSIDE.search(m.group()):
+            value = number(m[1]) * (10.0 if "cm" in m.group()[:8] else 1.0)
+            yield [Found("seatpost_insertion_mm", value, *m.span(1))]
+
+
 @at_numbers_only(_BORE_FROM_TO)
 def bores_from_to(passage: Passage) -> Iterator[list[Found]]:
     """ "Seat tube, inner diameter: 26.2 to 27.1 mm" has no one size; "27.1 to 27.3" is hardly oval, and both are kept."""
@@ -286,7 +510,16 @@ def post_and_bore(passage: Passage) -> Iterator[list[Found]]:
         if _SHIMMED.match(passage.text, m.end()):
             yield [Found("seatpost_diameter_mm", number(m[1]), *m.span(1))]
             continue
+        if _POST_NOUN_BEHIND.match(passage.text, m.end()) and number(m[1]) != _WHEEL_NAME:
+            yield [Found("seatpost_diameter_mm", number(m[1]), *m.span(1))]
+            continue
         named = (whose is not None and whose["post"]) or _POST_BEHIND.match(passage.text, m.end())
+        if _OLD_POST_IS.search(before) and any(
+            number(other[1]) != number(m[1]) for other in _POST_OR_BORE.finditer(passage.text)
+        ):
+            # What came out of the frame is what the frame takes, where another post is asked about.
+            yield [Found("seat_tube_bore_mm", number(m[1]), *m.span(1))]
+            continue
         if named and _A_POSTS_SIZE.match(passage.text, m.end()) and number(m[1]) != _WHEEL_NAME:
             yield [Found("seatpost_diameter_mm", number(m[1]), *m.span(1))]
             continue
@@ -312,11 +545,15 @@ def stem_bores(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("bar_clamp_diameter_mm", number(m[1]), *m.span(1))]
 
 
-@at_numbers_only(_HUB_WIDTH)
+@at_numbers_only(_HUB_WIDTH, _AXLE_OF_A_FRAME)
 def hub_and_frame(passage: Passage) -> Iterator[list[Found]]:
     """ "A frame designed for 135 mm hubs" tells the frame's width, "hubs with 130 mm spacing" the hub's."""
     if not passage.holds("hub", "wheel", "axle", "quick release", "dropout"):
         return
+    two = len(_AXLE_SIZES.findall(passage.text)) > 1
+    for m in passage.at_numbers(_AXLE_OF_A_FRAME) if two else ():
+        # Beside a wheel's own size; alone it tells the standard of both.
+        yield [Found("frame_spacing_mm", float(m[1] or m[2]), *m.span(1 if m[1] else 2))]
     for m in passage.at_numbers(_HUB_WIDTH):
         before = passage.before(m.start(), 60)
         width = number(passage.text[m.start() : m.end()].removesuffix("mm").strip())
@@ -326,8 +563,13 @@ def hub_and_frame(passage: Passage) -> Iterator[list[Found]]:
             or _OF_A_FRAME.match(passage.after(m.end(), 64))
         ):
             yield [Found("frame_spacing_mm", width, *m.span())]
-        elif _HUB_WITH.search(before) and passage.after(m.end(), 20).lstrip().startswith(
-            ("spacing", "old", "o.l.d")
+        elif (
+            _HUB_WITH.search(before)
+            and passage.after(m.end(), 20).lstrip().startswith(("spacing", "old", "o.l.d"))
+        ) or (
+            width in _USUAL_HUB_WIDTHS
+            and _WHEEL_IS.search(before)
+            and passage.holds("frame", "dropout", "fork")
         ):
             yield [Found("hub_width_mm", width, *m.span())]
 

@@ -138,6 +138,13 @@ _HEIGHT_TOLD = form(
     catches="drops 1.2 km in height",
     leaves="a descent of 12 km",
 )
+_PAID = form(
+    r"\b(?:pay|paying|paid|costs?|costing|spend|spending|spent|prices?|priced|charges?|charged|charging|quoted?|quotes|asks|asking|budget|cheaper|dearer|saves?|saving)\b"
+    r"(?:\s(?:me|us|you|him|her|only|just|about|around|over|under|some|an?|the|extra|another|nearly|almost|of|is|at|for|by|up|to)){0,3}\s$",
+    catches="is it worth paying ",
+    leaves="the bike is cheaper and i weigh ",
+)
+"""Pounds that somebody pays weigh nothing."""
 _OLD = form(r"[\s-]old\b", catches=" old", leaves=" ago")
 
 
@@ -523,6 +530,8 @@ def doubt_about(words: str, kind: QuantityKind) -> str:
 def _measured(match: re.Match[str], passage: Passage) -> Measure | None:
     unit = unit_named(match[3])
     if unit is None:
+        return None
+    if unit == "pound" and _PAID.search(passage.before(match.start(), 48)) is not None:
         return None
     if unit == "pound" and _is_of_air(match, passage):
         unit = "psi"

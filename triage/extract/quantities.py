@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from knowledge.base import Knowledge
 from triage.extract import (
+    bearing_sizes,
     callipers,
     chains,
     cranks,
@@ -113,12 +114,18 @@ _READERS: tuple[Reader, ...] = (
     fittings.partly_clamped,
     fittings.steerer_sizes,
     fittings.round_the_stem,
+    fittings.stems_with_angles,
+    fittings.stem_it_came_with,
     fittings.stem_angles,
+    fittings.headset_halves,
+    fittings.steerer_level_with_the_stem,
+    fittings.post_inside,
     fittings.bores_from_to,
     fittings.post_and_bore,
     fittings.stem_bores,
     fittings.hub_and_frame,
     fittings.torque_on_the_cups,
+    bearing_sizes.bearing_sizes,
     sizes.rim_widths,
     oils.oil_grades,
     wheels.sided_flanges,

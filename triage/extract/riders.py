@@ -247,11 +247,31 @@ _FRAME_IS = form(
     leaves="the frame takes ",
 )
 _FRAME_SIZE = form(r"(4[4-9]|5\d|6[0-6])\s?cm\b", catches="58 cm", leaves="58 mm")
+_SIZES_ON_OFFER = form(
+    r"(4[4-9]|5\d|6[0-6])(?:\s?cm)?(?:\s?(?:,|/|and|or|,\s?and|,\s?or|&|to)\s?(?:an?\s|the\s)?(?:4[4-9]|5\d|6[0-6])(?:\s?cm)?)+(?![\d.,]*\d|\s?(?:mm|kg|psi|t\b|teeth|spokes?|years?))",
+    catches="50, 52 and 54",
+    leaves="50, 72 and 84",
+)
+_OFFERED = form(
+    r"\b(?:comes?|available|offered|sold|made|sells?|stocks?|has|have|got|offers?|between|choice of|choosing|deciding|torn between|sizes?|frames?|a|an|the)\s"
+    r"(?:(?:it|them|only|sizes?|in|of|are|between|a|an|the|frame|frames|are:|the)\s){0,4}$",
+    catches="it comes in sizes ",
+    leaves="my tyre and rim are ",
+)
+_OF_A_LEG = form(
+    r"\b(?:inseam|inside leg|legs?)\b[^.,;?!]{0,16}$", catches="my inside leg is a ", leaves="the frame is a "
+)
 
 
-@at_numbers_only(_FRAME_NAMED, _FRAME_SIZE)
+@at_numbers_only(_FRAME_NAMED, _FRAME_SIZE, _SIZES_ON_OFFER)
 def frame_sizes(passage: Passage) -> Iterator[list[Found]]:
     """ "83 inseam, is a 58 cm frame right": a frame's own size, and nobody's leg."""
+    if passage.holds("size", "frame") and passage.holds("inseam", "leg", "tall", " cm", "height"):
+        for m in passage.at_numbers(_SIZES_ON_OFFER):
+            before = passage.before(m.start(), 48)
+            # Which of them it is to be is the question, so none is the frame's size yet.
+            if _OFFERED.search(before) and not _OF_A_LEG.search(before):
+                passage.taken.append(m.span())
     if not passage.holds("frame"):
         return
     for m in passage.at_numbers(_FRAME_NAMED):

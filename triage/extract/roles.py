@@ -46,6 +46,7 @@ ONLY_WITH = {
         "goes down",
         "soft",
     ),
+    "rim_depth_mm": ("rim", "wheel"),
     "rim_outer_width_mm": ("rim", "wheel", "tyre", "tire"),
     "rim_inner_width_mm": ("rim", "wheel", "tyre", "tire", "hook", "internal"),
     "chain_wear_pct": ("chain", "check", "gauge", "stretch", "%", "percent", "per cent"),
