@@ -27,6 +27,28 @@ from triage.split.sentences import lower_case
             ["My disc brakes howl. Which pads are quiet?", "Question two: can I sand the rotor?"],
         ),
         ("I yanked at the cleat, which of course does nothing.", []),
+        # What opens with "also" is the second matter: the trouble told before it was the first.
+        (
+            "My front brake squeals in the wet. I cleaned the rotor. Also, which bottom bracket fits a 68 mm shell?",
+            [
+                "My front brake squeals in the wet. I cleaned the rotor.",
+                "Also, which bottom bracket fits a 68 mm shell?",
+            ],
+        ),
+        ("My chain rattles. Also, do I need a new chain?", ["Also, do I need a new chain?"]),
+        (
+            "Is a 32 spoke wheel strong enough for me and what pressure?",
+            ["Is a 32 spoke wheel strong enough for me", "and what pressure?"],
+        ),
+        (
+            "Does the new cassette fit, and also can I keep the old chain?",
+            ["Does the new cassette fit", "and also can I keep the old chain?"],
+        ),
+        ("Tubes or tubeless and what pressure?", ["Tubes or tubeless and what pressure?"]),
+        (
+            "The wheel wobbles and also is loose. What now?",
+            ["The wheel wobbles and also is loose. What now?"],
+        ),
         (
             "The new grips slide about. What am I doing wrong? Is it usual with foam grips?",
             ["The new grips slide about. What am I doing wrong? Is it usual with foam grips?"],

@@ -70,6 +70,11 @@ _ROLE_BEFORE = form(
     catches="wheels are ",
     leaves="wheels with ",
 )
+_WHOLE_DRIVE = form(
+    r"[\s,]*(?:(?:road|mtb|mountain|gravel|old|electronic|mechanical)\s)?(?:drive\s?trains?|groupsets?|transmissions?|systems?|set-?\s?ups?|bikes?|bicycles?)\b",
+    catches=" drivetrain",
+    leaves=" chain",
+)
 _ROLE_NAMES = {
     "shifter": "shifter_speeds",
     "derailleur": "derailleur_speeds",
@@ -441,7 +446,10 @@ def speeds(passage: Passage) -> Iterator[list[Found]]:
         if _COMPARED.search(passage.before(m.start())) and not _ROLE_AFTER.match(passage.text, m.end()):
             passage.taken.append(m.span())
             continue
-        role = _ROLE_AFTER.match(passage.text, m.end()) or _ROLE_BEFORE.search(passage.before(m.start()))
+        role = _ROLE_AFTER.match(passage.text, m.end())
+        # "A chain for a 10 speed drivetrain" may be of another width; the sprockets are ten.
+        if role is None and _WHOLE_DRIVE.match(passage.text, m.end()) is None:
+            role = _ROLE_BEFORE.search(passage.before(m.start()))
         kind = next((key for key, group in role.groupdict().items() if group), None) if role else None
         name = _ROLE_NAMES[kind] if kind else _speeds_by_sentence(passage, m)
         low, high = float(m[1] or m[2]), float(m[2])

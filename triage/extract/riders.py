@@ -126,6 +126,12 @@ _CHILD_WEIGHS = form(
     catches="my 9 year old weighs ",
     leaves="my 9 year old bike weighs ",
 )
+_CHILDS_AGE_AND = form(
+    r"\b(?:son|daughter|kid|child|boy|girl|grandson|granddaughter|little one|nephew|niece)(?:\sis|\swho is|['’]s)?[\s,]{1,2}(?:aged?\s)?"
+    r"(?:[2-9]|1[0-3])(?:\s(?:years?|yrs?)(?:\sold)?)?[\s,]{1,2}(?:and\s|(?:s?he|who)\s)?(?:weighs|weighing|is|at)\s(?:about\s|only\s|just\s)?$",
+    catches="my daughter is 7, weighs ",
+    leaves="my daughter is 7, her bike weighs ",
+)
 _CHILD_IS = form(
     r"\b(?:kid|child|toddler|baby|little one|my (?:son|daughter|boy|girl))\s(?:(?:is|weighs|at|now|about|only|just|a)\s){0,3}$",
     catches="kid is about ",
@@ -140,7 +146,9 @@ def children(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_MASS):
         behind = _OF_A_CHILD.match(passage.text, m.end())
         before = passage.before(m.start(), 56)
-        if behind is None and not (_CHILD_WEIGHS.search(before) or _CHILD_IS.search(before)):
+        if behind is None and not (
+            _CHILD_WEIGHS.search(before) or _CHILDS_AGE_AND.search(before) or _CHILD_IS.search(before)
+        ):
             continue
         mass = _kilograms(m)
         if mass <= HEAVIEST_CHILD_KG:

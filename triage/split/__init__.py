@@ -14,7 +14,7 @@ from triage.split.headings import is_a_title_line, stands_over_a_story, title_jo
 from triage.split.sentences import LIST_MARK, lower_case, sentences_of
 from triage.split.story import ends_hollow, with_its_story, with_its_title
 from triage.split.together import grouped
-from triage.split.troubles import counted_troubles
+from triage.split.troubles import counted_troubles, trouble_before
 from triage.split.wrapped import unwrapped
 
 NOT_ASKS = ("automatic-reply", "bounce", "bulk", "closer")
@@ -72,12 +72,16 @@ def _split(message: Message) -> list[Question]:
     if not asks:
         return [_question(message, 0, message.text.strip(), message.subject or "", False, flags)]
     groups = title_joined(grouped(asks, lowered), sentences)
+    unasked = trouble_before(groups[0][0], lowered)
     if stands_over_a_story(groups, sentences):
         groups[:2] = [[*groups[0], *groups[1]]]
     under_a_title = groups[0][1:] if is_a_title_line(groups[0], sentences) else []
     groups = [with_its_story(group, asks, lowered) for group in groups]
     if under_a_title:
         groups[0] = sorted({*groups[0], *with_its_story(under_a_title, asks, lowered)})
+    if unasked:
+        groups[0] = [index for index in groups[0] if index not in unasked]
+        groups.insert(0, unasked)
     if len(groups) > LONGEST_ASKS:
         groups = _as_numbered(groups, lowered)
     if len(groups) > LONGEST_NUMBERED_ASKS or (

@@ -87,6 +87,11 @@ _AND_ANOTHER_PART = re.compile(
 )
 
 
+# "Are the rims strong enough and what pressure?": however short, it is another matter than strength.
+_ASKS_FOR_AIR = re.compile(r"^\W*and what (?:tyre |tire )?(?:psi|pressures?)\b")
+_OF_AIR = re.compile(r"\b(?:psi|bar|pressures?|pump\w*|inflat\w*|tubeless|tubes?|air|t[iy]res?)\b")
+
+
 def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
     """Whether an ask follows on the one before it and nothing between them opens another."""
     if (
@@ -103,6 +108,8 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
         return True
     if _is_an_idea_of_a_list(group[-1], index, sentences):
         return True
+    if _ASKS_FOR_AIR.match(sentences[index]) and not any(_OF_AIR.search(sentences[i]) for i in group):
+        return False
     if (
         opens_another(sentences[index], asks=True)
         or _is_a_dummy_of_other_parts(group, index, sentences)

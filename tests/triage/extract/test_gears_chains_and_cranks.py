@@ -191,3 +191,9 @@ def test_ratios_that_look_like_hours_and_drops_that_look_like_tyres(
     finder: Finder, text: str, name: str, values: list[object]
 ) -> None:
     assert stated(finder, text, name) == values
+
+
+def test_the_drive_that_a_chain_is_for_tells_the_sprockets(finder: Finder) -> None:
+    text = "I was sold a 12 speed chain for an 11 speed groupset."
+    assert stated(finder, text, "chain_speeds") == [12.0]
+    assert stated(finder, text, "speeds") == [11.0]
