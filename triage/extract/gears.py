@@ -218,7 +218,7 @@ _OLD = re.compile(
 )
 _SURELY_NEW = re.compile(
     r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|put(?:ting)?(?: on)?|(?:want|like|hope|plan)(?:ing)? to (?:run|use|try|mount)|bigger|wider|"
-    r"(?:can|could|will|would)\s(?:\w+\s){1,4}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?$"
+    r"(?:can|could|will|would)\s(?:\w+\s){1,10}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?$"
     r"|(?:^|[.?!,]\s|\bso\s|\bbut\s)(?:is|would|will|does)\s(?:an?|the)\s$"
 )
 _JUDGED = form(
@@ -233,6 +233,8 @@ _WISHED = form(
     leaves="it has slow gears",
 )
 _NEAR = 40
+_BACK_TO_A_VERB = 80
+"""As far as "can my long cage derailleur of 39 teeth handle" reaches."""
 _SENTENCE = 70
 _TWO_RINGS = form(r"[3-5]\d\s?/\s?[2-4]\d(?!\d)", catches="46/30", leaves="46-30")
 _ONE_RING = form(
@@ -341,7 +343,7 @@ def cassettes(passage: Passage) -> Iterator[list[Found]]:
         elif several and index and leanings[index] == 0:
             new = leanings[0] <= 0
         elif not several:
-            new = bool(_SURELY_NEW.search(passage.before(m.start(), _NEAR))) or _is_judged(passage)
+            new = bool(_SURELY_NEW.search(passage.before(m.start(), _BACK_TO_A_VERB))) or _is_judged(passage)
         if several and all(lean == leanings[0] for lean in leanings):
             new = index > 0
         first, other = ("new_", "") if new else ("", "old_")

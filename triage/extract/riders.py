@@ -155,6 +155,40 @@ def children(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("child_mass_kg", mass, *m.span())]
 
 
+_TWO_CHILDREN = form(
+    r"\b(?:kids|children|toddlers|boys|girls|sons|daughters|grandchildren|little ones|twins)\b[^.?!\d]{0,24}(\d{1,2})\s?(?:kgs?\s?|kilos?\s?)?(?:and|&|\+|,)\s?(\d{1,2})\s?(?:kgs?|kilos?)\b",
+    catches="carrying two kids, 18 and 22 kg",
+    leaves="two kids, 18 and 22 inch wheels",
+)
+_CARRIED = form(
+    r"\b(?:carry|carrying|carries|on the back|on board|aboard|behind me|in the (?:box|trailer)|with (?:my |our |the |both |two )+$|long-?\s?tail|cargo)",
+    catches="carrying ",
+    leaves="i have ",
+)
+
+
+def carried_children(passage: Passage) -> Iterator[list[Found]]:
+    """ "Carrying two kids, 18 and 22 kg": together they are a load, and neither is the bicycle's weight."""
+    if not passage.holds("kg", "kilo") or _CARRIED.search(passage.text) is None:
+        return
+    for m in passage.around(
+        _TWO_CHILDREN,
+        "kids",
+        "children",
+        "toddlers",
+        "boys",
+        "girls",
+        "sons",
+        "daughters",
+        "grandchildren",
+        "little ones",
+        "twins",
+    ):
+        both = float(m[1]) + float(m[2])
+        if max(float(m[1]), float(m[2])) <= HEAVIEST_CHILD_KG:
+            yield [Found("load_mass_kg", both, m.start(1), m.end())]
+
+
 _ME = form(
     r"\b(?:me|myself),?\s(?:at\s|about\s|is\s|with\s)?(\d{2,3})(?![\w.,]\d|\w|\s?(?:kgs?|kilos?|lbs?|pounds?|st\b|stone|years?|yrs?|cm|mm|km|miles?|psi|bar|%|on\s\d))",
     catches="wife 58 kg, me 83",

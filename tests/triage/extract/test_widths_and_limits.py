@@ -299,3 +299,10 @@ def test_a_figure_in_the_wrong_unit_is_doubted_and_not_lost(
     details, doubts = finder.find(text)
     assert (name in [doubt for doubt, _ in doubts]) is doubted
     assert (name in [detail.name for detail in details]) is not doubted
+
+
+def test_two_children_carried_are_one_load(finder: Finder) -> None:
+    text = "Carrying my two kids, 15 and 19 kg, on a cargo bike of 35 kg."
+    assert stated(finder, text, "load_mass_kg") == [34.0]
+    assert stated(finder, text, "bike_mass_kg") == [35.0]
+    assert stated(finder, "My twins weigh 12 and 13 kg.", "load_mass_kg") == []
