@@ -37,6 +37,13 @@ from triage.split.sentences import lower_case
         ),
         ("My chain rattles. Also, do I need a new chain?", ["Also, do I need a new chain?"]),
         (
+            "two questions, my dynamo flickers over bumps and also is a 28 mm tyre too wide for a 15 mm rim",
+            [
+                "two questions, my dynamo flickers over bumps",
+                "and also is a 28 mm tyre too wide for a 15 mm rim",
+            ],
+        ),
+        (
             "Is a 32 spoke wheel strong enough for me and what pressure?",
             ["Is a 32 spoke wheel strong enough for me", "and what pressure?"],
         ),

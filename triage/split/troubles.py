@@ -48,4 +48,4 @@ def trouble_before(first: int, sentences: Sequence[str]) -> list[int]:
     of_it = list(range(told[0], first))
     named = parts_named(" ".join(sentences[index] for index in of_it))
     asked = parts_named(sentences[first])
-    return of_it if named and asked and named.isdisjoint(asked) else []
+    return of_it if asked and named.isdisjoint(asked) else []

@@ -332,3 +332,7 @@ def test_where_a_boost_wheel_is_to_come_the_other_width_is_the_frames(
 ) -> None:
     assert stated(finder, text, "hub_width_mm") == hub
     assert stated(finder, text, "frame_spacing_mm") == frame
+
+
+def test_what_is_left_of_a_post_in_the_frame(finder: Finder) -> None:
+    assert stated(finder, "a 27.2 post with 90 mm left in", "seatpost_insertion_mm") == [90.0]
