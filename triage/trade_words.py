@@ -27,7 +27,7 @@ brakes? braking callipers? calipers? rotors? discs? pads? levers? hoods cantis? 
 chains? chainrings? chainsets? cassettes? sprockets? cogs? derailleurs? mechs? shifters? shifting gears? gearing hangers?
 cables? housings? cranks? cranksets? pedals? cleats? spindles? bb bearings? cones? headsets? stems? handlebars? bars? grips?
 forks? frames? framesets? dropouts? steerers? seatposts? saddles? chainstays? mudguards? fenders? racks? panniers?
-idlers? lockrings? cotters? stanchions?
+idlers? lockrings? cotters? stanchions? dynamos?
 bolts? threads? torque grease lube lubricants? degreaser suspension droppers? cadence
 """.split()  # noqa: SIM905 - a hundred quoted patterns would be unreadable
 _TRADE = re.compile(
@@ -169,7 +169,7 @@ def speaks_of_a_bicycle(text: str) -> bool:
 
 _TROUBLE = re.compile(
     r"\b(?:squeak|squeal|rub(?!ber)|wobbl|click|creak|rattl|slip|skip|stick|stuck|seiz|jam|loose|broke|snap|crack|bent|buckl|dent|worn|leak|drag|grind|judder|bind(?:s|ing)\b|"
-    r"shudder|puls|spong|fray|froze|freez(?:es|ing (?:solid|up))|"
+    r"shudder|puls|spong|fray|flicker|froze|freez(?:es|ing (?:solid|up))|"
     r"rust|knock|clunk|clonk|(?<!rim )strip|round(?:ed|s) off|punctur|won['’]?t|doesn['’]?t|can['’]?t)\w*|"
     r"\b(?:has|have|got|of|some|is) play\b|\bno (?:power|bite|pressure|brakes?)\b|\b(?:to|on|hits|touches) (?:the )?bars?\b",
     re.IGNORECASE,

@@ -27,6 +27,35 @@ from triage.split.sentences import lower_case
             ["My disc brakes howl. Which pads are quiet?", "Question two: can I sand the rotor?"],
         ),
         ("I yanked at the cleat, which of course does nothing.", []),
+        # What opens with "also" is the second matter: the trouble told before it was the first.
+        (
+            "My front brake squeals in the wet. I cleaned the rotor. Also, which bottom bracket fits a 68 mm shell?",
+            [
+                "My front brake squeals in the wet. I cleaned the rotor.",
+                "Also, which bottom bracket fits a 68 mm shell?",
+            ],
+        ),
+        ("My chain rattles. Also, do I need a new chain?", ["Also, do I need a new chain?"]),
+        (
+            "two questions, my dynamo flickers over bumps and also is a 28 mm tyre too wide for a 15 mm rim",
+            [
+                "two questions, my dynamo flickers over bumps",
+                "and also is a 28 mm tyre too wide for a 15 mm rim",
+            ],
+        ),
+        (
+            "Is a 32 spoke wheel strong enough for me and what pressure?",
+            ["Is a 32 spoke wheel strong enough for me", "and what pressure?"],
+        ),
+        (
+            "Does the new cassette fit, and also can I keep the old chain?",
+            ["Does the new cassette fit", "and also can I keep the old chain?"],
+        ),
+        ("Tubes or tubeless and what pressure?", ["Tubes or tubeless and what pressure?"]),
+        (
+            "The wheel wobbles and also is loose. What now?",
+            ["The wheel wobbles and also is loose. What now?"],
+        ),
         (
             "The new grips slide about. What am I doing wrong? Is it usual with foam grips?",
             ["The new grips slide about. What am I doing wrong? Is it usual with foam grips?"],
@@ -1337,3 +1366,30 @@ def test_a_short_ask_that_opens_others_has_what_was_told_before_it(message):
     text = told + "Would I notice anything? Is it as stiff as a bearing that sits right in the frame?"
     (question,) = split([message(text)])
     assert question.text.startswith("I could press a sleeve")
+
+
+def test_two_asks_of_one_sentence_stay_together_and_are_told_apart(message):
+    (one,) = split([message("Can I service them at home, and how do I get the pedal's axle out?")])
+    assert one.asked == ("Can I service them at home,", "and how do I get the pedal's axle out?")
+
+
+@pytest.mark.parametrize(
+    ("text", "is_danger"),
+    [
+        ("I oiled the chain and greased the brake rotors against rust. Which oil for the cables?", True),
+        ("I greased the brake pad pins. Which oil for the cables?", False),
+        ("I never greased the rotors. Which oil for the cables?", False),
+        ("The rear pads are worn down to the metal. Which bell is loudest?", True),
+        ("A spoke broke on Friday and the rim wobbles by a finger. Which bell is loudest?", True),
+        ("A spoke broke on Friday and the shop replaced it. Which bell is loudest?", False),
+        ("I run 6.5 bar on hookless rims. How often do I top up the sealant?", True),
+        ("I keep to 4.5 bar on hookless rims. How often do I top up the sealant?", False),
+        ("The front skewer was open when I got home. Which chain oil lasts?", True),
+        ("The tandem needs both hands to stop downhill. Which bell is loudest?", True),
+        ("There is 4 mm of play in my rear wheel. Which oil do I put in?", True),
+        ("After the crash the bars had turned in the stem. How do I clean the tape?", True),
+        ("My stem bolts came loose twice. Which thread-lock?", True),
+    ],
+)
+def test_what_is_told_in_passing_may_endanger(message, text, is_danger):
+    assert any("danger" in question.flags for question in split([message(text)])) is is_danger

@@ -290,6 +290,21 @@ _HUB_WITH = form(
     catches="other hubs with ",
     leaves="a frame with ",
 )
+_BOOST = form(
+    r"\s?(?:mm)?\s?(?:x\s?1[0-5]\s?)?(?:mm\s)?(?:super\s?)?boost\s(?:rear\s|front\s)?(?:hubs?|wheels?|wheelset)\b",
+    catches=" boost wheel",
+    leaves=" boost frame",
+)
+_TO_BE_FITTED = form(
+    r"\b(?:fit|fitting|put|putting|use|using|run|install|want|buy|bought|get|swap in|try)\s(?:an?\s|the\s|my\s|in\s|new\s){0,3}$",
+    catches="i want to fit a ",
+    leaves="my frame has a ",
+)
+_HELD_BY = form(
+    r"\s?(?:mm)?\s?(?:rear\s)?(?:qr|quick[\s-]?release|skewer|dropouts?|spacing|bolt-on|nutted)\b",
+    catches=" mm qr",
+    leaves=" mm rotor",
+)
 _CUPS_SAY = form(
     r"([2-6]\d)\s?(?:-|–|to)\s?([3-7]\d)(?![\d.,]*\d)(?!\s?(?:mm|x|cm|t\b|psi|teeth|n\s?[·.]?\s?m\b|newton))",
     catches="35-50",
@@ -547,16 +562,29 @@ def stem_bores(passage: Passage) -> Iterator[list[Found]]:
 
 @at_numbers_only(_HUB_WIDTH, _AXLE_OF_A_FRAME)
 def hub_and_frame(passage: Passage) -> Iterator[list[Found]]:
-    """ "A frame designed for 135 mm hubs" tells the frame's width, "hubs with 130 mm spacing" the hub's."""
+    """ "A frame designed for 135 mm hubs" tells the frame's width, "hubs with 130 mm spacing" the hub's.
+
+    Where a boost wheel is to be fitted, "135 mm quick-release" is what the frame takes.
+    """
     if not passage.holds("hub", "wheel", "axle", "quick release", "dropout"):
         return
     two = len(_AXLE_SIZES.findall(passage.text)) > 1
     for m in passage.at_numbers(_AXLE_OF_A_FRAME) if two else ():
         # Beside a wheel's own size; alone it tells the standard of both.
         yield [Found("frame_spacing_mm", float(m[1] or m[2]), *m.span(1 if m[1] else 2))]
+    boost_is_to_come = any(
+        _BOOST.match(passage.text, m.end(1)) and _TO_BE_FITTED.search(passage.before(m.start(), 32))
+        for m in passage.at_numbers(_HUB_WIDTH)
+    )
     for m in passage.at_numbers(_HUB_WIDTH):
         before = passage.before(m.start(), 60)
         width = number(passage.text[m.start() : m.end()].removesuffix("mm").strip())
+        if boost_is_to_come and _BOOST.match(passage.text, m.end(1)):
+            yield [Found("hub_width_mm", width, *m.span())]
+            continue
+        if boost_is_to_come and _HELD_BY.match(passage.text, m.end(1)):
+            yield [Found("frame_spacing_mm", width, *m.span())]
+            continue
         if (
             _MADE_FOR.search(before)
             or _FRAME_IS.search(before)

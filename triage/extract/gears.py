@@ -71,6 +71,11 @@ _ROLE_BEFORE = form(
     catches="wheels are ",
     leaves="wheels with ",
 )
+_WHOLE_DRIVE = form(
+    r"[\s,]*(?:(?:road|mtb|mountain|gravel|old|electronic|mechanical)\s)?(?:drive\s?trains?|groupsets?|transmissions?|systems?|set-?\s?ups?|bikes?|bicycles?)\b",
+    catches=" drivetrain",
+    leaves=" chain",
+)
 _ROLE_NAMES = {
     "shifter": "shifter_speeds",
     "derailleur": "derailleur_speeds",
@@ -239,7 +244,7 @@ _OLD = re.compile(
 )
 _SURELY_NEW = re.compile(
     r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|put(?:ting)?(?: on)?|(?:want|like|hope|plan)(?:ing)? to (?:run|use|try|mount)|bigger|wider|"
-    r"(?:can|could|will|would)\s(?:\w+\s){1,4}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?$"
+    r"(?:can|could|will|would)\s(?:\w+\s){1,10}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?$"
     r"|(?:^|[.?!,]\s|\bso\s|\bbut\s)(?:is|would|will|does)\s(?:an?|the)\s$"
     r"|\b(?:is|would|will|does|can|could)\s(?:an?|the|this)\s(?:(?:\d{1,2}[-\s]speed|\d{1,2}s|new|mountain|mtb|road|wide|wider|bigger|larger|cassette|block)\s){1,4}$"
     r"|\b(?:found|saw|seen|spotted|bought|ordered|been given|was given|was offered|on sale)\s(?:(?:me|myself|an?|the|some)\s){0,2}(?:(?:cheap|used|nice|good|lovely|spare|second[- ]hand)\s)?$"
@@ -263,6 +268,8 @@ _WISHED = form(
     leaves="it has slow gears",
 )
 _NEAR = 40
+_BACK_TO_A_VERB = 80
+"""As far as "can my long cage derailleur of 39 teeth handle" reaches."""
 _SENTENCE = 70
 _TWO_RINGS = form(r"[3-5]\d\s?/\s?[2-4]\d(?!\d)", catches="46/30", leaves="46-30")
 _ONE_RING = form(
@@ -503,7 +510,7 @@ def cassettes(passage: Passage) -> Iterator[list[Found]]:
         elif several and index and leanings[index] == 0:
             new = leanings[0] <= 0
         elif not several:
-            new = bool(_SURELY_NEW.search(passage.before(m.start(), _NEAR))) or _is_judged(passage)
+            new = bool(_SURELY_NEW.search(passage.before(m.start(), _BACK_TO_A_VERB))) or _is_judged(passage)
         if several and all(lean == leanings[0] for lean in leanings):
             new = index > 0
         first, other = ("new_", "") if new else ("", "old_")
@@ -624,7 +631,10 @@ def speeds(passage: Passage) -> Iterator[list[Found]]:
         if _COMPARED.search(passage.before(m.start())) and not _ROLE_AFTER.match(passage.text, m.end()):
             passage.taken.append(m.span())
             continue
-        role = _ROLE_AFTER.match(passage.text, m.end()) or _ROLE_BEFORE.search(passage.before(m.start()))
+        role = _ROLE_AFTER.match(passage.text, m.end())
+        # "A chain for a 10 speed drivetrain" may be of another width; the sprockets are ten.
+        if role is None and _WHOLE_DRIVE.match(passage.text, m.end()) is None:
+            role = _ROLE_BEFORE.search(passage.before(m.start()))
         kind = next((key for key, group in role.groupdict().items() if group), None) if role else None
         name = _ROLE_NAMES[kind] if kind else _speeds_by_sentence(passage, m)
         # "They have 10 speed chains and 8 speed ones": of the kind that was named before.

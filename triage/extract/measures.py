@@ -225,6 +225,8 @@ class MeasureReader:
                 passage.taken.append((measure.start, measure.end))
                 ruled = measure.end
                 continue
+            if not kinds and impossible is None and self._is_the_other_gauge(measure, passage):
+                impossible = self.kinds["tyre_pressure_kpa"]
             if not kinds and impossible is not None:
                 doubts.append(
                     (
@@ -313,6 +315,11 @@ class MeasureReader:
                 scored, measure, passage.text[start : measure.start], passage.text[measure.end : end]
             )
         best = min(scored.values(), default=1e9)
+        if scored and impossible is not None and impossible[0] < best:
+            # "A rim which is 19 cm inside": the nearer word says what it is, and the unit is a slip.
+            slip = self._slip(measure, impossible, passage)
+            if slip is not None and is_usual(settled(measure.numbers[0] / 10, measure.unit, slip.name), slip):
+                return [], slip
         if scored:
             ranked = sorted(scored, key=lambda name: (scored[name], not self._is_kin(name, passage)))
             if ranked[0] == "tyre_max_pressure_kpa" and _speaks_of_the_rim(
@@ -440,6 +447,16 @@ class MeasureReader:
 
     def _is_plausible(self, measure: Measure, kind: QuantityKind) -> bool:
         return is_plausible(self._value(measure, kind), kind)
+
+    def _is_the_other_gauge(self, measure: Measure, passage: Passage) -> bool:
+        """ "My tyres are at 80 bar": no tyre's pressure, but a common one on the gauge's other scale."""
+        other = {"bar": "psi", "psi": "bar"}.get(measure.unit)
+        if other is None or not passage.holds("tyre", "tire", "pump", "inflat"):
+            return False
+        kind = self.kinds["tyre_pressure_kpa"]
+        return not self._is_plausible(measure, kind) and all(
+            is_usual(settled(n, other, kind.name), kind) for n in measure.numbers
+        )
 
     @staticmethod
     def _slip(

@@ -82,6 +82,7 @@ _READERS: tuple[Reader, ...] = (
     riders.mass_limits,
     riders.frame_sizes,
     riders.riders_with_their_bicycles,
+    riders.carried_children,
     riders.children,
     riders.bodies,
     riders.beside_another,

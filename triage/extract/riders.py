@@ -133,6 +133,12 @@ _BABY = form(
     catches="ours is 5 months, ",
     leaves="5 months ago we bought 7 tubes of ",
 )
+_CHILDS_AGE_AND = form(
+    r"\b(?:son|daughter|kid|child|boy|girl|grandson|granddaughter|little one|nephew|niece)(?:\sis|\swho is|['’]s)?[\s,]{1,2}(?:aged?\s)?"
+    r"(?:[2-9]|1[0-3])(?:\s(?:years?|yrs?)(?:\sold)?)?[\s,]{1,2}(?:and\s|(?:s?he|who)\s)?(?:weighs|weighing|is|at)\s(?:about\s|only\s|just\s)?$",
+    catches="my daughter is 7, weighs ",
+    leaves="my daughter is 7, her bike weighs ",
+)
 _CHILD_IS = form(
     r"\b(?:kid|child|toddler|baby|little one|my (?:son|daughter|boy|girl))\s(?:(?:is|weighs|at|now|about|only|just|a)\s){0,3}$",
     catches="kid is about ",
@@ -147,7 +153,7 @@ def children(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_MASS):
         behind = _OF_A_CHILD.match(passage.text, m.end())
         before = passage.before(m.start(), 56)
-        weighs = _CHILD_WEIGHS.search(before) or _CHILD_IS.search(before)
+        weighs = _CHILD_WEIGHS.search(before) or _CHILDS_AGE_AND.search(before) or _CHILD_IS.search(before)
         if (
             behind is None
             and not weighs
@@ -182,6 +188,40 @@ def bodies(passage: Passage) -> Iterator[list[Found]]:
         # "Luggage at 85" isn't what the luggage weighs, where its weight stands before it.
         elif _LUGGAGE_AT.match(passage.text, m.end()):
             yield [Found("load_mass_kg", _kilograms(m), *m.span())]
+
+
+_TWO_CHILDREN = form(
+    r"\b(?:kids|children|toddlers|boys|girls|sons|daughters|grandchildren|little ones|twins)\b[^.?!\d]{0,24}(\d{1,2})\s?(?:kgs?\s?|kilos?\s?)?(?:and|&|\+|,)\s?(\d{1,2})\s?(?:kgs?|kilos?)\b",
+    catches="carrying two kids, 18 and 22 kg",
+    leaves="two kids, 18 and 22 inch wheels",
+)
+_CARRIED = form(
+    r"\b(?:carry|carrying|carries|on the back|on board|aboard|behind me|in the (?:box|trailer)|with (?:my |our |the |both |two )+$|long-?\s?tail|cargo)",
+    catches="carrying ",
+    leaves="i have ",
+)
+
+
+def carried_children(passage: Passage) -> Iterator[list[Found]]:
+    """ "Carrying two kids, 18 and 22 kg": together they are a load, and neither is the bicycle's weight."""
+    if not passage.holds("kg", "kilo") or _CARRIED.search(passage.text) is None:
+        return
+    for m in passage.around(
+        _TWO_CHILDREN,
+        "kids",
+        "children",
+        "toddlers",
+        "boys",
+        "girls",
+        "sons",
+        "daughters",
+        "grandchildren",
+        "little ones",
+        "twins",
+    ):
+        both = float(m[1]) + float(m[2])
+        if max(float(m[1]), float(m[2])) <= HEAVIEST_CHILD_KG:
+            yield [Found("load_mass_kg", both, m.start(1), m.end())]
 
 
 _ME = form(

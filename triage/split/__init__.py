@@ -7,15 +7,16 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from triage.records import TOLD_BESIDE, Message, Question
-from triage.split.asking import GREETING, is_answered, is_ask, is_pleasantry
+from triage.split.asking import GREETING, HAS_A_QUESTION, is_answered, is_ask, is_pleasantry, two_asks_of
 from triage.split.clauses import clauses_of
 from triage.split.danger import danger_beside
 from triage.split.flags import flags_of
 from triage.split.headings import is_a_title_line, stands_over_a_story, title_joined
 from triage.split.sentences import LIST_MARK, lower_case, sentences_of
+from triage.split.spoken import written
 from triage.split.story import ends_hollow, with_its_story, with_its_title
 from triage.split.together import grouped
-from triage.split.troubles import counted_troubles
+from triage.split.troubles import counted_troubles, trouble_before
 from triage.split.wrapped import unwrapped
 
 NOT_ASKS = ("automatic-reply", "bounce", "bulk", "closer")
@@ -37,7 +38,9 @@ def split(messages: Sequence[Message]) -> list[Question]:
 
 
 def _split(message: Message) -> list[Question]:
-    text = unwrapped(message.text) if len(message.text) <= LONGEST_WORKED_CHARACTERS else message.text
+    text = (
+        written(unwrapped(message.text)) if len(message.text) <= LONGEST_WORKED_CHARACTERS else message.text
+    )
     flags = flags_of(replace(message, text=text))
     asks_nothing = any(flag in NOT_ASKS for flag in flags)
     if len(message.text) > LONGEST_WORKED_CHARACTERS:
@@ -45,7 +48,7 @@ def _split(message: Message) -> list[Question]:
         return [_question(message, 0, beginning, "", not asks_nothing, (*flags, "too-long"))]
     if asks_nothing:
         return [_question(message, 0, message.text.strip(), "", False, flags)]
-    sentences = sentences_of(text)
+    sentences = [part for sentence in sentences_of(text) for part in two_asks_of(sentence)]
     lowered = [lower_case(sentence) for sentence in sentences]
     asks = [
         index
@@ -71,14 +74,19 @@ def _split(message: Message) -> list[Question]:
             for number, group in enumerate(troubles)
         ]
     if not asks:
-        return [_question(message, 0, message.text.strip(), message.subject or "", False, flags)]
+        announced = any(HAS_A_QUESTION.search(sentence) for sentence in lowered)
+        return [_question(message, 0, text.strip(), message.subject or "", announced, flags)]
     groups = title_joined(grouped(asks, lowered), sentences)
+    unasked = trouble_before(groups[0][0], lowered)
     if stands_over_a_story(groups, sentences):
         groups[:2] = [[*groups[0], *groups[1]]]
     under_a_title = groups[0][1:] if is_a_title_line(groups[0], sentences) else []
     groups = [with_its_story(group, asks, lowered) for group in groups]
     if under_a_title:
         groups[0] = sorted({*groups[0], *with_its_story(under_a_title, asks, lowered)})
+    if unasked:
+        groups[0] = [index for index in groups[0] if index not in unasked]
+        groups.insert(0, unasked)
     if len(groups) > LONGEST_ASKS:
         groups = _as_numbered(groups, lowered)
     if len(groups) > LONGEST_NUMBERED_ASKS or (

@@ -69,7 +69,7 @@ NO_BRAKES = re.compile(
 BATTERY = re.compile(
     r"\b(?:batter(?:y|ies)|cells?|accu|power ?pack)\b(?!\s(?:life|gauge|icon))[^.?!\n]{0,60}"
     r"\b(?:(?:is|are|has|have|was|were|looks?|looking|all|now|got|get|gets|getting|started)\s(?:\w+\s){0,2}"
-    r"(?:swollen|swelling|swelled|bulged|bulging|bloated|puffed|puffy|expanded|expanding|smoking|smoked|hissing|leaking|melted|melting|on fire|too hot to touch)|caught fire|swollen)\b|"
+    r"(?:swollen|swelling|swelled|bulged|bulging|bloated|puffed|puffy|expanded|expanding|smoking|smoked|hissing|leaking|melted|melting|on fire|too hot to touch)|caught fire|swollen|got (?:very |really )?hot and smelled|smell(?:s|ed|ing)? (?:sweet|burnt|of (?:solvent|burning|pear drops)))\b|"
     r"\b(?:swollen|bulging|bloated|puffed[- ]up|smoking|leaking|melted) (?:\w+ ){0,2}(?:battery|cells?)\b"
 )
 # A battery that water got into, told as what happened. Must not catch "can a battery get wet?" nor rain on its case.
@@ -79,6 +79,22 @@ SOAKED = re.compile(
     # "The battery died, so I opened it and found moisture".
     r"\b(?:battery|power ?pack)\b[^.?!\n]{0,90}\b(?:opened|took apart|took)\s(?:up\s)?(?:it|them|the (?:battery|pack|case|casing|housing))\b[^.?!\n]{0,40}\b(?:moisture|water|condensation|wet cells)\b|"
     r"\bwater (?:in|inside|ran out of|came out of|pours? out of|poured out of) (?:the |my |its |a )?(?:\w+ )?(?:battery|power ?pack|accu)\b(?! (?:bay|tray|cover|holder|compartment))"
+)
+# What somebody did to a brake or wheel, or found on it, and tells in passing. Must not catch "grease the pins of the pads", "kept oil
+# off the rotor", "never above 5 bar on hookless rims", nor a spoke that broke and was replaced.
+IN_PASSING = re.compile(
+    r"(?<!not )(?<!never )(?<!n't )(?<!n’t )\b(?:greased|oiled|waxed|lubed|lubricated|(?:film|coat|layer|drop) of (?:grease|oil|wax) (?:on|over|to))\b[^.?!\n]{0,50}"
+    r"\b(?:brake (?:discs?|disks?|rotors?|pads?|blocks?|tracks?|surfaces?)|rotors?|braking surfaces?)\b(?! (?:pins?|bolts?|holders?|springs?|backs?|posts?|lockring|carrier)\b)|"
+    r"\b(?:pads?|blocks?|shoes?)\b[^.?!\n]{0,40}\b(?:down to|worn to|through to|worn down to|gone to) (?:the )?(?:bare )?(?:metal|backing|steel|plates?)\b|"
+    r"\bspokes?\b[^.?!\n]{0,30}\b(?:snapped|broke|broken|gone)\b[^.?!\n]{0,80}\b(?:wobbl\w+|out of true|taped|tied|rubs)\b|"
+    r"\b(?:crash|fall|fell|accident|came off|went down)\b[^.?!\n]{0,60}\b(?:handle)?bars?\b(?! (?:tape|ends?|bags?))[^.?!\n]{0,30}\b(?:turned|twisted|moved|rotated|crooked|skewed)\b|"
+    r"\b(?:5[.,][1-9]|[6-9](?:[.,]\d)?|1[0-2](?:[.,]\d)?)\s?bar\b[^.?!\n]{0,50}\bhookless\b|\bhookless\b[^.?!\n]{0,50}\b(?:5[.,][1-9]|[6-9](?:[.,]\d)?|1[0-2](?:[.,]\d)?)\s?bar\b|"
+    r"\b(?:7[4-9]|[89]\d|1[0-4]\d)\s?psi\b[^.?!\n]{0,50}\bhookless\b|\bhookless\b[^.?!\n]{0,50}\b(?:7[4-9]|[89]\d|1[0-4]\d)\s?psi\b|"
+    r"\b(?:quick[- ]release|skewer|through[- ]axle|thru[- ]axle)s?\b[^.?!\n]{0,40}\b(?:was|were|came|had come|had been|been)\s(?:\w+\s)?(?:open|undone|loose|unscrewed|finger[- ]tight|hand[- ]tight)\b|"
+    r"\b(?:needs?|takes?|have to use|has to use|use) (?:two|both) hands to (?:stop|brake|slow)\b|"
+    r"\b(?:[3-9]|1\d)\s?mm (?:of )?play in (?:my|the|his|her) (?:front |rear |back )?(?:wheel|hub)\b|"
+    r"\bdrops? of (?:oil|fluid)\b[^.?!\n]{0,20}\b(?:on|at|under|below) (?:the |my )?(?:\w+ )?(?:calliper|caliper|lever|hose)\b|"
+    r"\b(?:stem|handlebar|bar|faceplate)(?: clamp)? bolts?\b[^.?!\n]{0,40}\b(?:(?:finger|hand)[- ]tight|(?:come|comes|came|coming|work|works|worked|working) loose)\b"
 )
 # A drive that pushes when nobody asked it to. Must not catch "the motor stops by itself" nor "the display comes on by itself".
 RUNAWAY = re.compile(
@@ -217,5 +233,5 @@ def _tells_of_danger(sentence: str, crashed: bool = False) -> bool:
         return True
     sentence = without_mere_noises(IF_SET_SO.sub(" ", ASKED_IN_GENERAL.sub(" ", sentence)))
     return tells_of_a_dead_brake(sentence) or any(
-        told.search(sentence) for told in (BROKEN, NO_BRAKES, BATTERY, SOAKED, RUNAWAY)
+        told.search(sentence) for told in (BROKEN, NO_BRAKES, BATTERY, SOAKED, RUNAWAY, IN_PASSING)
     )

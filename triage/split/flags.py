@@ -11,6 +11,7 @@ from triage.split.danger import (
     BATTERY,
     BROKEN,
     IF_SET_SO,
+    IN_PASSING,
     LOOSE_BOSS,
     NO_BRAKES,
     RUNAWAY,
@@ -69,6 +70,14 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
             "fluid oil dot release skewer skewers axle nut nuts wheel stop slow pull"
         ),
         NO_BRAKES,
+        ("danger", "urgent"),
+    ),
+    (
+        any_of(
+            "greased oiled waxed lubed lubricated film coat layer drop drops pad pads block blocks shoe shoes spoke spokes crash fall fell accident came went "
+            "hookless release skewer skewers axle axles hands play bolt bolts"
+        ),
+        IN_PASSING,
         ("danger", "urgent"),
     ),
     (any_of("battery batteries cell cells accu accus pack"), BATTERY, ("danger", "urgent")),

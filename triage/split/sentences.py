@@ -33,6 +33,19 @@ _FIRST_AND_SECOND_MARK = tuple(
 _AT_IT = re.compile(
     r",?[^\S\n]+(?=and while (?:we|i|you)(?: are| am|['’]re|['’]m) (?:at it|here)\b)", re.IGNORECASE
 )
+# "Are the rims strong enough and what pressure?", "Does it fit, and also does my old link go in?": each asks a thing of its own.
+_AND_ALSO_ASKS = re.compile(
+    r",?[^\S\n]+(?=and also (?:does|do|is|are|can|could|should|will|would) (?:the|my|a|an|this|these|those|i|we|there)\b|"
+    r"and what (?:tyre |tire )?(?:psi|pressures?)\b)",
+    re.IGNORECASE,
+)
+# "Two things: my lamp flickers, and also is the chain long enough": where they are announced, each "also" begins one.
+_ANNOUNCED = re.compile(
+    r"\b(?:couple of|two|2|few|three|3) (?:quick |little |small )?(?:things|questions|problems|issues|asks|queries)\b"
+)
+_BEFORE_ALSO = re.compile(
+    r",?[^\S\n]+(?=and also\b)|(?<=things:)[^\S\n]+|(?<=questions:)[^\S\n]+", re.IGNORECASE
+)
 # "Two things trouble me, firstly the brake sticks, … Secondly the hub slips": where they are counted, the first begins one.
 _BEFORE_FIRSTLY = re.compile(r"(?<=[,.:;–-])[^\S\n]+(?=firstly\b)", re.IGNORECASE)
 _SECONDLY = re.compile(r"\bsecondly\b")
@@ -47,9 +60,13 @@ def sentences_of(text: str) -> list[str]:
         text = _BEFORE_A_LIST_MARK.sub("\n", text)
     if _SECONDLY.search(lower_case(text)):
         text = _BEFORE_FIRSTLY.sub("\n", text)
+    if "and also " in text and _ANNOUNCED.search(lower_case(text)):
+        text = _BEFORE_ALSO.sub("\n", text)
     text = _DOUBTED_WORD.sub(r'"\1"', text)
     if "while" in text:
         text = _AT_IT.sub("\n", text)
+    if "and also " in text or "and what " in text:
+        text = _AND_ALSO_ASKS.sub("\n", text)
     for match in _SENTENCE.finditer(text):
         piece = match.group()
         if piece.isspace():

@@ -87,6 +87,19 @@ _AND_ANOTHER_PART = re.compile(
 )
 
 
+# "Are the rims strong enough and what pressure?": however short, it is another matter than strength.
+_ASKS_FOR_AIR = re.compile(r"^\W*and what (?:tyre |tire )?(?:psi|pressures?)\b")
+_OF_AIR = re.compile(r"\b(?:psi|bar|pressures?|pump\w*|inflat\w*|tubeless|tubes?|air|t[iy]res?)\b")
+
+
+# "Can I service them at home, and how do I get the axle out?": two asks of one sentence stay together.
+_AND_ASKS_ON = re.compile(r"^and (?:how|what|which|where|when)\b")
+
+
+def _goes_on_in_the_sentence(before: str, sentence: str) -> bool:
+    return _AND_ASKS_ON.match(sentence) is not None and before.rstrip()[-1:] not in ".?!"
+
+
 def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bool:
     """Whether an ask follows on the one before it and nothing between them opens another."""
     if (
@@ -102,6 +115,10 @@ def _goes_with(group: Sequence[int], index: int, sentences: Sequence[str]) -> bo
     if index == group[-1] + 1 and _goes_into_the_same(sentences[group[-1]], sentences[index]):
         return True
     if _is_an_idea_of_a_list(group[-1], index, sentences):
+        return True
+    if _ASKS_FOR_AIR.match(sentences[index]) and not any(_OF_AIR.search(sentences[i]) for i in group):
+        return False
+    if index == group[-1] + 1 and _goes_on_in_the_sentence(sentences[group[-1]], sentences[index]):
         return True
     if (
         opens_another(sentences[index], asks=True)

@@ -1,11 +1,12 @@
-"""Troubles that a rider counts up and asks nothing about: "Two faults. First, the hub slips. The other one is the stand."."""
+"""Troubles that a rider tells and asks nothing about: "Two faults. First, the hub slips. The other one is the stand."."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
 
-from triage.trade_words import tells_of_trouble
+from triage.split.openings import opens_another
+from triage.trade_words import parts_named, tells_of_trouble
 
 _ANNOUNCED = re.compile(
     r"\b(?:two|three|four|both|couple of|few|several|some|2|3)\s(?:\w+\s){0,2}(?:problems|issues|troubles|faults|niggles|complaints|annoyances)\b"
@@ -35,3 +36,16 @@ def counted_troubles(sentences: Sequence[str]) -> list[list[int]]:
     ]
     told = all(tells_of_trouble(" ".join(sentences[i] for i in group)) for group in groups)
     return groups if len(groups) > 1 and told else []
+
+
+def trouble_before(first: int, sentences: Sequence[str]) -> list[int]:
+    """The lowered sentences that tell of a trouble before a first ask which opens with "also": they were the first matter."""
+    if not opens_another(sentences[first]):
+        return []
+    told = [index for index in range(first) if tells_of_trouble(sentences[index])]
+    if not told:
+        return []
+    of_it = list(range(told[0], first))
+    named = parts_named(" ".join(sentences[index] for index in of_it))
+    asked = parts_named(sentences[first])
+    return of_it if asked and named.isdisjoint(asked) else []

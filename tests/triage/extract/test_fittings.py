@@ -317,3 +317,22 @@ def test_what_is_told_of_chain_shoe_and_mech(
     finder: Finder, text: str, name: str, values: list[object]
 ) -> None:
     assert stated(finder, text, name) == values
+
+
+@pytest.mark.parametrize(
+    ("text", "hub", "frame"),
+    [
+        ("My bike has 135 mm QR and I want to fit a 148 boost wheel.", [148.0], [135.0]),
+        ("Can I put a 141mm boost hub in 135 mm dropouts?", [141.0], [135.0]),
+        ("My 148 boost wheel has play.", [], []),
+    ],
+)
+def test_where_a_boost_wheel_is_to_come_the_other_width_is_the_frames(
+    finder: Finder, text: str, hub: list[object], frame: list[object]
+) -> None:
+    assert stated(finder, text, "hub_width_mm") == hub
+    assert stated(finder, text, "frame_spacing_mm") == frame
+
+
+def test_what_is_left_of_a_post_in_the_frame(finder: Finder) -> None:
+    assert stated(finder, "a 27.2 post with 90 mm left in", "seatpost_insertion_mm") == [90.0]

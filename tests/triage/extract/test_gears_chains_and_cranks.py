@@ -270,3 +270,14 @@ def test_gears_are_read_as_riders_tell_them(
     finder: Finder, text: str, name: str, values: list[object]
 ) -> None:
     assert stated(finder, text, name) == values
+
+
+def test_the_drive_that_a_chain_is_for_tells_the_sprockets(finder: Finder) -> None:
+    text = "I was sold a 12 speed chain for an 11 speed groupset."
+    assert stated(finder, text, "chain_speeds") == [12.0]
+    assert stated(finder, text, "speeds") == [11.0]
+
+
+def test_a_cassette_that_a_derailleur_is_to_handle_is_the_new_one(finder: Finder) -> None:
+    text = "Can my long cage derailleur with 43 teeth of capacity handle an 11-36 with 48/32?"
+    assert stated(finder, text, "new_largest_sprocket_teeth") == [36.0]

@@ -58,6 +58,8 @@ def test_a_limit_is_nobodys_weight(
     [
         ("I have a 16 kg toddler on the back of a bike with 42 mm tyres.", [16.0], []),
         ("My 8 year old weighs 27 kg, tyres 20x1.75.", [27.0], []),
+        ("My grandson is 6 and weighs 19 kg, 16 inch wheels.", [19.0], []),
+        ("My son is 9, his bike weighs 12 kg.", [], [12.0]),
         ("The 22 kg child seat bolts to my bike.", [], []),
     ],
 )
@@ -271,3 +273,36 @@ def test_how_far_blocks_are_moved_is_not_how_thick_they_are(
 )
 def test_the_number_of_a_model_measures_nothing(finder: Finder, text: str, torques: list[object]) -> None:
     assert stated(finder, text, "torque_n_m") == torques
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "doubted"),
+    [
+        # The nearer word says what it is, though another would take the figure.
+        (
+            "Will a 32 mm tyre go on my rim, which is 21 cm inside, or do I need new rims?",
+            "rim_inner_width_mm",
+            True,
+        ),
+        (
+            "Will a 32 mm tyre go on my rim, which is 21 mm inside, or do I need new rims?",
+            "rim_inner_width_mm",
+            False,
+        ),
+        ("The tyres are at 75 bar and I weigh 80 kg.", "tyre_pressure_kpa", True),
+        ("The tyres are at 5 bar and I weigh 80 kg.", "tyre_pressure_kpa", False),
+    ],
+)
+def test_a_figure_in_the_wrong_unit_is_doubted_and_not_lost(
+    finder: Finder, text: str, name: str, doubted: bool
+) -> None:
+    details, doubts = finder.find(text)
+    assert (name in [doubt for doubt, _ in doubts]) is doubted
+    assert (name in [detail.name for detail in details]) is not doubted
+
+
+def test_two_children_carried_are_one_load(finder: Finder) -> None:
+    text = "Carrying my two kids, 15 and 19 kg, on a cargo bike of 35 kg."
+    assert stated(finder, text, "load_mass_kg") == [34.0]
+    assert stated(finder, text, "bike_mass_kg") == [35.0]
+    assert stated(finder, "My twins weigh 12 and 13 kg.", "load_mass_kg") == []
