@@ -1104,7 +1104,7 @@ def aimed_pressure_kpa(drop_pressure_kpa: Kpa, tyre_system: Word, ride_surface: 
         A starting point only: the limits printed on tyre and rim come before it, at both ends.
 
     Source:
-        tyres-21, tyres-112, common-practice
+        tyres-21, common-practice
 
     >>> float(aimed_pressure_kpa(700.0, "tubeless", "rough")), float(aimed_pressure_kpa(700.0, "tube", "smooth"))
     (560.0, 700.0)
