@@ -235,6 +235,64 @@ def wheel_circumference_mm(tyre_outside_diameter_mm: Mm) -> Mm:
 
 
 @valid(
+    true_distance_km=(0.1, 2000, "a measured stretch or a tour"),
+    shown_distance_km=(0.1, 2000, "the same on the display"),
+)
+def setting_factor_ratio(true_distance_km: Km, shown_distance_km: Km) -> Pure:
+    """By how much a bicycle computer's setting is to be multiplied, from a stretch of known length.
+
+    Formula:
+        q = d / s
+
+    Args:
+        true_distance_km: d, how long the stretch is. [km]
+        shown_distance_km: s, what the computer showed for it. [km]
+
+    Returns:
+        q, the true setting over the present one. [-]
+
+    Accuracy:
+        That of the two distances.
+
+    Source:
+        arithmetic
+
+    >>> round(float(setting_factor_ratio(29.6, 31.0)), 3)
+    0.955
+    """
+    return true_distance_km / shown_distance_km
+
+
+@valid(
+    set_circumference_mm=(500, 3000, "bicycle wheels lie between"),
+    setting_factor_ratio=(0.3, 3, "a setting further off was no roll-out of the wheel"),
+)
+def corrected_setting_mm(set_circumference_mm: Mm, setting_factor_ratio: Pure) -> Mm:
+    """The roll-out to set, from the one that is set and how far its distances are off.
+
+    Formula:
+        C = c * q
+
+    Args:
+        set_circumference_mm: c, the roll-out that is set now. [mm]
+        setting_factor_ratio: q, the true setting over the present one. [-]
+
+    Returns:
+        C, the roll-out to set. [mm]
+
+    Accuracy:
+        That of the two distances.
+
+    Source:
+        arithmetic
+
+    >>> corrected_setting_mm(2000.0, 1.05)
+    2100.0
+    """
+    return set_circumference_mm * setting_factor_ratio
+
+
+@valid(
     bead_seat_diameter_mm=_SEAT,
     tyre_width_mm=_TYRE,
     new_bead_seat_diameter_mm=_SEAT,

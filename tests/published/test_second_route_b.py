@@ -704,3 +704,11 @@ def test_over_the_rims_limit_is_what_must_come_off():
     """Second route: easing the tightest spoke by what is over brings it to the limit."""
     over = wheels.over_rim_limit_kgf(131.0, 125.0)
     assert 131.0 - over == pytest.approx(125.0)
+
+
+@pytest.mark.parametrize(("turns", "set_mm", "true_mm"), [(10_000, 2150.0, 2053.0), (4_000, 1950.0, 2105.0)])
+def test_a_computer_set_by_its_two_distances_counts_the_turns_right(turns, set_mm, true_mm):
+    """Second route: count turns, and let the display multiply them by the setting."""
+    shown_km, true_km = turns * set_mm / 1e6, turns * true_mm / 1e6
+    factor = tyres.setting_factor_ratio(true_km, shown_km)
+    assert tyres.corrected_setting_mm(set_mm, factor) == pytest.approx(true_mm)

@@ -111,7 +111,7 @@ def test_what_is_stated_outright_beats_a_second_reading_of_other_words(
 def test_a_second_reading_counts_where_nothing_is_stated_outright(
     knowledge: Knowledge, stated: Stated
 ) -> None:
-    question = stated("frame-fit/bike-size")
+    question = stated("cranks/crank-length-choice")
     told = (
         Detail("saddle_height_mm", 840.0, "84 cm", 0, 5),
         Detail("inseam_mm", 840.0, "84 cm", 0, 5),

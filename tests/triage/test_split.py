@@ -1370,7 +1370,7 @@ def test_a_short_ask_that_opens_others_has_what_was_told_before_it(message):
 
 def test_two_asks_of_one_sentence_stay_together_and_are_told_apart(message):
     (one,) = split([message("Can I service them at home, and how do I get the pedal's axle out?")])
-    assert one.asked == ("Can I service them at home,", "and how do I get the pedal's axle out?")
+    assert one.asked == ("Can I service them at home", "how do I get the pedal's axle out?")
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from triage.records import TOLD_BESIDE, Message, Question
-from triage.split.asking import GREETING, HAS_A_QUESTION, is_answered, is_ask, is_pleasantry, two_asks_of
+from triage.split.asking import GREETING, HAS_A_QUESTION, is_answered, is_ask, is_pleasantry
 from triage.split.clauses import clauses_of
 from triage.split.danger import danger_beside
 from triage.split.flags import flags_of
@@ -48,7 +48,7 @@ def _split(message: Message) -> list[Question]:
         return [_question(message, 0, beginning, "", not asks_nothing, (*flags, "too-long"))]
     if asks_nothing:
         return [_question(message, 0, message.text.strip(), "", False, flags)]
-    sentences = [part for sentence in sentences_of(text) for part in two_asks_of(sentence)]
+    sentences = sentences_of(text)
     lowered = [lower_case(sentence) for sentence in sentences]
     asks = [
         index

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from triage.split.sentences import ASIDE, DOUBT, LIST_MARK, lower_case
+from triage.split.sentences import ASIDE, DOUBT, LIST_MARK
 from triage.trade_words import names_a_part
 
 # Words that make an ask of a sentence without a question mark. Must not catch "I wonder at the view", "When I took it in, …",
@@ -182,21 +182,3 @@ HAS_A_QUESTION = re.compile(
     r"(?<!no )(?<!not )\b(?:i|we)(?:['’]ve| have)(?: got)? (?:just |only )?an? (?:\w+ )?(?:question|problem|query) (?:about|on|regarding|with|for)\b(?!.*\b(?:solved|sorted|fixed|found (?:it|the)|never mind|answered)\b)",
     re.DOTALL,
 )
-FEWEST_WORDS_OF_AN_ASK = 4
-# "Is that too cold, and how many kilometres does it last?": what is asked behind the "and" wants an answer of its own.
-_AND_ASKS = re.compile(
-    r",?\s+(?=and (?:how (?:many|much|often|long|far|tight|do|does|can|should)|(?:what|which|where|when) (?:\w+ )?(?:do|does|is|are|can|could|should|will|would))\b)",
-    re.IGNORECASE,
-)
-
-
-def two_asks_of(sentence: str) -> list[str]:
-    """The sentence, or where an "and" joins two whole asks in it, either of them."""
-    if not sentence.rstrip().endswith("?"):
-        return [sentence]
-    joint = _AND_ASKS.search(sentence)
-    if joint is None:
-        return [sentence]
-    first, second = sentence[: joint.end()], sentence[joint.end() :]
-    enough = all(len(part.split()) >= FEWEST_WORDS_OF_AN_ASK for part in (first, second))
-    return [first, second] if enough and ASKS.match(lower_case(first)) else [sentence]
