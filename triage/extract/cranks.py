@@ -104,6 +104,11 @@ _SHARES = form(
     catches="53/47",
     leaves="53/39 teeth",
 )
+_SHARES_NAMED = form(
+    r"\bleft(?:\sleg)?(?:\sis|\sat|:)?\s([3-7]\d(?:\.\d)?)\s?%?,?\s(?:and\s|/\s?)?(?:the\s)?right(?:\sleg)?(?:\sis|\sat|:)?\s([3-7]\d(?:\.\d)?)(?![\d.]\d|\s?(?:nm|mm|psi))",
+    catches="left 42 right 58",
+    leaves="left 42 right 58 mm",
+)
 _OF_LEGS = ("balance", "left leg", "right leg", "left/right", "l/r")
 _FEWEST_SHARE, _ALL = 99.0, 101.0
 """Two shares rounded each for itself add up to a hundred or nearly so. [%]"""
@@ -156,7 +161,16 @@ def circles_in_doubt(passage: Passage) -> Iterator[list[Found]]:
 
 
 def leg_shares(passage: Passage) -> Iterator[list[Found]]:
-    """ "Balance is 53/47": left and right, in the order in which every meter shows them."""
+    """ "Balance is 53/47", "left 42, right 58": left and right, in the order in which every meter shows them."""
+    for m in (
+        passage.around(_SHARES_NAMED, "left") if passage.holds("leg", "power", "balance", "pedal") else ()
+    ):
+        left, right = number(m[1]), number(m[2])
+        if _FEWEST_SHARE <= left + right <= _ALL:
+            yield [
+                Found("left_share_pct", left, *m.span(1)),
+                Found("right_share_pct", right, *m.span(2)),
+            ]
     if not passage.holds(*_OF_LEGS):
         return
     for m in passage.at_numbers(_SHARES):

@@ -200,7 +200,7 @@ _IS_A_LOW_GEAR = form(
     leaves="tyres in ",
 )
 _UPHILL = form(
-    r"\b(?:climb\w*|hills?|hilly|uphill|gradient|slope|per\s?cent|easier|lowest gear|bottom gear|low enough|steep\w*|mountains?|passes|struggl\w+)\b|\d\s?%",
+    r"\b(?:climb\w*|hills?|hilly|uphill|gradient|slope|per\s?cent|easier|lowest gear|bottom gear|low enough|steep\w*|mountains?|passes|struggl\w+)\b|(?<![\d.,])(?:[3-9]|[12]\d|3[0-5])\s?%",
     catches="the climb",
     leaves="the limb",
 )
@@ -337,6 +337,19 @@ def rated_by_the_cage(passage: Passage) -> Iterator[list[Found]]:
     """ "A medium cage that takes 34": the largest sprocket it is rated for."""
     for m in passage.around(_UP_TO_SPROCKET, "cage", "mech", "derailleur", "rd "):
         yield [Found("rated_sprocket_teeth", float(m[1]), *m.span(1))]
+
+
+_INCH_WIDTH = form(
+    r"(?:1\s?/\s?8|3\s?/\s?32|11\s?/\s?128)(?:ths?|nds?)?(?![\d/])", catches="1/8", leaves="1/82"
+)
+
+
+@at_numbers_only(_INCH_WIDTH)
+def chain_widths(passage: Passage) -> Iterator[list[Found]]:
+    """ "A single speed chain, 1/8": a width in parts of an inch, and no number of speeds."""
+    if passage.holds("chain", "sprocket", "ring", "freewheel"):
+        passage.taken += [m.span() for m in passage.at_numbers(_INCH_WIDTH)]
+    yield from ()
 
 
 @at_numbers_only(_FRONT_AND_BACK, _FRONT_AND_CASSETTE)

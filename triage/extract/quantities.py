@@ -107,6 +107,7 @@ _READERS: tuple[Reader, ...] = (
     sizes.tyre_changes,
     wear.gauge_sides,
     wear.uneven_pads,
+    gears.chain_widths,
     gears.rated_by_the_cage,
     gears.one_ring,
     gears.the_one_ring,

@@ -257,6 +257,10 @@ def test_ratios_that_look_like_hours_and_drops_that_look_like_tyres(
         ("Going from 8 to 9 speed, what do I need?", "new_speeds", [9.0]),
         ("From 8 to 9 speed chains are alike.", "new_speeds", []),
         ("Drop bars, 34.9 mm freehub.", "freehub_body_length_mm", [34.9]),
+        ("My left leg is hurt: left 42, right 58 on the pedals.", "left_share_pct", [42.0]),
+        ("Left 42, right 58 mm to the stay.", "left_share_pct", []),
+        ("A single speed chain 1/8 on my 9 speed?", "chain_speeds", []),
+        ("My triple had a range of 600 % with an 11-34.", "new_largest_sprocket_teeth", []),
         # A fixed sprocket that isn't fast on its hub.
         ("The cog moves a little on the hub when I hold back.", "fixed_slip", ["slips"]),
         ("The cog is fast on the hub.", "fixed_slip", []),
