@@ -18,6 +18,7 @@ from knowledge.units import (
     DegC,
     G,
     Kg,
+    Km,
     Kmh,
     Kpa,
     KpaDay,
