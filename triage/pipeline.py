@@ -61,8 +61,9 @@ def worked_again(
     if message is None or before is None:
         return None
     # As it was drafted: two asks of one message may have been put together, one parted, or tied to an earlier question.
-    whole = split([message])
-    found = next((question for question in whole if question.question_id == question_id), whole[0])
+    found = _question_like(question_id, split([message]))
+    if found is None:
+        return None
     asked = replace(
         found,
         question_id=question_id,
@@ -79,6 +80,14 @@ def worked_again(
         {question_id: corrections},
     )[0]
     return as_line(made, knowledge) | {key: before[key] for key in ("repeats_of", "asked_by")}
+
+
+def _question_like(question_id: str, whole: Sequence[Question]) -> Question | None:
+    """The question of that name among those of its message, or for a part the first of them; None for another message's."""
+    message = question_id.rpartition("-")[0]
+    exact = (question for question in whole if question.question_id == question_id)
+    first = (question for question in whole if question.question_id.rpartition("-")[0] == message)
+    return next(exact, next(first, None))
 
 
 def _as_sorted(asked: Question, before: Line) -> Classified:

@@ -1393,3 +1393,16 @@ def test_two_asks_of_one_sentence_stay_together_and_are_told_apart(message):
 )
 def test_what_is_told_in_passing_may_endanger(message, text, is_danger):
     assert any("danger" in question.flags for question in split([message(text)])) is is_danger
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("I've oiled my chain with gear oil for years. Go on, tell me why I shouldn't.", True),
+        ("Tell me which grease goes into a freehub.", True),
+        ("The shop didn't tell me why the rim had cracked.", False),
+        ("They always tell me how clean my chain is.", False),
+    ],
+)
+def test_who_is_told_to_tell_is_asked(message, text, asks):
+    assert any(question.is_question for question in split([message(text)])) is asks

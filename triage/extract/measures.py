@@ -315,7 +315,7 @@ class MeasureReader:
                 scored, measure, passage.text[start : measure.start], passage.text[measure.end : end]
             )
         best = min(scored.values(), default=1e9)
-        if scored and impossible is not None and impossible[0] < best:
+        if scored and measure.unit == "centimetre" and impossible is not None and impossible[0] < best:
             # "A rim which is 19 cm inside": the nearer word says what it is, and the unit is a slip.
             slip = self._slip(measure, impossible, passage)
             if slip is not None and is_usual(settled(measure.numbers[0] / 10, measure.unit, slip.name), slip):

@@ -291,6 +291,8 @@ def test_the_number_of_a_model_measures_nothing(finder: Finder, text: str, torqu
         ),
         ("The tyres are at 75 bar and I weigh 80 kg.", "tyre_pressure_kpa", True),
         ("The tyres are at 5 bar and I weigh 80 kg.", "tyre_pressure_kpa", False),
+        # Nobody says ten times what the bike weighs: the word before it is the rider's.
+        ("what pressure on 28mm tyres i weigh 86kg bike 9kg", "rider_mass_kg", False),
     ],
 )
 def test_a_figure_in_the_wrong_unit_is_doubted_and_not_lost(

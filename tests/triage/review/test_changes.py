@@ -70,7 +70,7 @@ def test_a_corrected_detail_tells_what_it_led_to_in_order(line, worn) -> None:
         Change("verdict", "not-recommended", "yes"),
         Change(
             "headline",
-            "That chain is finished, and it has been working on the cassette.",
+            "That chain is well past its mark; the cassette goes with it if a new chain skips.",
             "Ride on; that chain still has life in it.",
         ),
         Change(

@@ -420,7 +420,7 @@ def test_a_verdict_in_other_words_is_not_pointed_out(
         ("rim-heat-unknown", "script", "fifty-five to one hundred and sixty-three", "fifty to one hundred and sixty-three",
          [("figure changed", 'The script says "50 °C" where the draft gave "55 °C" (rim temperature after some minutes of it).')]),
         # In a sentence that is put otherwise, the words next to a figure tell which it was.
-        ("pressure-over-the-limit", "reply", "Start at 5.8 bar (84 psi) in front", "Begin with 5.9 bar (84 psi) in front",
+        ("pressure-over-the-limit", "reply", "Start near 5.8 bar (84 psi) in front", "Begin near 5.9 bar (84 psi) in front",
          [("figure changed", 'The reply says "5.9 bar" where the draft gave "5.8 bar".')]),
     ],
 )  # fmt: skip

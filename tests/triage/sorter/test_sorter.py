@@ -9,6 +9,7 @@ from triage.sorter import Examples, examples_of_file
 from triage.sorter.examples import ExamplesError
 from triage.sorter.folds import folds
 from triage.sorter.measure import cross_read, figures_of, read_with
+from triage.sorter.sorter import Labels, Sorted, unsure
 from triage.sorter.teach import train
 
 SUBJECTS = {
@@ -130,3 +131,15 @@ def test_a_labelled_file_that_will_not_do_is_named_with_its_fault(tmp_path, cont
         examples_of_file(file)
 
     assert str(file) in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("chance", "outside", "is_unsure"),
+    [(0.85, 0.05, False), (0.85, 0.2, True), (0.97, 0.2, False), (0.97, 0.4, True), (0.5, 0.95, False)],
+)
+def test_a_label_told_more_surely_leaves_more_open_whether_it_is_ours(
+    chance: float, outside: float, is_unsure: bool
+) -> None:
+    labels = Labels(["a", "b"], ["a", "b"], np.array([0, 1]), np.zeros(2, dtype=bool))
+    found = Sorted(labels, np.array([[chance, 1 - chance]]), np.array([outside]), np.zeros((1, 1)))
+    assert unsure(found).tolist() == [is_unsure]
