@@ -23,7 +23,7 @@ from triage.record_line import as_line
 from triage.records import Classified, Draft, Message, Question, Refusal
 from triage.regroup import regroup
 from triage.sift import sift
-from triage.sorter import Sorter
+from triage.sorter import Sorted, Sorter
 from triage.split import split
 
 
@@ -161,18 +161,18 @@ def _stages(
     questions = [_tied(question, followed.get(message_key(question.message))) for question in questions]
     if not questions:
         return []
-    sorted_ = desk.sorter.sort([_told(q) for q in questions], [q.story for q in questions])
+    sorted_ = _sorted(questions, desk.sorter)
     questions = sift(questions, sorted_)
     questions = heed(questions, desk.sorter.at_once([q.message.whole for q in questions]), desk.knowledge)
     classified = classify(questions, sorted_)
-    classified = regroup(classified, lambda asked: _sorted_as(asked, desk.sorter))
+    classified = regroup(classified, lambda asked: classify(asked, _sorted(asked, desk.sorter)))
     classified = pinpoint(classified, desk.sorter.points)
     return _drafted(classified, desk.knowledge, desk.phrases, desk.pace, desk.seconds, desk.corrections)
 
 
-def _sorted_as(questions: Sequence[Question], sorter: Sorter) -> list[Classified]:
-    """What questions are taken for, each beside its whole message."""
-    return classify(questions, sorter.sort([_told(q) for q in questions], [q.story for q in questions]))
+def _sorted(questions: Sequence[Question], sorter: Sorter) -> Sorted:
+    """What questions read like, each beside its whole message."""
+    return sorter.sort([_told(q) for q in questions], [q.story for q in questions])
 
 
 def _drafted(

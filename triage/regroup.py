@@ -138,12 +138,11 @@ def part(questions: Sequence[Classified], asked: Sequence[Classified]) -> list[C
         taken[stem].update(brief for brief, _ in one.briefs[:1])
     apart: list[Classified] = []
     for one in questions:
-        parts = _parts_of(
-            one, kinds.get(one.question.question_id, {}), taken[_stem_and_number(one.question)[0]]
-        )
+        stem, _ = _stem_and_number(one.question)
+        parts = _parts_of(one, kinds.get(one.question.question_id, {}), taken[stem])
+        taken[stem].update(other.briefs[0][0] for other in parts[1:])
         apart.append(parts[0])
         for other in parts[1:]:
-            stem, _ = _stem_and_number(one.question)
             numbers[stem] += 1
             identity = f"{stem}-{numbers[stem]}"
             apart.append(replace(other, question=replace(other.question, question_id=identity)))
@@ -158,21 +157,21 @@ def _stem_and_number(question: Question) -> tuple[str, int]:
 def _parts_of(one: Classified, kinds: Mapping[str, Classified], taken: set[str]) -> list[Classified]:
     """The question itself, or what it asks about each kind of thing; a kind that its message asks about elsewhere stays where it is."""
     whole = one.briefs[0][0] if one.briefs else ""
+    pieces = _pieces_of(one.question) if kinds else []
     sure = {
         text: kind
-        for text, kind in kinds.items()
-        if kind.briefs
+        for text, _ in pieces
+        if (kind := kinds.get(text)) is not None
+        and kind.briefs
         and _ASKS_OUTRIGHT.search(text)
         and kind.briefs[0][1] >= SURE
         and (kind.briefs[0][0] == whole or kind.briefs[0][0] not in taken)
     }
     if len({kind.briefs[0][0] for kind in sure.values()}) < 2:
         return [one]
-    pieces = _pieces_of(one.question)
-    first = next((sure[text].briefs[0][0] for text, _ in pieces if text in sure), "")
     said: dict[str, list[str]] = {}
     asks: dict[str, list[str]] = {}
-    brief = first
+    brief = next(iter(sure.values())).briefs[0][0]
     for text, told in pieces:
         brief = sure[text].briefs[0][0] if text in sure else brief
         said.setdefault(brief, []).extend(filter(None, [told, text]))

@@ -211,3 +211,33 @@ def test_two_asks_in_one_sentence_are_told_apart(sentence: str, clauses: list[st
 )
 def test_one_ask_stays_whole(sentence: str) -> None:
     assert clauses_of(sentence) == [sentence]
+
+
+def test_what_two_questions_of_a_message_ask_besides_is_answered_once(
+    message: Callable[..., Message],
+) -> None:
+    letter = message("a")
+    own, besides = ("is this line a crack", "how deep is this dent"), "why is my lever so soft"
+    both = classified(
+        [
+            Question(f"q-{n}", letter, f"{text} and {besides}", "", True, asked=(text, besides))
+            for n, text in enumerate(own, start=1)
+        ],
+        [CRACK, DENT],
+    )
+    found = askings(both)
+    none = np.zeros(4)
+    sorted_ = classify(found, Sorted(LABELS, np.asarray([CRACK, SOFT, DENT, SOFT]), none, none[:, None]))
+    assert [one.briefs[0][0] for one in part(both, sorted_)] == [
+        "frame/crack",
+        "brakes/soft-lever",
+        "frame/dent",
+    ]
+
+
+def test_what_no_longer_stands_in_the_text_parts_nothing(message: Callable[..., Message]) -> None:
+    texts = ("is this line a crack", "why is my lever so soft")
+    (one,) = classified([Question("q-1", message("a"), "Something else.", "", True, asked=texts)], [CRACK])
+    none = np.zeros(2)
+    sorted_ = classify(askings([one]), Sorted(LABELS, np.asarray([CRACK, SOFT]), none, none[:, None]))
+    assert part([one], sorted_) == [one]
