@@ -142,6 +142,11 @@ class Point(Part):
     alone: bool = False
     beside_a_no: bool = False
 
+    @property
+    def told(self) -> str:
+        """All that is said to it."""
+        return f"{self.headline} {self.say or ''}"
+
 
 class Check(Part):
     """One step of a checklist: what to do, and what a finding means."""

@@ -35,7 +35,13 @@ def _corrected(extracted: Extracted, kind: str, now: str, knowledge: Knowledge) 
     elif kind == "point":
         brief, _, names = now.partition("#")
         point, *more = [f"{brief}#{name}" for name in names.split(",")] if names else [None]
-        classified = replace(classified, point=point, more_points=tuple(filter(None, more)))
+        classified = replace(
+            classified,
+            point=point,
+            more_points=tuple(filter(None, more)),
+            point_confidence=None if point is None else 1.0,
+            steps=None,
+        )
     elif kind == "topic":
         classified = _asked(replace(classified, topic=now, topic_confidence=1.0, briefs=()))
     elif kind == "outside":

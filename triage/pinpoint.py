@@ -1,4 +1,4 @@
-"""Pinpoint: what an ask is about within the brief that answers it, so that the reply opens with that."""
+"""Pinpoint: what an ask is about within the brief that answers it, so that the reply opens with that and keeps to it."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from triage.records import Classified
-from triage.sorter import Asked, Points
+from triage.sorter import Asked, Meant, Points
 
 
 def pinpoint(questions: Sequence[Classified], points: Points | None) -> list[Classified]:
-    """Each question with the points of its likeliest brief that it asks about, where it asks about any."""
+    """Each question with the points of its likeliest brief that it asks about, where it asks about any, and the steps for them."""
     if points is None:
         return list(questions)
     briefs = [one.briefs[0][0] if one.briefs and one.question.is_question else "" for one in questions]
@@ -18,7 +18,17 @@ def pinpoint(questions: Sequence[Classified], points: Points | None) -> list[Cla
         Asked(brief, one.question.text, one.question.story, one.question.asked)
         for brief, one in zip(briefs, questions, strict=True)
     ]
-    return [
-        replace(one, point=found[0], more_points=tuple(found[1:])) if found else one
-        for one, found in zip(questions, points.of(asked), strict=True)
-    ]
+    return [_pointed(one, meant) for one, meant in zip(questions, points.of(asked), strict=True)]
+
+
+def _pointed(question: Classified, meant: Meant) -> Classified:
+    if not meant.points:
+        return question
+    first, *more = meant.points
+    return replace(
+        question,
+        point=first,
+        more_points=tuple(more),
+        point_confidence=meant.chance,
+        steps=meant.steps,
+    )

@@ -97,7 +97,7 @@ class Classified:
     """A question with its topic, the likeliest briefs, and how sure the classifier is.
 
     `point` names what is asked first within the likeliest brief, such as "wheels/dish#tolerance", and `more_points` what
-    else is asked within it.
+    else is asked within it. `steps` are the steps of its checklist that belong to these, counted from nothing; None where all do.
     """
 
     question: Question
@@ -106,6 +106,8 @@ class Classified:
     briefs: tuple[tuple[str, float], ...]
     point: str | None = None
     more_points: tuple[str, ...] = ()
+    point_confidence: float | None = None
+    steps: tuple[int, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)

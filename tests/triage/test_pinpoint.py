@@ -9,14 +9,14 @@ import numpy as np
 import pytest
 
 from knowledge.base import Knowledge
-from knowledge.brief import Brief, Point
+from knowledge.brief import Brief, Check, Point
 from knowledge.phrases import load_phrases
 from tests.asked import asked, found
 from triage.draft import draft
 from triage.pinpoint import pinpoint
 from triage.records import Classified, Message, Question
 from triage.sorter.encoder import Vectors
-from triage.sorter.points import Asked, Points, points_of
+from triage.sorter.points import Asked, Meant, Points, points_of
 
 DISH = "wheels/dish"
 TOLERANCE = Point(
@@ -66,6 +66,10 @@ def points(knowledge: Knowledge, tmp_path: object, monkeypatch: pytest.MonkeyPat
     return sample(knowledge)
 
 
+def asked_at(points: Points, *asked: Asked) -> list[tuple[str, ...]]:
+    return [meant.points for meant in points.of(asked)]
+
+
 @pytest.mark.parametrize(
     ("ask", "story", "point"),
     [
@@ -79,11 +83,11 @@ def points(knowledge: Knowledge, tmp_path: object, monkeypatch: pytest.MonkeyPat
 def test_an_ask_is_about_the_point_whose_askings_lie_nearest(
     points: Points, ask: str, story: str, point: str | None
 ) -> None:
-    assert points.of([Asked(DISH, ask, story)]) == [(f"{DISH}#{point}",) if point else ()]
+    assert asked_at(points, Asked(DISH, ask, story)) == [(f"{DISH}#{point}",) if point else ()]
 
 
 def test_between_two_points_none_is_taken(points: Points) -> None:
-    assert points.of([Asked(DISH, "how far off says the gauge", "")]) == [()]
+    assert points.of([Asked(DISH, "how far off says the gauge", "")]) == [Meant()]
 
 
 SEVERAL = (
@@ -96,21 +100,21 @@ SEVERAL = (
 
 def test_each_sentence_that_asks_may_be_about_another_point(points: Points) -> None:
     mixed = Asked(DISH, " ".join(SEVERAL[:2]), "", SEVERAL[:2])
-    assert points.of([mixed]) == [(f"{DISH}#tolerance", f"{DISH}#gauge")]
+    assert asked_at(points, mixed) == [(f"{DISH}#tolerance", f"{DISH}#gauge")]
     turned = Asked(DISH, " ".join(SEVERAL[1::-1]), "", SEVERAL[1::-1])
-    assert points.of([turned]) == [(f"{DISH}#gauge", f"{DISH}#tolerance")]
+    assert asked_at(points, turned) == [(f"{DISH}#gauge", f"{DISH}#tolerance")]
 
 
 def test_a_sentence_about_the_whole_brief_or_too_short_to_tell_adds_no_point(points: Points) -> None:
     told = Asked(DISH, " ".join((SEVERAL[0], *SEVERAL[2:])), "", (SEVERAL[0], *SEVERAL[2:]))
-    assert points.of([told, Asked("brakes/soft", "how far off", "")]) == [(f"{DISH}#tolerance",), ()]
+    assert asked_at(points, told, Asked("brakes/soft", "how far off", "")) == [(f"{DISH}#tolerance",), ()]
 
 
 def test_a_brief_without_points_reads_nothing(points: Points) -> None:
     def unread(_: object) -> Vectors:
         raise AssertionError("it was read")
 
-    assert replace(points, encode=unread).of([Asked("brakes/soft", "how far off", "")]) == [()]
+    assert replace(points, encode=unread).of([Asked("brakes/soft", "how far off", "")]) == [Meant()]
 
 
 def test_vectors_are_read_once_and_a_cut_off_file_is_made_anew(
@@ -139,9 +143,18 @@ def test_only_a_question_with_a_brief_is_given_a_point(
     assert (told.point, aside.point, unsorted.point) == (f"{DISH}#tolerance", None, None)
 
 
-def reply_at(knowledge: Knowledge, point: str, of: str | None = None, **told: object) -> str:
+def reply_at(
+    knowledge: Knowledge,
+    point: str,
+    of: str | None = None,
+    *,
+    chance: float | None = None,
+    steps: tuple[int, ...] | None = None,
+    **told: object,
+) -> str:
     question = asked(point.split("#")[0] if of is None else of, told)
-    question = replace(question, classified=replace(question.classified, point=point))
+    pointed = replace(question.classified, point=point, point_confidence=chance, steps=steps)
+    question = replace(question, classified=pointed)
     (made,) = draft([found(question, knowledge)], knowledge, load_phrases(), 150.0)
     assert made.reply is not None
     assert made.script is not None
@@ -195,3 +208,67 @@ def test_each_thing_that_is_answered_is_a_paragraph_of_its_own(knowledge: Knowle
     decided = reply_at(with_points(knowledge, gauge=GAUGE), f"{DISH}#gauge", dish_gap_mm=4.0).split("\n\n")
     assert decided[1].startswith("That can be put right with a spoke key")
     assert decided[2] == f"{GAUGE.headline} {GAUGE.say}"
+
+
+def test_a_sure_point_answers_by_itself_but_for_what_the_riders_own_numbers_come_to(
+    knowledge: Knowledge,
+) -> None:
+    kept, body = with_points(knowledge, gauge=GAUGE), "Dish is what makes the rim stand midway"
+    assert body in reply_at(kept, f"{DISH}#gauge", chance=0.4)
+    assert body not in reply_at(kept, f"{DISH}#gauge", chance=0.9)
+
+    cartridge = "tyres/gas-cartridge"
+    kept = with_points(knowledge, cartridge, gauge=GAUGE)
+    told = reply_at(kept, f"{cartridge}#gauge", chance=0.9, tyre_width_mm=23.0, bead_seat_mm=622.0)
+    assert "Yours holds about" in told
+    assert "Yours holds about" not in reply_at(kept, f"{cartridge}#gauge", chance=0.9)
+
+
+def test_a_look_before_riding_stays_before_a_sure_point_and_keeps_its_steps(knowledge: Knowledge) -> None:
+    rim = "wheels/cracked-rim"
+    told = reply_at(with_points(knowledge, rim, gauge=GAUGE), f"{rim}#gauge", chance=0.9, steps=(1,))
+    assert told.index("before you ride") < told.index(GAUGE.headline)
+    for check in knowledge.briefs[rim].checklist:
+        assert check.do in told
+
+
+def test_only_the_steps_that_belong_to_a_point_are_told(knowledge: Knowledge) -> None:
+    first, second, third, *_ = knowledge.briefs[DISH].checklist
+    told = reply_at(with_points(knowledge, gauge=GAUGE), f"{DISH}#gauge", steps=(0, 2))
+    assert f"1. {first.sentence}" in told
+    assert f"2. {third.sentence}" in told
+    assert second.do not in told
+    assert "In this order" not in reply_at(with_points(knowledge, gauge=GAUGE), f"{DISH}#gauge", steps=())
+
+
+@pytest.mark.parametrize(
+    ("steps", "kept"),
+    [
+        (("look how far it stands", "wash it", "lay a gauge on it", "how far now, by the gauge"), (0, 3)),
+        (("look how far it stands", "wash it", "dry it"), ()),
+        (("how far it stands",) * 7, (0, 1, 2, 3, 4)),
+    ],
+)
+def test_a_step_belongs_to_a_point_that_it_lies_near(
+    knowledge: Knowledge,
+    tmp_path: object,
+    monkeypatch: pytest.MonkeyPatch,
+    steps: tuple[str, ...],
+    kept: tuple[int, ...],
+) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    brief = knowledge.briefs[DISH].model_copy(
+        update={
+            "examples": ("rim one", "rim two"),
+            "checklist": tuple(Check(do=step) for step in steps),
+            "points": {
+                "tolerance": TOLERANCE.model_copy(
+                    update={"asked": ("how far off",) * 5, "headline": "how far"}
+                )
+            },
+        }
+    )
+    points = points_of(replace(knowledge, briefs={DISH: brief}), encode, lambda: encode, "test")
+    assert points is not None
+    (meant,) = points.of([Asked(DISH, "how far off", "")])
+    assert meant.steps == kept

@@ -19,6 +19,8 @@ from triage.lately import Lately
 from triage.records import MAY_HURT, Ask, Assumed, Classified, Finding, Nearest, Origin, Sureness, Verdict
 from triage.shown import NOT_KNOWN, Shown, of_figure
 
+SURE_OF_POINT = 0.5
+"""A point that is likelier answers by itself: what the brief says to everybody would only follow it."""
 LONG_ENOUGH_WORDS = 25
 """An answer's body of so many words gives its own reasons."""
 MOST_TEXTS = 4_096
@@ -65,6 +67,8 @@ class Told(NamedTuple):
 
     brief: str
     points: tuple[str, ...]
+    is_sure_of_point: bool
+    steps: tuple[int, ...] | None
     verdict: Verdict
     sureness: Sureness
     values: tuple[tuple[Any, ...], ...]
@@ -84,10 +88,13 @@ class Told(NamedTuple):
     @classmethod
     def of(cls, finding: Finding, brief: Brief, knowledge: Knowledge, phrases: Phrases) -> Told:
         """What a finding tells."""
-        question = finding.question
+        question, classified = finding.question, finding.matched.extracted.classified
+        points = _points_of(brief, classified)
         return cls(
             brief.id,
-            _points_of(brief, finding.matched.extracted.classified),
+            points,
+            bool(points) and (classified.point_confidence or 0.0) >= SURE_OF_POINT,
+            classified.steps if points else None,
             finding.verdict,
             finding.sureness,
             tuple(map(_of_value, finding.matched.values.values())),
@@ -186,13 +193,34 @@ class Said:
 
     @cached_property
     def _bodies(self) -> tuple[tuple[str, ...], ...]:
-        """The templates of the explanation, a paragraph each: beside a verdict the points follow it; a first one may stand alone."""
+        """The templates of the explanation, a paragraph each: beside a verdict the points follow it."""
         texts = [(point.headline, point.say or "") for point in self.points]
         if texts and self._is_explained:
             texts[0] = ("", texts[0][1])
-        if self.answer and not (self.points and self.points[0].alone and self._is_explained):
+        if self.answer and not self._points_say_it_all:
             texts.append(("", self.answer.body))
         return tuple(texts)
+
+    @property
+    def _points_say_it_all(self) -> bool:
+        """Whether the brief's own explanation would be beside the matter, or would only follow a sure answer.
+
+        It stays where it tells what the rider's own numbers come to.
+        """
+        if not (self.points and self.answer and (self._is_explained or self.told.verdict == "inspect-first")):
+            return False
+        return self.points[0].alone or (
+            self.told.is_sure_of_point and not self._takes_up_what_is_told(self.answer.body)
+        )
+
+    def _takes_up_what_is_told(self, source: str) -> bool:
+        """Whether a template gives back what the rider told, or a figure that was worked out of it."""
+        own = {
+            told.name for told in map(ToldValue._make, self.told.values) if told.origin in ("rider", "part")
+        }
+        if own:
+            own |= {figure.name for figure in self.figures if figure.value is not None}
+        return not own.isdisjoint(self.names_told([source]))
 
     @property
     def _is_explained(self) -> bool:
@@ -345,8 +373,11 @@ class Said:
 
     @cached_property
     def checklist(self) -> tuple[str, ...]:
-        """The steps in working order."""
-        return tuple(filter(None, (self.text(check.sentence) for check in self.brief.checklist)))
+        """The steps in working order; in an explanation of one point only those that belong to it."""
+        checks = self.brief.checklist
+        if self.told.steps is not None and self._is_explained:
+            checks = tuple(checks[step] for step in self.told.steps if step < len(checks))
+        return tuple(filter(None, (self.text(check.sentence) for check in checks)))
 
     @property
     def works_in_order(self) -> bool:

@@ -3,13 +3,14 @@
 from triage.sorter.examples import Examples, examples_of, examples_of_file
 from triage.sorter.kept import known_vectors, sorter_for
 from triage.sorter.lessons import lessons
-from triage.sorter.points import Asked, Points
+from triage.sorter.points import Asked, Meant, Points
 from triage.sorter.sorter import OUTSIDE, Numbers, Sorted, Sorter
 
 __all__ = [
     "OUTSIDE",
     "Asked",
     "Examples",
+    "Meant",
     "Numbers",
     "Points",
     "Sorted",

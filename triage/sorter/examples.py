@@ -59,14 +59,19 @@ def examples_of(knowledge: Knowledge) -> Examples:
         labels.extend([brief.id] * len(told))
         said = [f"{brief.title} {brief.id.split('/')[1].replace('-', ' ')}"]
         said += [f"{answer.headline} {answer.body}" for answer in brief.answers.values()]
-        said += [f"{point.headline} {point.say or ''}" for point in brief.points.values()]
+        said += [point.told for point in brief.points.values()]
         said += [check.sentence for check in brief.checklist]
-        own_texts.extend(_TEMPLATE.sub(" ", text) for text in said)
+        own_texts.extend(map(as_told, said))
         own_labels.extend([brief.id] * len(said))
     for kind, text in knowledge.chatter:
         texts.append(text)
         labels.append(CHATTER + kind)
     return Examples(texts, labels, frozenset({"chatter"}), own_texts, own_labels)
+
+
+def as_told(template: str) -> str:
+    """A brief's text as it is read for its meaning, without what is put in."""
+    return _TEMPLATE.sub(" ", template)
 
 
 def _telling(brief: Brief) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""What is asked within a brief: which of its points an ask means, or none where it means the general one.
+"""What is asked within a brief: which of its points an ask means, and which steps of its checklist belong to that.
 
 Each brief has a model of its own, learnt from what riders ask in general and at each point. The vectors of one brief's askings lie
 close together, so they are first laid around their middle.
@@ -11,15 +11,18 @@ import warnings
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 import joblib
 import numpy as np
+from numpy.typing import NDArray
 
 from knowledge.base import Knowledge
 from knowledge.brief import Brief
 from triage.sorter.at_once import one_thread
 from triage.sorter.cache import home, keep, make_room, was_used
 from triage.sorter.encoder import Vectors
+from triage.sorter.examples import as_told
 from triage.sorter.meaning import Encode, in_stretches, with_story
 
 LEAST_SURE = 0.35
@@ -32,22 +35,41 @@ MOST_POINTS = 3
 """More than these would be a lecture."""
 LEAD = 1.25
 """So many times as likely as the next it must be: between two that are meant alike the general answer is the better one."""
+NEAR = 0.30
+"""A step is left out whose cosine with the ask, with the point's askings and with its answer is less."""
+FEWEST_STEPS, MOST_STEPS_TOLD = 2, 5
+"""One step alone is no order of work, and of more than five the nearest are told, in their order."""
 FIRMNESS = 30.0
 """C of the logistic regressions between a brief's points."""
 MOST_STEPS = 100
 MOST_KEPT = 4
 """Files of taught points that stay on the disk, the last used ones."""
-VERSION = "1"
+VERSION = "2"
+
+
+class Meant(NamedTuple):
+    """What a question asks within its brief: its points as "brief#point", how likely the first is, and the steps that belong to
+    them, counted from nothing; None where all of them do."""
+
+    points: tuple[str, ...] = ()
+    chance: float | None = None
+    steps: tuple[int, ...] | None = None
 
 
 @dataclass(frozen=True)
 class Within:
-    """One brief's points as they were learnt: (vector,), (vector, points and the general one before them), (…,)."""
+    """One brief's points as they were learnt: (vector,), (vector, points and the general one before them), (…,).
+
+    `steps` are its checklist's, (steps, vector), and `nearness` tells how near each lies to each point: (points and the general
+    one before them, steps).
+    """
 
     names: tuple[str, ...]
     middle: Vectors
     planes: Vectors
     offsets: Vectors
+    steps: Vectors
+    nearness: Vectors
 
     def chances(self, vectors: Vectors) -> Vectors:
         """How likely each text asks in general, or about each point: (texts, 1 + points)."""
@@ -59,6 +81,14 @@ class Within:
         """The point that is likely enough by itself and beside the next one; "" where none is."""
         second, best = np.argsort(chances)[-2:]
         return self.names[best] if chances[best] >= max(bound, LEAD * chances[second]) else ""
+
+    def steps_for(self, points: Sequence[str], vectors: Vectors) -> tuple[int, ...]:
+        """The steps that lie near enough to what is asked."""
+        rows = [self.names.index(point) for point in points]
+        near = np.vstack([self.nearness[rows], vectors @ self.steps.T]).max(axis=0)
+        nearest = np.argsort(-near, kind="stable")[:MOST_STEPS_TOLD]
+        told = sorted(int(step) for step in nearest if near[step] >= NEAR)
+        return tuple(told) if len(told) >= FEWEST_STEPS else ()
 
 
 def around(vectors: Vectors, middle: Vectors) -> Vectors:
@@ -90,15 +120,15 @@ class Points:
     within: Mapping[str, Within]
     encode: Encode
 
-    def of(self, questions: Sequence[Asked]) -> list[tuple[str, ...]]:
-        """Which points each question is about, as "brief#point"; none where it is about none or its brief has none.
+    def of(self, questions: Sequence[Asked]) -> list[Meant]:
+        """What each question asks within its brief; nothing where it asks in general or its brief has no points.
 
         The first is what the whole of it asks; then come those of its sentences, in their order. A text with a story is
         read by itself and with it, and both count alike.
         """
         pointed = [one for one in questions if one.brief in self.within]
         if not pointed:
-            return [()] * len(questions)
+            return [Meant()] * len(questions)
         texts = [text for one in pointed for text in (one.text, *one.single)]
         alone = in_stretches(self.encode, texts)
         beside = [one.story or one.text for one in pointed for _ in (one.text, *one.single)]
@@ -113,17 +143,23 @@ class Points:
                 for one in pointed
             ]
         )
-        return [next(found) if one.brief in self.within else () for one in questions]
+        return [next(found) if one.brief in self.within else Meant() for one in questions]
 
-    def _found(self, question: Asked, vectors: Vectors) -> tuple[str, ...]:
-        """The points of one question: (texts, 2, vector), its whole before its sentences."""
+    def _found(self, question: Asked, vectors: Vectors) -> Meant:
+        """What one question asks: (texts, 2, vector), its whole before its sentences."""
         within = self.within[question.brief]
         chances = within.chances(vectors.reshape(-1, vectors.shape[-1]))
         chances = chances.reshape(len(vectors), 2, -1).mean(axis=1)
         bounds = [LEAST_SURE] + [LEAST_SURE_OF_A_SENTENCE] * len(question.single)
         named = [within.likeliest(row, bound) for row, bound in zip(chances, bounds, strict=True)]
-        several = dict.fromkeys(name for name in named if name)
-        return tuple(f"{question.brief}#{name}" for name in several)[:MOST_POINTS]
+        several = list(dict.fromkeys(name for name in named if name))[:MOST_POINTS]
+        if not several:
+            return Meant()
+        return Meant(
+            tuple(f"{question.brief}#{name}" for name in several),
+            float(chances[:, within.names.index(several[0])].max()),
+            within.steps_for(several, vectors[:, 0]),
+        )
 
 
 def points_of(
@@ -149,8 +185,9 @@ def taught(briefs: Sequence[Brief], encode: Encode) -> dict[str, Within]:
     """Learn the points of some briefs."""
     from sklearn.exceptions import ConvergenceWarning
 
-    vectors = encode([text for brief in briefs for text in brief.every_example])
-    ends = np.cumsum([len(brief.every_example) for brief in briefs])
+    texts = [[*brief.every_example, *_said(brief)] for brief in briefs]
+    vectors = encode([text for some in texts for text in some])
+    ends = np.cumsum([len(some) for some in texts])
     with warnings.catch_warnings(), one_thread():
         warnings.simplefilter("ignore", ConvergenceWarning)  # the last steps change nothing that is told
         return {
@@ -159,26 +196,50 @@ def taught(briefs: Sequence[Brief], encode: Encode) -> dict[str, Within]:
         }
 
 
+def _said(brief: Brief) -> list[str]:
+    """What a brief's points answer, and the steps of its checklist."""
+    return [as_told(point.told) for point in brief.points.values()] + [
+        as_told(check.sentence) for check in brief.checklist
+    ]
+
+
 def _taught(brief: Brief, vectors: Vectors) -> Within:
     from sklearn.linear_model import LogisticRegression
 
     names = ("", *brief.points)
     sizes = [len(brief.examples), *(len(point.asked) for point in brief.points.values())]
     coded = np.repeat(np.arange(len(names)), sizes)
+    vectors, answers, steps = np.split(vectors, [len(coded), len(coded) + len(brief.points)])
     middle = np.asarray(vectors.mean(axis=0), dtype=np.float32)
     machine = LogisticRegression(C=FIRMNESS, max_iter=MOST_STEPS).fit(around(vectors, middle), coded)
     planes, offsets = machine.coef_.T, machine.intercept_
     if len(names) == 2:
         # Of two it keeps the second's side only.
         planes, offsets = np.hstack([0 * planes, planes]), np.r_[0.0, offsets]
-    return Within(names, middle, planes.astype(np.float32), offsets.astype(np.float32))
+    return Within(
+        names,
+        middle,
+        planes.astype(np.float32),
+        offsets.astype(np.float32),
+        steps,
+        _nearness(vectors, coded, answers, steps),
+    )
+
+
+def _nearness(asked: Vectors, coded: NDArray[np.intp], answers: Vectors, steps: Vectors) -> Vectors:
+    """How near steps lie to the middle of what is asked at a point, or to its answer, the larger of both."""
+    middles = np.asarray([asked[coded == point].mean(axis=0) for point in range(len(answers) + 1)])
+    middles /= np.linalg.norm(middles, axis=1, keepdims=True)
+    near = middles @ steps.T
+    near[1:] = np.maximum(near[1:], answers @ steps.T)
+    return np.asarray(near, dtype=np.float32)
 
 
 def _digest(briefs: Sequence[Brief], reader: str) -> str:
     digest = hashlib.sha256(f"{VERSION}\0{reader}".encode())
     for brief in briefs:
         asked = [("", brief.examples), *((name, point.asked) for name, point in brief.points.items())]
-        digest.update(f"\0{brief.id}\0{asked}".encode())
+        digest.update(f"\0{brief.id}\0{asked}\0{_said(brief)}".encode())
     return digest.hexdigest()[:16]
 
 
