@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from knowledge.base import Knowledge
@@ -66,3 +68,25 @@ def test_a_figure_of_the_branch_that_is_not_taken_is_not_listed(
     made_with = found(asked("bearings/bearing-press-without-tool", told), knowledge)
     (made,) = draft([made_with], knowledge, phrases, 150.0)
     assert ("- Temperature of that hub:" in made.reply) == is_listed
+
+
+def test_the_figures_say_what_they_stand_on(knowledge: Knowledge, phrases: Phrases) -> None:
+    told = {"tyre_width_mm": 32, "rim_inner_width_mm": 13, "rim_type": "hooked"}
+    (made,) = draft([found(asked("tyres/rim-width", told), knowledge)], knowledge, phrases, 150.0)
+    last = made.reply.partition(HEADING)[2].partition("\n\n")[0].splitlines()[-1]
+    assert last.startswith("- What you gave: ")
+    assert "tyre width 32 mm" in last
+    assert "rim's inside width 13 mm" in last
+    (made,) = draft([found(asked("tyres/rim-width", {}), knowledge)], knowledge, phrases, 150.0)
+    assert "What you gave" not in made.reply
+
+
+def test_a_figure_that_nobody_reads_lends_no_source(knowledge: Knowledge, phrases: Phrases) -> None:
+    question = asked("wheels/spoke-count", {})
+    point = next(name for name, point in knowledge.briefs["wheels/spoke-count"].points.items() if point.alone)
+    pointed = replace(question.classified, point=f"wheels/spoke-count#{point}", steps=())
+    (general,) = draft([found(question, knowledge)], knowledge, phrases, 150.0)
+    (made,) = draft([found(replace(question, classified=pointed), knowledge)], knowledge, phrases, 150.0)
+    geometry = knowledge.sources["geometry"].cited
+    assert geometry in general.reply
+    assert geometry not in made.reply

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from triage.draft.said import Said, ToldFigure
 from triage.draft.sentences import paragraphs_of
 from triage.draft.telling import Telling
-from triage.records import Ask, Side
+from triage.records import Ask, Origin, Side
 from triage.shown import of_figure
 
 VERDICT_WORDS = {
@@ -19,6 +19,7 @@ VERDICT_WORDS = {
 }
 MOST_WORDS = 90
 """A paragraph of more words is hard to find one's way in on a screen."""
+GIVEN: tuple[tuple[str, Origin], ...] = (("What you gave:", "rider"), ("From our lists of parts:", "part"))
 FROM_MEMORY = "Some of it is from memory, so measure or look it up before you rely on it."
 
 
@@ -116,7 +117,15 @@ def _figure_lines(said: Said) -> str:
     ]
     shown.sort(key=lambda figure: not figure.decides)
     lines = [f"- {figure.label[:1].upper()}{figure.label[1:]}: {of_figure(figure)}" for figure in shown]
-    return "\n".join(["The figures behind it:", *lines]) if lines else ""
+    return "\n".join(["The figures behind it:", *lines, *_given_lines(said)]) if lines else ""
+
+
+def _given_lines(said: Said) -> Iterator[str]:
+    """What the figures stand on, so that a rider can see what was read wrongly."""
+    for lead, origin in GIVEN:
+        given = said.given_by(origin)
+        if given:
+            yield f"- {lead} {given}"
 
 
 def _is_anything(figure: ToldFigure) -> bool:
@@ -148,7 +157,7 @@ def _written_ask(ask: Ask, number: int) -> str:
 def _source_lines(said: Said) -> str:
     ids: list[str] = []
     for figure in said.figures:
-        if figure.wanted or figure.decides:
+        if figure.decides or figure.name in said.names_in_print:
             ids.extend(figure.sources)
     ids.extend(said.told.sources)
     ids.extend(said.brief.sources)

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple, TypeVar, cast
 
 from knowledge import wording
 from knowledge.base import Knowledge
-from knowledge.brief import Answer, Brief, Point
+from knowledge.brief import Answer, Brief, Check, Point
 from knowledge.once import once_for_each
 from knowledge.phrases import Phrases
 from triage.draft.limits import Limits
@@ -25,6 +25,7 @@ LONG_ENOUGH_WORDS = 25
 """An answer's body of so many words gives its own reasons."""
 MOST_TEXTS = 4_096
 """Findings whose words are kept; those of one take some thirteen kilobytes, as they are read and as they are heard."""
+_GIVEN: frozenset[Origin] = frozenset({"rider", "part"})
 Made = TypeVar("Made")
 
 
@@ -264,6 +265,22 @@ class Said:
                 wording.render(source, {**watched, "verdict": self.told.verdict, "rider": self.told.rider})
         return asked
 
+    def given_by(self, origin: Origin) -> str:
+        """What the rider told, or a part of ours brought along, each with its name."""
+        told = [
+            one for one in map(ToldValue._make, self.told.values) if one.origin == origin and one.is_known
+        ]
+        return "; ".join(
+            f"{self.knowledge.label(one.name)} {f'({self.names[one.name]})' if one.choices else self.names[one.name]}"
+            for one in told
+        )
+
+    @cached_property
+    def names_in_print(self) -> frozenset[str]:
+        """The names of needs and figures that headline, explanation, advice, steps and cautions give."""
+        steps = (check.sentence for check in self._checks)
+        return frozenset(self.names_told((*self.templates, *steps, *self.brief.cautions)))
+
     @cached_property
     def headline(self) -> str:
         """The answer in one sentence."""
@@ -373,11 +390,16 @@ class Said:
 
     @cached_property
     def checklist(self) -> tuple[str, ...]:
-        """The steps in working order; in an explanation of one point only those that belong to it."""
+        """The steps in working order."""
+        return tuple(filter(None, (self.text(check.sentence) for check in self._checks)))
+
+    @property
+    def _checks(self) -> tuple[Check, ...]:
+        """The steps as they are written; in an explanation of one point only those that belong to it."""
         checks = self.brief.checklist
-        if self.told.steps is not None and self._is_explained:
-            checks = tuple(checks[step] for step in self.told.steps if step < len(checks))
-        return tuple(filter(None, (self.text(check.sentence) for check in checks)))
+        if self.told.steps is None or not self._is_explained:
+            return checks
+        return tuple(checks[step] for step in self.told.steps if step < len(checks))
 
     @property
     def works_in_order(self) -> bool:
