@@ -262,6 +262,16 @@ def offers_for_sale(text: str) -> bool:
     return _OFFERS.search(text) is not None and _GOES_FOR.search(text) is not None
 
 
+_BUYS = re.compile(
+    r"\bfor sale\b|\bsell me\b|\bbuy (?:it|them|one|that|those) (?:off|from) you\b", re.IGNORECASE
+)
+
+
+def asks_to_buy(text: str) -> bool:
+    """Whether somebody asks for what the show's people have."""
+    return _BUYS.search(text) is not None
+
+
 _CONCLUDES = re.compile(
     r"\b(?:my (?:own )?conclusion|i(?:['’]ve| have)? conclude[sd]?|in conclusion|to conclude|case closed|"
     r"lesson learn(?:ed|t)|the moral (?:is|of)|sample (?:size )?of one|just (?:letting you know|thought (?:i['’]d|you['’]d))|"

@@ -8,7 +8,12 @@ import numpy as np
 import pytest
 
 from triage.records import Message, Question
-from triage.sift import LEAST_OUTSIDE, LEAST_OUTSIDE_FOR_AN_ASK, sift
+from triage.sift import (
+    LEAST_OUTSIDE,
+    LEAST_OUTSIDE_FOR_AN_ASK,
+    LEAST_OUTSIDE_OF_A_BICYCLES_PART,
+    sift,
+)
 from triage.sorter.sorter import Labels, Sorted
 from triage.trade_words import asks_about_a_bicycle, speaks_of_a_bicycle, speaks_of_another_vehicle
 
@@ -316,7 +321,32 @@ def test_a_report_that_asks_nothing_is_not_taken_up(
 def test_it_takes_more_to_set_aside_what_tells_of_danger(
     message: Callable[..., Message], text: str, flags: tuple[str, ...], kept: bool
 ) -> None:
-    assert sifted(message(text), text, LEAST_OUTSIDE + 0.2, flags=flags).is_question is kept
+    outside = LEAST_OUTSIDE_OF_A_BICYCLES_PART + 0.05
+    assert sifted(message(text), text, outside, flags=flags).is_question is kept
+
+
+@pytest.mark.parametrize(
+    ("text", "outside", "kept"),
+    [
+        ("So my seatpost went again. Wear, or just bad luck?", LEAST_OUTSIDE_OF_A_BICYCLES_PART - 0.05, True),
+        (
+            "So my seatpost went again. Wear, or just bad luck?",
+            LEAST_OUTSIDE_OF_A_BICYCLES_PART + 0.05,
+            False,
+        ),
+        (
+            "So my seatpost went again. Wear, or just bad luck.",
+            LEAST_OUTSIDE_OF_A_BICYCLES_PART - 0.05,
+            False,
+        ),
+        ("So my boiler went again. Wear, or just bad luck?", LEAST_OUTSIDE_OF_A_BICYCLES_PART - 0.05, False),
+        ("Is that saddle behind you for sale?", LEAST_OUTSIDE_OF_A_BICYCLES_PART - 0.05, False),
+    ],
+)
+def test_it_takes_a_little_more_to_set_aside_a_question_that_names_a_part(
+    message: Callable[..., Message], text: str, outside: float, kept: bool
+) -> None:
+    assert sifted(message(text), text, outside).is_question is kept
 
 
 @pytest.mark.parametrize(("flags", "kept"), [(("danger", "urgent"), True), ((), False)])
