@@ -23,6 +23,7 @@ SENTENCES = (
     "maker_first",
     "opened_briefly",
     "what_helps",
+    "which_is_it",
     "anything_that_helps",
 )
 
@@ -36,6 +37,7 @@ class Phrases:
     hold_off: str
     hold_off_beside: str
     what_helps: str
+    which_is_it: str
     anything_that_helps: str
     maker_first: str
     opened_briefly: str

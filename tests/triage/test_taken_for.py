@@ -26,3 +26,26 @@ def test_what_a_question_was_taken_for_is_said_where_that_is_unsure(
     assert made.script is not None
     assert (title in made.reply) is is_said
     assert title not in made.script
+
+
+@pytest.mark.parametrize(
+    ("likely", "named"),
+    [
+        ((0.3, 0.2, 0.12, 0.1), 3),
+        ((0.3, 0.2, 0.05, 0.0), 2),
+        ((0.3, 0.05, 0.05, 0.0), 0),
+    ],
+)
+def test_who_waits_for_a_person_is_asked_which_of_the_likely_things_it_is(
+    knowledge: Knowledge, likely: tuple[float, ...], named: int
+) -> None:
+    briefs = [name for name in knowledge.briefs if name.startswith("wheels/")][: len(likely)]
+    question = asked(BRIEF, {})
+    unsure = replace(question.classified, briefs=tuple(zip(briefs, likely, strict=True)))
+    (made,) = draft(
+        [found(replace(question, classified=unsure), knowledge)], knowledge, load_phrases(), 150.0
+    )
+    assert made.script is None
+    assert made.reply is not None
+    titles = [f"“{knowledge.briefs[name].title}”" for name in briefs]
+    assert [title in made.reply for title in titles] == [True] * named + [False] * (len(titles) - named)

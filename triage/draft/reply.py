@@ -80,7 +80,8 @@ def holding_reply(telling: Telling) -> str | None:
     """What a rider hears while a person looks at the question; none in a language that we did not read."""
     if "not-english" in telling.question.flags:
         return None
-    parts = [_greeting(telling), telling.phrase("person"), *telling.hold_off, telling.what_helps]
+    asked = f"{telling.what_helps} {telling.which_is_it}".strip()
+    parts = [_greeting(telling), telling.phrase("person"), *telling.hold_off, asked]
     return "\n\n".join([*parts, telling.phrase("close_reply")])
 
 
