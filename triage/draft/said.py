@@ -266,14 +266,13 @@ class Said:
         return asked
 
     def given_by(self, origin: Origin) -> str:
-        """What the rider told, or a part of ours brought along, each with its name."""
+        """What the rider told, or a part of ours brought along, each with its name; nothing that exceeds a stated limit."""
         told = [
             one for one in map(ToldValue._make, self.told.values) if one.origin == origin and one.is_known
         ]
-        return "; ".join(
-            f"{self.knowledge.label(one.name)} {f'({self.names[one.name]})' if one.choices else self.names[one.name]}"
-            for one in told
-        )
+        words = (f"({self.names[one.name]})" if one.choices else str(self.names[one.name]) for one in told)
+        given = (f"{self.knowledge.label(one.name)} {word}" for one, word in zip(told, words, strict=True))
+        return "; ".join(filter(None, map(self.limits.without_what_exceeds, given)))
 
     @cached_property
     def names_in_print(self) -> frozenset[str]:
