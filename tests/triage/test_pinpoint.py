@@ -247,6 +247,7 @@ def test_only_the_steps_that_belong_to_a_point_are_told(knowledge: Knowledge) ->
         (("look how far it stands", "wash it", "lay a gauge on it", "how far now, by the gauge"), (0, 3)),
         (("look how far it stands", "wash it", "dry it"), ()),
         (("how far it stands",) * 7, (0, 1, 2, 3, 4)),
+        (("how far it stands", "wash it", "dry it", "If it isn't, see how far"), (0, 2, 3)),
     ],
 )
 def test_a_step_belongs_to_a_point_that_it_lies_near(

@@ -7,6 +7,7 @@ close together, so they are first laid around their middle.
 from __future__ import annotations
 
 import hashlib
+import re
 import warnings
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -44,7 +45,13 @@ FIRMNESS = 30.0
 MOST_STEPS = 100
 MOST_KEPT = 4
 """Files of taught points that stay on the disk, the last used ones."""
-VERSION = "2"
+_LEANS = re.compile(
+    r"\s*(?:if (?:it|it['’]s|they|that|this|not|nothing|all|the second)\b|still\b|repeat\b|only (?:now|then)\b|then\b|otherwise\b|"
+    r"do the same\b|(?:when|where) (?:nothing|it)\b|last of all\b)",
+    re.IGNORECASE,
+)
+"""How a step begins that says nothing without the one before it."""
+VERSION = "3"
 
 
 class Meant(NamedTuple):
@@ -61,7 +68,7 @@ class Within:
     """One brief's points as they were learnt: (vector,), (vector, points and the general one before them), (…,).
 
     `steps` are its checklist's, (steps, vector), and `nearness` tells how near each lies to each point: (points and the general
-    one before them, steps).
+    one before them, steps). `leaning` are the steps that lean on the one before them.
     """
 
     names: tuple[str, ...]
@@ -70,6 +77,7 @@ class Within:
     offsets: Vectors
     steps: Vectors
     nearness: Vectors
+    leaning: frozenset[int]
 
     def chances(self, vectors: Vectors) -> Vectors:
         """How likely each text asks in general, or about each point: (texts, 1 + points)."""
@@ -83,12 +91,15 @@ class Within:
         return self.names[best] if chances[best] >= max(bound, LEAD * chances[second]) else ""
 
     def steps_for(self, points: Sequence[str], vectors: Vectors) -> tuple[int, ...]:
-        """The steps that lie near enough to what is asked."""
+        """The steps that lie near enough to what is asked, and what they lean on."""
         rows = [self.names.index(point) for point in points]
         near = np.vstack([self.nearness[rows], vectors @ self.steps.T]).max(axis=0)
         nearest = np.argsort(-near, kind="stable")[:MOST_STEPS_TOLD]
-        told = sorted(int(step) for step in nearest if near[step] >= NEAR)
-        return tuple(told) if len(told) >= FEWEST_STEPS else ()
+        told = {int(step) for step in nearest if near[step] >= NEAR}
+        for step in range(len(near) - 1, 0, -1):
+            if step in told and step in self.leaning:
+                told.add(step - 1)
+        return tuple(sorted(told)) if len(told) >= FEWEST_STEPS else ()
 
 
 def around(vectors: Vectors, middle: Vectors) -> Vectors:
@@ -223,6 +234,9 @@ def _taught(brief: Brief, vectors: Vectors) -> Within:
         offsets.astype(np.float32),
         steps,
         _nearness(vectors, coded, answers, steps),
+        frozenset(
+            step for step, check in enumerate(brief.checklist) if _LEANS.match(as_told(check.sentence))
+        ),
     )
 
 
