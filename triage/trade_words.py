@@ -113,6 +113,14 @@ _HAS_AN_ENGINE = re.compile(
     r"\b(?:turn(?:s|ed|ing)?|switch(?:es|ed|ing)?|start(?:s|ed|ing)?|rev(?:s|ved|ving)?) (?:off )?(?:the|my|its) engine\b",
     re.IGNORECASE,
 )
+# Riders of electric bicycles say "engine" for the motor, many of them in a language that isn't their own.
+_AN_E_BIKE = re.compile(
+    r"\be-?(?:bikes?|mtbs?|trikes?)\b|\bpedelecs?\b|\belectric(?:al)? (?:bi(?:ke|cycle)|trike)s?\b|\bpedal[- ]assist",
+    re.IGNORECASE,
+)
+_WITH_A_LICENCE = re.compile(
+    r"\bmotor(?:bike|cycle)s?\b|\bmopeds?\b|\bscooters?\b|\bpetrol\b|\bcarburett?ors?\b", re.IGNORECASE
+)
 # A key that is turned, a seat beside the driver: without a bicycle beside it, it is something with an engine.
 _OF_A_DRIVER = re.compile(
     r"\b(?:passenger|driver['’]?s)[- ]side\b|\b(?:turn|turned|key in|on) the ignition\b|\bignition (?:key|switch|coil|barrel)\b|"
@@ -171,7 +179,10 @@ _TROUBLE = re.compile(
     r"\b(?:squeak|squeal|rub(?!ber)|wobbl|click|creak|rattl|slip|skip|stick|stuck|seiz|jam|loose|broke|snap|crack|bent|buckl|dent|worn|leak|drag|grind|judder|bind(?:s|ing)\b|"
     r"shudder|puls|spong|fray|flicker|froze|freez(?:es|ing (?:solid|up))|"
     r"rust|knock|clunk|clonk|(?<!rim )strip|round(?:ed|s) off|punctur|won['’]?t|doesn['’]?t|can['’]?t)\w*|"
-    r"\b(?:has|have|got|of|some|is) play\b|\bno (?:power|bite|pressure|brakes?)\b|\b(?:to|on|hits|touches) (?:the )?bars?\b",
+    r"\b(?:has|have|got|of|some|is) play\b|\bno (?:power|bite|pressure|brakes?)\b|\b(?:to|on|hits|touches) (?:the )?bars?\b|"
+    # A part that meets another: "the pad is hitting the rim". Must not catch "hit the road" or "touch the wheel with a rag".
+    r"\b(?:hit|touch|catch|foul|scrap)(?:s|es|e|ing|ting)? (?:on |against |up against )?(?:the|my|its) "
+    r"(?:rim|rotor|disc|tyre|tire|frame|fork|mudguard|fender|spokes?|chainstay|cage|calliper|caliper)\b",
     re.IGNORECASE,
 )
 
@@ -208,7 +219,7 @@ def has_an_engine(ask: str, context: str) -> bool:
     """Whether the thing itself is told to have an engine that runs: no sorter need be asked then."""
     said = f"{ask} {context}"
     if _HAS_AN_ENGINE.search(said) is not None:
-        return True
+        return _AN_E_BIKE.search(said) is None or _WITH_A_LICENCE.search(said) is not None
     if _ON_A_THROTTLE.search(said) is not None and _ELECTRIC_OR_PEDALLED.search(said) is None:
         return True
     return _OF_A_DRIVER.search(said) is not None and _A_BICYCLE.search(said) is None

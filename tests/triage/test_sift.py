@@ -239,6 +239,8 @@ def test_a_few_words_are_taken_up_where_they_name_a_part_and_its_trouble(
         ("I'm the engine on a tandem, which chain lasts longest?", False),
         ("Does engine oil on a chain do any harm?", False),
         ("My e-bike clicks with the motor off, is it the chain?", False),
+        ("On my pedelec the pedals fall into a hole, also when the engine is off. Hub or chain?", False),
+        ("Beside my e-bike I own a motorcycle, and its chain clacks with the engine off. Too slack?", True),
         ("The front wheel shook on the motorway until I eased off the throttle, is it the tyre?", True),
         ("My trike's motor surges when I open the throttle, battery or hub?", False),
     ],

@@ -1140,6 +1140,11 @@ def test_what_is_asked_in_general_or_denied_is_no_danger(message, text, is_told)
             "A couple of issues with my tandem. Number one is a mudguard that rattles. Number two: the drum brake squeals.",
             ["Number one is a mudguard that rattles.", "Number two: the drum brake squeals."],
         ),
+        # A part that touches another is in trouble.
+        (
+            "Two faults on my roadster. 1) The hub slips. 2) As I steer right the front block hits the rim. Any ideas?",
+            ["1) The hub slips.", "2) As I steer right the front block hits the rim."],
+        ),
         # What is counted is no trouble with a bicycle, or something of its own is asked.
         (
             "Some issues with the shop. First they were rude. Second they were late. Any thoughts?",
