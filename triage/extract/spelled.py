@@ -67,7 +67,9 @@ _A_UNIT = re.compile(
     r"(?<!per )(?<!of )(?<!half )(?<!quarter )\ban?(?=\s+(?:millimetre|millimeter|mm|centimetre|centimeter|inch)\b(?!-))",
 )
 # "1/2 an inch", "3/8 of an inch": the article stands between a figured part and its unit, and isn't a one.
-_FIGURED_PART = re.compile(r"(?:(?<=\d/\d)|(?<=\d/\d\d)|(?<=[½¼¾⅛⅜⅝⅞]))\s+(?:of\s+)?an?\s+(?=(?:millimet|mm\b|centimet|cm\b|inch))")
+_FIGURED_PART = re.compile(
+    r"(?:(?<=\d/\d)|(?<=\d/\d\d)|(?<=[½¼¾⅛⅜⅝⅞]))\s+(?:of\s+)?an?\s+(?=(?:millimet|mm\b|centimet|cm\b|inch))"
+)
 _COUPLE = re.compile(rf"\ba\s+couple\s+of(?=\s+{_LENGTH})")
 _SPACED_THOUSANDS = re.compile(
     r"(?<![\d.,])(\d{1,3})[ \u00a0\u202f](\d{3})(?=\s?(?:m|km|kms|met(?:re|er)s?|kilomet(?:re|er)s?|miles)\b)"
