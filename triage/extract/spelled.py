@@ -66,6 +66,10 @@ _TENTHS = re.compile(
 _A_UNIT = re.compile(
     r"(?<!per )(?<!of )(?<!half )(?<!quarter )\ban?(?=\s+(?:millimetre|millimeter|mm|centimetre|centimeter|inch)\b(?!-))",
 )
+# "1/2 an inch", "3/8 of an inch": the article stands between a figured part and its unit, and isn't a one.
+_FIGURED_PART = re.compile(
+    r"(?:(?<=\d/\d)|(?<=\d/\d\d)|(?<=[½¼¾⅛⅜⅝⅞]))\s+(?:of\s+)?an?\s+(?=(?:millimet|mm\b|centimet|cm\b|inch))"
+)
 _COUPLE = re.compile(rf"\ba\s+couple\s+of(?=\s+{_LENGTH})")
 _SPACED_THOUSANDS = re.compile(
     r"(?<![\d.,])(\d{1,3})[ \u00a0\u202f](\d{3})(?=\s?(?:m|km|kms|met(?:re|er)s?|kilomet(?:re|er)s?|miles)\b)"
@@ -155,6 +159,7 @@ def _replacements(text: str, words: Sequence[str]) -> list[tuple[int, int, str]]
             found += _fractions(low, text)
         if not _LENGTH_WORDS.isdisjoint(words):
             found += [(m.start(), m.end(), "1") for m in _A_UNIT.finditer(low)]
+            found += [(m.start(), m.end(), " ") for m in _FIGURED_PART.finditer(low)]
         if not _NUMBER_WORDS.isdisjoint(words):
             found += _runs(low)
     if not text.isascii():
