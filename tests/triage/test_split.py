@@ -431,6 +431,19 @@ def test_why_did_the_mechanic_is_no_joke_by_itself(message):
     assert "closer" in joke.flags
 
 
+def test_a_bare_can_i_takes_what_was_said_right_before_it(message):
+    text = "The seam gapes. I haven't hit a thing, so what do I do? A friend says more tension closes it. Can I? Thanks."
+    assert any(
+        "A friend says more tension closes it. Can I?" in ask.text
+        for ask in split([message(text)])
+        if ask.is_question
+    )
+    text = (
+        "What do I do with a seam that gapes? My uncle laughs at it. Which rim goes on a hub with 32 holes?"
+    )
+    assert not any("shed" in ask.text for ask in split([message(text)]) if "40 mm" in ask.text)
+
+
 def test_what_is_feared_only_is_not_told_beside(message):
     text = "A thread in the mount has gone. Who can mend that? If the frame is really broken, I'll take the train. {}"
     assert not any(TOLD_BESIDE in ask.flags for ask in split([message(text.format("Thanks."))]))
