@@ -90,6 +90,9 @@ def test_what_is_the_matter_is_read(finder: Finder, text: str, name: str, values
         ("The skewer closes with a finger.", "axle_fault", []),
         ("Half of the rim peeled away with a bang.", "burst_sign", ["rim"]),
         ("I peeled the sticker off the tyre.", "burst_sign", []),
+        ("One broke today, the third since May.", "spokes_broken", ["again"]),
+        ("Shop says that one of the wear dots is gone.", "wear_dots", ["gone"]),
+        ("A dozen of the spokes are orange and flake.", "spoke_rust", ["eaten"]),
     ],
 )
 def test_how_a_tube_lies_a_skewer_is_changed_or_a_rim_let_go_is_read(
