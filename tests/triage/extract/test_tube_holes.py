@@ -99,3 +99,11 @@ def test_how_a_tube_lies_a_skewer_is_changed_or_a_rim_let_go_is_read(
     finder: Finder, text: str, name: str, values: list[str]
 ) -> None:
     assert _read(finder, text, name) == values
+
+
+@pytest.mark.parametrize(
+    ("text", "values"),
+    [("The new tyre hums at speed.", ["yes"]), ("The tyre thumps at each turn.", [])],
+)
+def test_a_tyre_that_hums_is_read(finder: Finder, text: str, values: list[str]) -> None:
+    assert _read(finder, text, "tyre_hum") == values
