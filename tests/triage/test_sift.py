@@ -177,6 +177,10 @@ def test_the_parts_of_other_vehicles_are_set_aside(
     assert sifted(message(text), text, 0.04).is_question is is_ours
 
 
+def test_whether_you_are_normal_asks_about_no_bicycle() -> None:
+    assert not asks_about_a_bicycle("My wheels are true. Are you quite normal, my wife says?", "")
+
+
 def test_a_bare_wish_for_a_recommendation_is_of_its_story() -> None:
     """ "Is there anything you can recommend?" asks about the bicycle that the story tells of, and about nothing without one."""
     ask = "Is there anything you can recommend?"
@@ -367,6 +371,8 @@ def test_who_asks_and_tells_of_a_danger_to_a_bicycle_is_never_set_aside(
         "One jockey wheel is stiff since the rain, and I don't know whether to oil it.",
         "The spokes got longer by themselves, it seems. Is that really possible?",
         "Not sure whether the freewheel is frozen or broken.",
+        "The rim sways by a hair each turn. Is a bit of regular sway normal?",
+        "My rims wag a little. Or should they run dead straight?",
     ],
 )
 def test_a_doubt_about_a_part_asks_about_a_bicycle(ask):

@@ -363,6 +363,27 @@ def test_a_frayed_cable_is_a_danger_unless_it_pulls_the_gears(message, text, fla
     assert ("danger" in split([message(text)])[0].flags) is flagged
 
 
+@pytest.mark.parametrize(
+    ("text", "flagged"),
+    [
+        ("At the lights the wheel had come out of the dropouts on one side. Which skewer do I need?", True),
+        ("The rear wheel pulled forward in its slots and jammed. Is it the chain?", True),
+        ("My back wheel keeps slipping in the dropouts, which nuts hold?", True),
+        ("The axle creeps along the slot whenever I stand up. Do tugs help?", True),
+        ("A hand's breadth of the rim peeled off when I pumped it. Which rim now?", True),
+        ("The side of the rim had torn away and the tube hung out. Is the tyre all right?", True),
+        ("I took the wheel out of the dropouts to grease it. Which grease?", False),
+        ("The rear wheel won't come out of the frame, it's stuck behind the mudguard. How?", False),
+        ("How does the wheel come out of a frame with a chaincase?", False),
+        ("My wheel came out of true last week. Which key?", False),
+        ("The tape on the rim peeled off in strips. Which width do I buy?", False),
+        ("The sticker on the rim peeled off. Does it matter for balance?", False),
+    ],
+)
+def test_a_wheel_that_left_its_place_is_a_danger_and_one_taken_out_is_none(message, text, flagged):
+    assert ("danger" in split([message(text)])[0].flags) is flagged
+
+
 def test_when_opens_a_story_as_well_as_an_ask(message):
     (only,) = split([message("When I had it serviced, the nipples had seized. Respoke it or buy a wheel?")])
     assert "Respoke it or buy a wheel?" in only.text
@@ -408,6 +429,19 @@ def test_why_did_the_mechanic_is_no_joke_by_itself(message):
         assert "closer" not in question.flags
     (joke,) = split([message("Why did the wheel go to school? Because it wanted to be well spoken.")])
     assert "closer" in joke.flags
+
+
+def test_a_bare_can_i_takes_what_was_said_right_before_it(message):
+    text = "The seam gapes. I haven't hit a thing, so what do I do? A friend says more tension closes it. Can I? Thanks."
+    assert any(
+        "A friend says more tension closes it. Can I?" in ask.text
+        for ask in split([message(text)])
+        if ask.is_question
+    )
+    text = (
+        "What do I do with a seam that gapes? My uncle laughs at it. Which rim goes on a hub with 32 holes?"
+    )
+    assert not any("shed" in ask.text for ask in split([message(text)]) if "40 mm" in ask.text)
 
 
 def test_what_is_feared_only_is_not_told_beside(message):

@@ -107,10 +107,10 @@ from tests.asked import reply
         (
             "tyres/old-cracked-tyre",
             {"tyre_stored": "stored"},
-            "A closed bag keeps out light",
+            "a closed bag in a cellar",
             "It depends on",
         ),
-        ("tyres/old-cracked-tyre", {}, "It depends on how deep", "A closed bag"),
+        ("tyres/old-cracked-tyre", {}, "It depends on how deep", "a closed bag"),
         (
             "tyres/old-cracked-tyre",
             {"age_years": 21},

@@ -65,6 +65,18 @@ NO_BRAKES = re.compile(
     r"(?:going |coming )?down (?:the |a |our )?(?:\w+ )?(?:hills?|slopes?)|on (?:the |a |our |any |steep |long )*(?:hills?|descents?|downhills?|slopes?))\b|"
     r"\blever (?:would |will |can |still |now |just ){0,2}(?:hit|hits|hitting|touch|touches|touching|meets|reaches|bottoms out (?:on|against)) the (?:handle)?(?:bars?|grips?)\b"
 )
+# A wheel that left its place or moves in it, a rim whose wall came away. Must not catch "I took the wheel out of the dropouts",
+# "it won't come out of the fork", "the wheel came out of true" nor a strip that peels off the rim.
+WHEEL_LOOSE = re.compile(
+    r"(?<!hamster )(?<!steering )\b(?:wheel|axle) (?!(?:won['’]?t|will not|would not|wouldn['’]?t|can['’]?t|cannot|can|could|should|must|to)\b)"
+    r"(?:[\w']+ ){0,3}?(?:fell|dropped|came|popped|slipped|jumped|pulled|(?:had|has|having|have) (?:just |then )?(?:come|fallen|dropped|popped|slipped|jumped|pulled)) "
+    r"(?:right |clean |straight |half |partly |itself )?(?:out|forward|loose) (?:of|from|in) (?:the |its |my |both )?(?:rear |front |right |left )?(?:frame|forks?|drop-?outs?|slots?|(?:fork|frame) ends?)\b|"
+    r"(?<!hamster )\b(?:wheel|axle) (?:(?:just|always|still|now|constantly) )?(?:keeps? (?:on )?)?(?:slips|slipping|creeps|creeping|shifts|shifting|moves|moving) "
+    r"(?:forwards? |sideways |about |out )?(?:in|inside|along|out of) (?:the |its |my |both )?(?:rear |front )?(?:drop-?outs?|slots?|(?:fork|frame) ends?)\b|"
+    r"(?<!sticker on the )(?<!decal on the )(?<!tape on the )(?<!tape in the )(?<!paint on the )\brims?(?! (?:tape|strips?|stickers?|labels?|decals?|brakes?)\b)"
+    r"[^.?!,;\n]{0,30}\b(?:peeled|tore|torn|ripped|blown|blew|sheared) (?:right |clean |straight )?(?:off|away|open|out)\b"
+    r"(?! (?:the |its |my )?(?:stickers?|labels?|decals?|tape|paint|varnish|coating))"
+)
 # A battery that may burn. Must not catch "the motor gets hot" or "can a battery swell?".
 BATTERY = re.compile(
     r"\b(?:batter(?:y|ies)|cells?|accu|power ?pack)\b(?!\s(?:life|gauge|icon))[^.?!\n]{0,60}"
@@ -233,5 +245,6 @@ def _tells_of_danger(sentence: str, crashed: bool = False) -> bool:
         return True
     sentence = without_mere_noises(IF_SET_SO.sub(" ", ASKED_IN_GENERAL.sub(" ", sentence)))
     return tells_of_a_dead_brake(sentence) or any(
-        told.search(sentence) for told in (BROKEN, NO_BRAKES, BATTERY, SOAKED, RUNAWAY, IN_PASSING)
+        told.search(sentence)
+        for told in (BROKEN, NO_BRAKES, WHEEL_LOOSE, BATTERY, SOAKED, RUNAWAY, IN_PASSING)
     )

@@ -17,6 +17,7 @@ from triage.split.danger import (
     RUNAWAY,
     SOAKED,
     THOUGHT_OF,
+    WHEEL_LOOSE,
     crashed_on_carbon,
     without_mere_noises,
 )
@@ -80,6 +81,7 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
         IN_PASSING,
         ("danger", "urgent"),
     ),
+    (any_of("wheel axle rim rims"), WHEEL_LOOSE, ("danger", "urgent")),
     (any_of("battery batteries cell cells accu accus pack"), BATTERY, ("danger", "urgent")),
     (any_of("battery batteries accu pack powerpack"), SOAKED, ("danger", "urgent")),
     (any_of("motor assist assistance throttle drive ebike bike pedelec walk"), RUNAWAY, ("danger", "urgent")),

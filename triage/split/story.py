@@ -32,6 +32,10 @@ _OPENS_BACK = re.compile(
     # "Is this easy, and would it work if the inner ring were smaller?"
     r"^\W*(?:is|was|would|will|could|can) (?:this|that) (?:be )?(?:an? )?(?:easy|easily|hard|difficult|possible|worth|doable|feasible|realistic|work|done|go)\b"
 )
+# "He says that I can mend it with the spokes. Can I?": what may be done stands right before it.
+_ECHO = re.compile(
+    r"^\W*(?:so |and |but |well,? )?(?:can|could|may|might|should|shall|must|will|would|does|is|are) (?:i|we|he|she|it|they|that|this)\W*$"
+)
 LONGEST_STORY = 3
 MOST_SENTENCES_OF_A_STORY = 5
 """As long as none names a part: "I am 92 kilos. My wife says a shop. I don't. Who is right?"."""
@@ -111,6 +115,7 @@ def with_its_story(group: list[int], asks: Sequence[int], sentences: Sequence[st
     choices = _choices_told(group[-1], asks, sentences)
     if choices:
         return sorted({*group, *choices})
+    group = sorted({*group, *(index - 1 for index in group if index > 0 and _ECHO.match(sentences[index]))})
     text = " ".join(sentences[i] for i in group).strip()
     words = len(text.split())
     bare = (

@@ -77,3 +77,33 @@ def test_what_broke_of_a_rider_is_no_damage_of_the_wheel(
 )
 def test_what_is_the_matter_is_read(finder: Finder, text: str, name: str, values: list[object]) -> None:
     assert _read(finder, text, name) == values
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("The tube was bunched up in two places as I fitted it.", "tube_lies", ["folded"]),
+        ("There was extra tube, so I had to push it in.", "tube_lies", ["folded"]),
+        ("The tube lies smooth all round.", "tube_lies", []),
+        ("A folding tyre came in the box.", "tube_lies", []),
+        ("I have to change the skewer for my trainer.", "axle_fault", ["swap"]),
+        ("The skewer closes with a finger.", "axle_fault", []),
+        ("Half of the rim peeled away with a bang.", "burst_sign", ["rim"]),
+        ("I peeled the sticker off the tyre.", "burst_sign", []),
+        ("One broke today, the third since May.", "spokes_broken", ["again"]),
+        ("Shop says that one of the wear dots is gone.", "wear_dots", ["gone"]),
+        ("A dozen of the spokes are orange and flake.", "spoke_rust", ["eaten"]),
+    ],
+)
+def test_how_a_tube_lies_a_skewer_is_changed_or_a_rim_let_go_is_read(
+    finder: Finder, text: str, name: str, values: list[str]
+) -> None:
+    assert _read(finder, text, name) == values
+
+
+@pytest.mark.parametrize(
+    ("text", "values"),
+    [("The new tyre hums at speed.", ["yes"]), ("The tyre thumps at each turn.", [])],
+)
+def test_a_tyre_that_hums_is_read(finder: Finder, text: str, values: list[str]) -> None:
+    assert _read(finder, text, "tyre_hum") == values

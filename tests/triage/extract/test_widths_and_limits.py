@@ -139,6 +139,9 @@ def test_bare_pressures_take_the_unit_that_was_said(finder: Finder) -> None:
         ("Tyre now 30, 7 mm gap each side, want 35.", "old_tyre_width_mm", [30.0]),
         ("Tyre now 30, 7 mm gap each side, want 35.", "tyre_width_mm", [35.0]),
         ("There are 4 mm under the brake with 25 mm tyres.", "tyre_clearance_mm", [4.0]),
+        ("I get 3 mm at the chainstays with a 32 fitted.", "tyre_clearance_mm", [3.0]),
+        ("We have 4 mm at the fork crown.", "tyre_clearance_mm", [4.0]),
+        ("The blocks stand 2 mm off at the fork.", "tyre_clearance_mm", []),
         ("Tyre max load 110 kg, me 90 kg, bike 40 kg.", "tyre_load_limit_kg", [110.0]),
     ],
 )
