@@ -132,7 +132,7 @@ class Answer(Part):
 class Point(Part):
     """One thing that riders ask within a brief, in their words, and what is said to it before all else.
 
-    With `alone` the brief's own explanation is left out, where it would be beside the matter. Only with `beside_a_no` it is
+    With `alone` the brief's own explanation is left out even where it gives what the rider's numbers come to. Only with `beside_a_no` it is
     said after a "not recommended", so it must be written to stand there.
     """
 

@@ -22,7 +22,6 @@ SENTENCES = (
     "hold_off_beside",
     "maker_first",
     "opened_briefly",
-    "several_asked",
     "what_helps",
     "which_is_it",
     "anything_that_helps",
@@ -42,7 +41,6 @@ class Phrases:
     anything_that_helps: str
     maker_first: str
     opened_briefly: str
-    several_asked: str
 
     def of(self, kind: str) -> tuple[str, ...]:
         """The choices of one kind."""

@@ -39,7 +39,6 @@ def _corrected(extracted: Extracted, kind: str, now: str, knowledge: Knowledge) 
             classified,
             point=point,
             more_points=tuple(filter(None, more)),
-            point_confidence=None if point is None else 1.0,
             steps=None,
         )
     elif kind == "topic":

@@ -29,6 +29,5 @@ def _pointed(question: Classified, meant: Meant) -> Classified:
         question,
         point=first,
         more_points=tuple(more),
-        point_confidence=meant.chance,
         steps=meant.steps,
     )

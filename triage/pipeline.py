@@ -104,7 +104,6 @@ def _as_sorted(asked: Question, before: Line) -> Classified:
         tuple((label, chance) for label, chance in was["briefs"]),
         was.get("point"),
         tuple(was.get("more_points", ())),
-        was.get("point_confidence"),
         None if was.get("steps") is None else tuple(was["steps"]),
     )
 

@@ -120,7 +120,6 @@ def _sorted_as(classified: Classified) -> dict[str, Any]:
         "briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
         "point": classified.point,
         "more_points": list(classified.more_points),
-        "point_confidence": _rounded(classified.point_confidence),
         "steps": None if classified.steps is None else list(classified.steps),
     }
 

@@ -106,7 +106,6 @@ class Classified:
     briefs: tuple[tuple[str, float], ...]
     point: str | None = None
     more_points: tuple[str, ...] = ()
-    point_confidence: float | None = None
     steps: tuple[int, ...] | None = None
 
 

@@ -77,7 +77,8 @@ def asked_at(points: Points, *asked: Asked) -> list[tuple[str, ...]]:
         ("must I buy a gauge", "", "gauge"),
         ("my rim is on one side", "", None),
         ("what shall I do", "", None),
-        ("what shall I do", "they want to sell me a gauge", "gauge"),
+        ("the gauge or the rim", "", None),
+        ("the gauge or the rim", "they want to sell me a gauge", "gauge"),
     ],
 )
 def test_an_ask_is_about_the_point_whose_askings_lie_nearest(
@@ -148,12 +149,11 @@ def reply_at(
     point: str,
     of: str | None = None,
     *,
-    chance: float | None = None,
     steps: tuple[int, ...] | None = None,
     **told: object,
 ) -> str:
     question = asked(point.split("#")[0] if of is None else of, told)
-    pointed = replace(question.classified, point=point, point_confidence=chance, steps=steps)
+    pointed = replace(question.classified, point=point, steps=steps)
     question = replace(question, classified=pointed)
     (made,) = draft([found(question, knowledge)], knowledge, load_phrases(), 150.0)
     assert made.reply is not None
@@ -169,9 +169,6 @@ def test_an_explanation_opens_with_what_was_asked(knowledge: Knowledge) -> None:
     alone = reply_at(with_points(knowledge, tolerance=TOLERANCE), f"{DISH}#tolerance")
     assert "Within a millimetre is good work. Rim brakes mind sooner than discs." in alone
     assert body not in alone
-    before = reply_at(with_points(knowledge, gauge=GAUGE), f"{DISH}#gauge")
-    assert headline not in before
-    assert before.index("Rim brakes mind") < before.index(body)
 
 
 def test_beside_a_verdict_the_point_follows_it(knowledge: Knowledge) -> None:
@@ -203,30 +200,25 @@ def test_the_point_of_another_brief_says_nothing(knowledge: Knowledge) -> None:
 def test_each_thing_that_is_answered_is_a_paragraph_of_its_own(knowledge: Knowledge) -> None:
     told = reply_at(with_points(knowledge, gauge=GAUGE), f"{DISH}#gauge").split("\n\n")
     assert told[1] == f"{GAUGE.headline} {GAUGE.say}"
-    assert "Dish is what makes the rim stand midway" in "\n\n".join(told[2:])
+    assert told[2].startswith("In this order:")
 
     decided = reply_at(with_points(knowledge, gauge=GAUGE), f"{DISH}#gauge", dish_gap_mm=4.0).split("\n\n")
     assert decided[1].startswith("That can be put right with a spoke key")
     assert decided[2] == f"{GAUGE.headline} {GAUGE.say}"
 
 
-def test_a_sure_point_answers_by_itself_but_for_what_the_riders_own_numbers_come_to(
-    knowledge: Knowledge,
-) -> None:
-    kept, body = with_points(knowledge, gauge=GAUGE), "Dish is what makes the rim stand midway"
-    assert body in reply_at(kept, f"{DISH}#gauge", chance=0.4)
-    assert body not in reply_at(kept, f"{DISH}#gauge", chance=0.9)
-
-    cartridge = "tyres/gas-cartridge"
+def test_a_point_answers_by_itself_but_for_what_the_riders_own_numbers_come_to(knowledge: Knowledge) -> None:
+    cartridge, told = "tyres/gas-cartridge", {"tyre_width_mm": 23.0, "bead_seat_mm": 622.0}
     kept = with_points(knowledge, cartridge, gauge=GAUGE)
-    told = reply_at(kept, f"{cartridge}#gauge", chance=0.9, tyre_width_mm=23.0, bead_seat_mm=622.0)
-    assert "Yours holds about" in told
-    assert "Yours holds about" not in reply_at(kept, f"{cartridge}#gauge", chance=0.9)
+    assert "Yours holds about" in reply_at(kept, f"{cartridge}#gauge", **told)
+    assert "Yours holds about" not in reply_at(kept, f"{cartridge}#gauge")
+    alone = with_points(knowledge, cartridge, tolerance=TOLERANCE)
+    assert "Yours holds about" not in reply_at(alone, f"{cartridge}#tolerance", **told)
 
 
 def test_a_look_before_riding_stays_before_a_sure_point_and_keeps_its_steps(knowledge: Knowledge) -> None:
     rim = "wheels/cracked-rim"
-    told = reply_at(with_points(knowledge, rim, gauge=GAUGE), f"{rim}#gauge", chance=0.9, steps=(1,))
+    told = reply_at(with_points(knowledge, rim, gauge=GAUGE), f"{rim}#gauge", steps=(1,))
     assert told.index("before you ride") < told.index(GAUGE.headline)
     for check in knowledge.briefs[rim].checklist:
         assert check.do in told

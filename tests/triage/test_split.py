@@ -1446,3 +1446,19 @@ def test_what_is_told_in_passing_may_endanger(message, text, is_danger):
 )
 def test_who_is_told_to_tell_is_asked(message, text, asks):
     assert any(question.is_question for question in split([message(text)])) is asks
+
+
+@pytest.mark.parametrize(
+    ("text", "flagged"),
+    [
+        ("Tried the new front brake hard, and snap, the cable pops right out of the lever. Long housing?", True),
+        ("My brake's inner keeps slipping out at the anchor, how tight must it be?", True),
+        ("Slowing with my legs on the track bike, the lockring came off. Is the hub done for?", True),
+        ("How do I get the cable out of the brake lever?", False),
+        ("My brakes are fine. The gear cable came out of the lever, which head has it?", False),
+        ("The lockring won't come off my cassette. Which tool?", False),
+        ("The brake cable came out of the bag with no ferrules. Must there be any?", False),
+    ],
+)
+def test_a_cable_that_leaves_its_brake_and_a_lockring_that_comes_off_are_dangers(message, text, flagged):
+    assert ("danger" in split([message(text)])[0].flags) is flagged

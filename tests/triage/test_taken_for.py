@@ -1,4 +1,4 @@
-"""A draft says what it took a question for where that is unsure, and that one of several asks may be left open."""
+"""A draft that is none too sure of its brief says what it took the question for; who waits for a person is asked which it is."""
 
 from __future__ import annotations
 
@@ -49,27 +49,3 @@ def test_who_waits_for_a_person_is_asked_which_of_the_likely_things_it_is(
     assert made.reply is not None
     titles = [f"“{knowledge.briefs[name].title}”" for name in briefs]
     assert [title in made.reply for title in titles] == [True] * named + [False] * (len(titles) - named)
-
-
-@pytest.mark.parametrize(
-    ("asks", "points", "is_said"),
-    [(2, ("tolerance",), False), (3, ("tolerance",), True), (4, ("a", "b"), False)],
-)
-def test_who_asks_several_things_hears_that_one_may_be_open(
-    knowledge: Knowledge, asks: int, points: tuple[str, ...], is_said: bool
-) -> None:
-    brief = knowledge.briefs[BRIEF]
-    one = next(iter(brief.points.values()))
-    own = brief.model_copy(update={"points": dict.fromkeys(points, one)})
-    kept = replace(knowledge, briefs={**knowledge.briefs, BRIEF: own})
-    question = asked(BRIEF, {})
-    first, *more = [f"{BRIEF}#{point}" for point in points]
-    classified = replace(
-        question.classified,
-        question=replace(question.question, text="Is it bent? " * asks),
-        point=first,
-        more_points=tuple(more),
-    )
-    (made,) = draft([found(replace(question, classified=classified), kept)], kept, load_phrases(), 150.0)
-    assert made.reply is not None
-    assert (load_phrases().several_asked in made.reply) is is_said

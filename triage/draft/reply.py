@@ -34,7 +34,7 @@ def _parts(telling: Telling) -> Iterator[str]:
     yield from _told(telling)
     yield telling.doubts
     yield telling.assumed
-    yield " ".join(filter(None, (telling.taken_for, telling.several_asked)))
+    yield telling.taken_for
     yield said.once(_figures_to_cautions)
     yield telling.phrase("close_reply")
     yield said.once(_source_lines)

@@ -19,8 +19,6 @@ from triage.lately import Lately
 from triage.records import MAY_HURT, Ask, Assumed, Classified, Finding, Nearest, Origin, Sureness, Verdict
 from triage.shown import NOT_KNOWN, Shown, of_figure
 
-SURE_OF_POINT = 0.5
-"""A point that is likelier answers by itself: what the brief says to everybody would only follow it."""
 LONG_ENOUGH_WORDS = 25
 """An answer's body of so many words gives its own reasons."""
 MOST_TEXTS = 4_096
@@ -68,7 +66,6 @@ class Told(NamedTuple):
 
     brief: str
     points: tuple[str, ...]
-    is_sure_of_point: bool
     steps: tuple[int, ...] | None
     verdict: Verdict
     sureness: Sureness
@@ -94,7 +91,6 @@ class Told(NamedTuple):
         return cls(
             brief.id,
             points,
-            bool(points) and (classified.point_confidence or 0.0) >= SURE_OF_POINT,
             classified.steps if points else None,
             finding.verdict,
             finding.sureness,
@@ -204,15 +200,11 @@ class Said:
 
     @property
     def _points_say_it_all(self) -> bool:
-        """Whether the brief's own explanation would be beside the matter, or would only follow a sure answer.
-
-        It stays where it tells what the rider's own numbers come to.
-        """
+        """Whether the brief's own explanation would only follow what was asked; it stays where it tells what the rider's own
+        numbers come to, unless that is beside the matter too."""
         if not (self.points and self.answer and (self._is_explained or self.told.verdict == "inspect-first")):
             return False
-        return self.points[0].alone or (
-            self.told.is_sure_of_point and not self._takes_up_what_is_told(self.answer.body)
-        )
+        return self.points[0].alone or not self._takes_up_what_is_told(self.answer.body)
 
     def _takes_up_what_is_told(self, source: str) -> bool:
         """Whether a template gives back what the rider told, or a figure that was worked out of it."""

@@ -19,8 +19,6 @@ SURE_OF_TOPIC = 0.5
 """From here on the topic is right for 33 of 35 real questions that no brief was sure enough to answer."""
 SURE_OF_BRIEF = 0.6
 """Of drafts for real riders that are less sure of their brief than this, 55 of 97 had the right one; of the surer ones 205 of 259."""
-SEVERAL_ASKS, SEVERAL_POINTS = 3, 2
-"""Of so many marks of a question some may be left without an answer, unless as many points are told."""
 MOST_NAMED, LEAST_NAMED = 3, 0.1
 """Of 58 real questions that no brief was sure enough to answer though one would have, it is the likeliest for 23, and among the
 likeliest three for 46."""
@@ -139,12 +137,6 @@ class Telling:
         if self.brief is None or (self.finding.matched.confidence or 0.0) >= SURE_OF_BRIEF:
             return ""
         return self._phrase_with("taken_for", self.brief.title)
-
-    @property
-    def several_asked(self) -> str:
-        """That one of several asks may be open still, where the answer doesn't take up some of them by themselves."""
-        asks, points = self.question.text.count("?"), len(self.said.points)
-        return self.phrases.several_asked if asks >= SEVERAL_ASKS and points < SEVERAL_POINTS else ""
 
     @property
     def instead(self) -> str:

@@ -106,6 +106,11 @@ IN_PASSING = re.compile(
     r"\b(?:needs?|takes?|have to use|has to use|use) (?:two|both) hands to (?:stop|brake|slow)\b|"
     r"\b(?:[3-9]|1\d)\s?mm (?:of )?play in (?:my|the|his|her) (?:front |rear |back )?(?:wheel|hub)\b|"
     r"\bdrops? of (?:oil|fluid)\b[^.?!\n]{0,20}\b(?:on|at|under|below) (?:the |my )?(?:\w+ )?(?:calliper|caliper|lever|hose)\b|"
+    # A brake's cable that leaves its seat. Must not catch "pull the cable out of the lever", nor a gear's.
+    r"\bbrakes?\b[^.?!\n]{0,90}\b(?:cable|wire|inner)(?: end| head)? (?:just |then |always |keeps |has |had )?(?:pop(?:s|ped|ping)?|slip(?:s|ped|ping)?|jump(?:s|ed|ing)?|pulls|pulled|comes|came)"
+    r" (?:right |straight |clean |back )?(?:out|off|loose)\b(?! of (?:the |its )?(?:way|packet|bag))|"
+    # What holds the sprocket of a fixed wheel, which is a brake as well.
+    r"\block ?ring\b[^.?!\n]{0,40}\b(?:pop(?:s|ped|ping)?|came|comes|coming|flew|spun|jump(?:s|ed)?|unscrew(?:s|ed)) (?:right |itself )?(?:off|loose)\b|"
     r"\b(?:stem|handlebar|bar|faceplate)(?: clamp)? bolts?\b[^.?!\n]{0,40}\b(?:(?:finger|hand)[- ]tight|(?:come|comes|came|coming|work|works|worked|working) loose)\b"
 )
 # A drive that pushes when nobody asked it to. Must not catch "the motor stops by itself" nor "the display comes on by itself".

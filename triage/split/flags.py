@@ -76,7 +76,7 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
     (
         any_of(
             "greased oiled waxed lubed lubricated film coat layer drop drops pad pads block blocks shoe shoes spoke spokes crash fall fell accident came went "
-            "hookless release skewer skewers axle axles hands play bolt bolts"
+            "hookless release skewer skewers axle axles hands play bolt bolts cable wire inner lockring ring"
         ),
         IN_PASSING,
         ("danger", "urgent"),
