@@ -16,6 +16,10 @@ from triage.records import TOLD_BESIDE, Classified, Question
 
 LIKELY = 0.05
 """A brief this likely for an ask may well be what it is about."""
+UNSURE = 0.4
+"""An ask that is less sure of its likeliest brief gets no draft by itself."""
+SHARED = 0.15
+"""An unsure ask belongs to a neighbour in its message whose brief is so likely for it too."""
 SURE = 0.7
 """From here on what is asked is surely of its kind. Of 480 questions of real riders two are parted then, and rightly; two more,
 wrongly, where what doesn't ask outright parts as well."""
@@ -37,7 +41,7 @@ def regroup(
     questions: Sequence[Classified], sort: Callable[[Sequence[Question]], list[Classified]]
 ) -> list[Classified]:
     """The questions of a batch, those of one message put together or parted; `sort` says what a single asking is taken for."""
-    joined = rejoin(questions)
+    joined = _sorted_anew(rejoin(questions), questions, sort)
     asked = askings(joined)
     return part(joined, sort(asked)) if asked else joined
 
@@ -105,11 +109,37 @@ def _is_of_one_message(one: Classified, other: Classified) -> bool:
 
 
 def _is_one_ask(one: Classified, other: Classified) -> bool:
+    if not (_is_of_one_message(one, other) and one.briefs and other.briefs):
+        return False
+    return one.briefs[0][0] == other.briefs[0][0] or _is_likely_one(one, other) or _is_likely_one(other, one)
+
+
+def _is_likely_one(unsure: Classified, other: Classified) -> bool:
+    """Whether an ask that would wait for a person by itself is likely about what its neighbour is about."""
     return (
-        _is_of_one_message(one, other)
-        and bool(one.briefs and other.briefs)
-        and one.briefs[0][0] == other.briefs[0][0]
+        unsure.question.is_question
+        and other.question.is_question
+        and unsure.briefs[0][1] < UNSURE
+        and dict(unsure.briefs).get(other.briefs[0][0], 0.0) >= SHARED
     )
+
+
+def _sorted_anew(
+    joined: Sequence[Classified],
+    before: Sequence[Classified],
+    sort: Callable[[Sequence[Question]], list[Classified]],
+) -> list[Classified]:
+    """Asks of which none was sure are sorted by all that was put together of them."""
+    texts = {one.question.question_id: one.question.text for one in before}
+    new = [
+        one.question
+        for one in joined
+        if one.briefs
+        and one.briefs[0][1] < UNSURE
+        and one.question.text != texts.get(one.question.question_id)
+    ]
+    found = {one.question.question_id: one for one in sort(new)} if new else {}
+    return [found.get(one.question.question_id, one) for one in joined]
 
 
 def askings(questions: Sequence[Classified]) -> list[Question]:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from triage.classify import classify
 from triage.records import TOLD_BESIDE, Classified, Message, Question
-from triage.regroup import SURE, askings, part, rejoin
+from triage.regroup import SHARED, SURE, askings, part, regroup, rejoin
+from triage.regroup import UNSURE as UNSURE_OF_AN_ASK
 from triage.sorter.sorter import Labels, Sorted
 from triage.split.clauses import clauses_of
 
@@ -52,6 +54,46 @@ def test_an_ask_in_two_sentences_is_as_sure_as_the_one_that_tells_more(
 def test_one_kind_in_two_messages_is_two_asks(message: Callable[..., Message]) -> None:
     questions = [*asked(message("a"), False), *asked(message("b"), False)]
     assert len(classified(questions, [[0, 0.9, 0.1, 0], [0, 0.8, 0.2, 0]])) == 2
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "count"),
+    [
+        ([0, 0.9, 0.1, 0], [0, UNSURE_OF_AN_ASK - 0.2, UNSURE_OF_AN_ASK - 0.05, 0.3], 1),
+        ([0, 0.9, 0.1, 0], [0, SHARED - 0.05, UNSURE_OF_AN_ASK - 0.05, 0.3], 2),
+        ([0, 0.9, 0.1, 0], [0, 0.2, UNSURE_OF_AN_ASK + 0.05, 0.3], 2),
+        ([0.3, 0.35, 0.2, 0], [0.1, 0.2, 0.3, 0.25], 1),
+    ],
+)
+def test_an_unsure_ask_belongs_to_a_neighbour_whose_kind_is_likely_for_it_too(
+    message: Callable[..., Message], first: list[float], second: list[float], count: int
+) -> None:
+    assert len(classified(asked(message("a"), False, False), [first, second])) == count
+    apart = [*asked(message("a"), False), *asked(message("b"), False)]
+    assert len(classified(apart, [first, second])) == 2
+
+
+def test_unsure_asks_that_were_put_together_are_sorted_by_all_that_they_say(
+    message: Callable[..., Message],
+) -> None:
+    none = np.zeros(4)
+    chances = [[0.3, 0.35, 0.2, 0], [0.1, 0.2, 0.3, 0.25], [0.3, 0.35, 0.2, 0], [0, 0, 0, 1.0]]
+    two, other = asked(message("a"), False, False), asked(message("b"), False)
+    alone = [replace(question, question_id="r-0") for question in other]
+    more = [replace(asked(message("c"), False)[0], question_id="s-0")]
+    before = classify([*two, *alone, *more], Sorted(LABELS, np.asarray(chances), none, none[:, None]))
+    read: list[str] = []
+
+    def sort(questions: Sequence[Question]) -> list[Classified]:
+        read.extend(question.text for question in questions)
+        surely = np.asarray([[0, 0, 1.0, 0]] * len(questions))
+        empty = np.zeros(len(questions))
+        return classify(questions, Sorted(LABELS, surely, empty, empty[:, None]))
+
+    found = regroup(before, sort)
+    assert read == ["text 0 text 1"]
+    assert [one.briefs[0][0] for one in found] == ["frame/dent", "frame/crack", "lubrication/which-oil"]
+    assert [one.question.message.text for one in found] == ["a", "b", "c"]
 
 
 OIL, CRACK = [0, 0.0, 0.0, 1.0], [0, 0.9, 0.1, 0]

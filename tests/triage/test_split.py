@@ -1451,7 +1451,10 @@ def test_who_is_told_to_tell_is_asked(message, text, asks):
 @pytest.mark.parametrize(
     ("text", "flagged"),
     [
-        ("Tried the new front brake hard, and snap, the cable pops right out of the lever. Long housing?", True),
+        (
+            "Tried the new front brake hard, and snap, the cable pops right out of the lever. Long housing?",
+            True,
+        ),
         ("My brake's inner keeps slipping out at the anchor, how tight must it be?", True),
         ("Slowing with my legs on the track bike, the lockring came off. Is the hub done for?", True),
         ("How do I get the cable out of the brake lever?", False),
