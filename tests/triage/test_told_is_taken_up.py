@@ -54,6 +54,18 @@ from tests.asked import reply
             "not on a carbon post",
             "Don't fit it yet",
         ),
+        (
+            "frame-fit/hub-width",
+            {"frame_material": "aluminium"},
+            "A frame of aluminium is never spread",
+            "That hangs on two widths",
+        ),
+        (
+            "frame-fit/hub-width",
+            {"frame_material": "steel"},
+            "That hangs on two widths",
+            "is never spread; it takes",
+        ),
         ("brakes/bigger-rotor", {"rotor_touches": "body"}, "the calliper sits too far in", "draws the line"),
         ("brakes/lever-reach", {"brake_gone": "bar"}, "back the reach screw out", "Wind in the reach screw"),
         ("brakes/sticking-pistons", {"brake_tightens": "heat"}, "can lock the wheel", "Clean it, coax it"),

@@ -127,6 +127,7 @@ from triage.records import Classified, Message, Question
         ("The bearing says 36x45 on it, which one do I order?", "bearing_angles", []),
         ("The bearing says 36x45 on it, which one do I order?", "seat_angles", ["36x45"]),
         ("My new bearing says 36x45, does it go in?", "bearing_angles", ["36x45"]),
+        ("Mine says 36x45, may I use a 45x45 instead?", "bearing_angles", ["45x45"]),
         ("I change to a carbon post from an aluminium post.", "seatpost_material", ["carbon"]),
         ("I changed from a carbon post to an aluminium post.", "seatpost_material", ["aluminium"]),
         ("A carbon post from an aluminium post maker.", "seatpost_material", ["carbon", "aluminium"]),
