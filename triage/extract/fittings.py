@@ -111,6 +111,12 @@ _ANGLE_INSTEAD = form(
     catches="+12 instead of -7",
     leaves="12 instead of 7",
 )
+_STEM_INSTEAD = form(
+    r"(3[2-9]|[4-9]\d|1[0-4]\d)\s?(?:mm)?\s?(?:stem\s)?(?:instead of|rather than|in place of)\s(?:an?\s|the\s|my\s|its\s)?(?:old\s|present\s|stock\s|original\s)?"
+    r"(3[2-9]|[4-9]\d|1[0-4]\d)(?![\d.,]\d|\s?(?:cm|%|°|deg|teeth|t\b))",
+    catches="a 35 mm stem instead of the 60",
+    leaves="35 instead of 60 %",
+)
 _STEM_WITH_ANGLE = form(
     r"(3[2-9]|[4-9]\d|1[0-7]\d)\s?(?:mm|millimetres?)?\s?(?:stem\s)?(?:long\s)?(?:(?:with|at|and|of|in|,|/|x|has|is|is a)\s?){0,2}(?:an?\s)?(?:angle of\s|rise of\s)?"
     r"(?:(?P<sign>[-+]|(?:minus|plus|negative|positive)\s)\s?(?P<signed>\d{1,2})(?![\d.,]*\d|\s?(?:mm|cm|%))(?:\s?(?:°|deg\w*))?|(?P<plain>\d{1,2})\s?(?:°|deg\w*)(?:\s(?P<way>down|drop|up|rise))?)",
@@ -421,6 +427,21 @@ def stem_it_came_with(passage: Passage) -> Iterator[list[Found]]:
     if len(came) == len(told) == 1 and came[0][1] != told[0][1]:
         yield [Found("stem_length_mm", number(came[0][1]), *came[0].span(1))]
         yield [Found("new_stem_length_mm", number(told[0][1]), *told[0].span(1))]
+
+
+@at_numbers_only(_STEM_INSTEAD)
+def stems_instead(passage: Passage) -> Iterator[list[Found]]:
+    """ "A 35 mm stem instead of 60": the one to come and the one there is."""
+    for m in passage.at_numbers(_STEM_INSTEAD):
+        if (
+            "stem" in m.group()
+            or "stem" in passage.before(m.start(), 24)
+            or "stem" in passage.after(m.end(), 12)
+        ):
+            yield [
+                Found("new_stem_length_mm", number(m[1]), *m.span(1)),
+                Found("stem_length_mm", number(m[2]), *m.span(2)),
+            ]
 
 
 def stems_with_angles(passage: Passage) -> Iterator[list[Found]]:

@@ -118,6 +118,7 @@ _READERS: tuple[Reader, ...] = (
     fittings.round_the_stem,
     fittings.stems_with_angles,
     fittings.stem_it_came_with,
+    fittings.stems_instead,
     fittings.stem_angles,
     fittings.headset_halves,
     fittings.steerer_level_with_the_stem,
