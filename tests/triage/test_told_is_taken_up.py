@@ -665,6 +665,12 @@ from tests.asked import reply
         ),
         (
             "drivetrain/single-speed-conversion",
+            {"fixed_take_up": "sprung", "fixed_or_free": "fixed"},
+            "never goes on a fixed wheel",
+            "Yes, it can be done",
+        ),
+        (
+            "drivetrain/single-speed-conversion",
             {"largest_ring_teeth": 46, "sprocket_teeth": 16},
             "for real hills take 2 to 2.4",
             "Yes, it can be done",
