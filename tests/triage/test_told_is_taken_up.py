@@ -13,6 +13,13 @@ from tests.asked import reply
 @pytest.mark.parametrize(
     ("brief", "told", "said", "left_out"),
     [
+        ("brakes/frayed-cable", {"brake_wire_ask": "life"}, "There's no fixed age", "Don't ride it"),
+        (
+            "brakes/frayed-cable",
+            {"brake_wire_ask": "life", "brake_wire_broken": "broken"},
+            "Don't ride it",
+            "There's no fixed age",
+        ),
         (
             "tyres/pressure-for-weight",
             {"crew": "tandem", "rider_mass_kg": 127, "tyre_width_mm": 28, "tyre_max_pressure_kpa": 800},
