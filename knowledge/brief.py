@@ -128,6 +128,11 @@ class Answer(Part):
     body: Text
     instead: str | None = None
 
+    @property
+    def told(self) -> str:
+        """What is said in any case."""
+        return f"{self.headline} {self.body}"
+
 
 class Point(Part):
     """One thing that riders ask within a brief, in their words, and what is said to it before all else.

@@ -44,14 +44,18 @@ def with_points(knowledge: Knowledge, of: str = DISH, **points: Point) -> Knowle
     return replace(knowledge, briefs={**knowledge.briefs, of: brief})
 
 
+def point(asked: str) -> Point:
+    return TOLERANCE.model_copy(update={"asked": (asked,) * 5, "headline": asked, "say": None})
+
+
 def sample(knowledge: Knowledge) -> Points:
     """A brief whose general askings speak of the rim, with two points."""
     brief: Brief = knowledge.briefs[DISH].model_copy(
         update={
             "examples": ("rim one", "rim two"),
             "points": {
-                "tolerance": TOLERANCE.model_copy(update={"asked": ("how far off",) * 5}),
-                "gauge": GAUGE.model_copy(update={"asked": ("need a gauge",) * 5}),
+                "tolerance": point("how far off"),
+                "gauge": point("need a gauge"),
             },
         }
     )
@@ -77,8 +81,8 @@ def asked_at(points: Points, *asked: Asked) -> list[tuple[str, ...]]:
         ("must I buy a gauge", "", "gauge"),
         ("my rim is on one side", "", None),
         ("what shall I do", "", None),
-        ("the gauge or the rim", "", None),
-        ("the gauge or the rim", "they want to sell me a gauge", "gauge"),
+        ("the gauge, how far", "", None),
+        ("the gauge, how far", "they want to sell me a gauge", "gauge"),
     ],
 )
 def test_an_ask_is_about_the_point_whose_askings_lie_nearest(
@@ -254,11 +258,7 @@ def test_a_step_belongs_to_a_point_that_it_lies_near(
         update={
             "examples": ("rim one", "rim two"),
             "checklist": tuple(Check(do=step) for step in steps),
-            "points": {
-                "tolerance": TOLERANCE.model_copy(
-                    update={"asked": ("how far off",) * 5, "headline": "how far"}
-                )
-            },
+            "points": {"tolerance": point("how far off")},
         }
     )
     points = points_of(replace(knowledge, briefs={DISH: brief}), encode, lambda: encode, "test")

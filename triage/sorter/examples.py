@@ -58,7 +58,7 @@ def examples_of(knowledge: Knowledge) -> Examples:
         texts.extend(told)
         labels.extend([brief.id] * len(told))
         said = [f"{brief.title} {brief.id.split('/')[1].replace('-', ' ')}"]
-        said += [f"{answer.headline} {answer.body}" for answer in brief.answers.values()]
+        said += [answer.told for answer in brief.answers.values()]
         said += [point.told for point in brief.points.values()]
         said += [check.sentence for check in brief.checklist]
         own_texts.extend(map(as_told, said))

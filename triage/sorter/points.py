@@ -48,7 +48,7 @@ _LEANS = re.compile(
     re.IGNORECASE,
 )
 """How a step begins that says nothing without the one before it."""
-VERSION = "3"
+VERSION = "4"
 
 
 class Meant(NamedTuple):
@@ -201,10 +201,10 @@ def taught(briefs: Sequence[Brief], encode: Encode) -> dict[str, Within]:
 
 
 def _said(brief: Brief) -> list[str]:
-    """What a brief's points answer, and the steps of its checklist."""
-    return [as_told(point.told) for point in brief.points.values()] + [
-        as_told(check.sentence) for check in brief.checklist
-    ]
+    """What a brief's points answer, its general answers, and the steps of its checklist."""
+    said = [point.told for point in brief.points.values()]
+    said += [answer.told for answer in brief.answers.values()]
+    return [as_told(text) for text in (*said, *(check.sentence for check in brief.checklist))]
 
 
 def _taught(brief: Brief, vectors: Vectors) -> Within:
@@ -212,10 +212,15 @@ def _taught(brief: Brief, vectors: Vectors) -> Within:
 
     names = ("", *brief.points)
     sizes = [len(brief.examples), *(len(point.asked) for point in brief.points.values())]
-    coded = np.repeat(np.arange(len(names)), sizes)
-    vectors, answers, steps = np.split(vectors, [len(coded), len(coded) + len(brief.points)])
-    middle = np.asarray(vectors.mean(axis=0), dtype=np.float32)
-    machine = LogisticRegression(C=FIRMNESS, max_iter=MOST_STEPS).fit(around(vectors, middle), coded)
+    asked_at = np.repeat(np.arange(len(names)), sizes)
+    ends = np.cumsum([len(asked_at), len(brief.points), len(brief.answers)])
+    asked, answers, general, steps = np.split(vectors, ends)
+    middle = np.asarray(asked.mean(axis=0), dtype=np.float32)
+    # What is answered tells what is asked for, and a point with few askings is as likely beforehand as any.
+    machine = LogisticRegression(C=FIRMNESS, max_iter=MOST_STEPS, class_weight="balanced").fit(
+        around(np.vstack([asked, answers, general]), middle),
+        np.r_[asked_at, np.arange(1, len(names)), np.zeros(len(general), dtype=np.intp)],
+    )
     planes, offsets = machine.coef_.T, machine.intercept_
     if len(names) == 2:
         # Of two it keeps the second's side only.
@@ -226,16 +231,16 @@ def _taught(brief: Brief, vectors: Vectors) -> Within:
         planes.astype(np.float32),
         offsets.astype(np.float32),
         steps,
-        _nearness(vectors, coded, answers, steps),
+        _nearness(asked, asked_at, answers, steps),
         frozenset(
             step for step, check in enumerate(brief.checklist) if _LEANS.match(as_told(check.sentence))
         ),
     )
 
 
-def _nearness(asked: Vectors, coded: NDArray[np.intp], answers: Vectors, steps: Vectors) -> Vectors:
+def _nearness(asked: Vectors, asked_at: NDArray[np.intp], answers: Vectors, steps: Vectors) -> Vectors:
     """How near steps lie to the middle of what is asked at a point, or to its answer, the larger of both."""
-    middles = np.asarray([asked[coded == point].mean(axis=0) for point in range(len(answers) + 1)])
+    middles = np.asarray([asked[asked_at == point].mean(axis=0) for point in range(len(answers) + 1)])
     middles /= np.linalg.norm(middles, axis=1, keepdims=True)
     near = middles @ steps.T
     near[1:] = np.maximum(near[1:], answers @ steps.T)
