@@ -81,8 +81,9 @@ def asked_at(points: Points, *asked: Asked) -> list[tuple[str, ...]]:
         ("must I buy a gauge", "", "gauge"),
         ("my rim is on one side", "", None),
         ("what shall I do", "", None),
-        ("the gauge, how far", "", None),
+        ("the gauge or the rim, how far", "", None),
         ("the gauge, how far", "they want to sell me a gauge", "gauge"),
+        ("the gauge, how far", "nobody tells how far", "tolerance"),
     ],
 )
 def test_an_ask_is_about_the_point_whose_askings_lie_nearest(
@@ -91,8 +92,8 @@ def test_an_ask_is_about_the_point_whose_askings_lie_nearest(
     assert asked_at(points, Asked(DISH, ask, story)) == [(f"{DISH}#{point}",) if point else ()]
 
 
-def test_between_two_points_none_is_taken(points: Points) -> None:
-    assert points.of([Asked(DISH, "how far off says the gauge", "")]) == [Meant()]
+def test_between_points_none_is_taken(points: Points) -> None:
+    assert points.of([Asked(DISH, "how far off the rim is, says the gauge", "")]) == [Meant()]
 
 
 SEVERAL = (
@@ -104,9 +105,9 @@ SEVERAL = (
 
 
 def test_each_sentence_that_asks_may_be_about_another_point(points: Points) -> None:
-    mixed = Asked(DISH, " ".join(SEVERAL[:2]), "", SEVERAL[:2])
+    mixed = Asked(DISH, " ".join(SEVERAL[:3]), "", SEVERAL[:3])
     assert asked_at(points, mixed) == [(f"{DISH}#tolerance", f"{DISH}#gauge")]
-    turned = Asked(DISH, " ".join(SEVERAL[1::-1]), "", SEVERAL[1::-1])
+    turned = Asked(DISH, " ".join(SEVERAL[2::-1]), "", SEVERAL[2::-1])
     assert asked_at(points, turned) == [(f"{DISH}#gauge", f"{DISH}#tolerance")]
 
 
