@@ -81,6 +81,29 @@ def test_the_figures_say_what_they_stand_on(knowledge: Knowledge, phrases: Phras
     assert "What you gave" not in made.reply
 
 
+@pytest.mark.parametrize(
+    ("brief", "told", "stated"),
+    [
+        (
+            "tyres/pressure-for-weight",
+            {"rider_mass_kg": 86.18255, "tyre_width_mm": 28},
+            "rider's weight 86.2 kg; tyre width 28 mm",
+        ),
+        (
+            "cranks/shorter-cranks",
+            {"crank_length_mm": 172.5, "new_crank_length_mm": 165},
+            "crank length 172.5 mm",
+        ),
+        ("drivetrain/chain-wear", {"chain_wear_pct": 0.75}, "chain wear 0.75 %"),
+    ],
+)
+def test_what_was_given_is_repeated_about_as_finely_as_it_was_told(
+    brief: str, told: dict[str, float], stated: str, knowledge: Knowledge, phrases: Phrases
+) -> None:
+    (made,) = draft([found(asked(brief, told), knowledge)], knowledge, phrases, 150.0)
+    assert stated in made.reply.partition(HEADING)[2]
+
+
 def test_a_figure_that_nobody_reads_lends_no_source(knowledge: Knowledge, phrases: Phrases) -> None:
     question = asked("wheels/spoke-count", {})
     point = next(name for name, point in knowledge.briefs["wheels/spoke-count"].points.items() if point.alone)

@@ -11,14 +11,17 @@ from typing import Any, NamedTuple, TypeVar, cast
 from knowledge import wording
 from knowledge.base import Knowledge
 from knowledge.brief import Answer, Brief, Check, Point
+from knowledge.numbers import INPUT_DIGITS, digits_for
 from knowledge.once import once_for_each
 from knowledge.phrases import Phrases
 from triage.draft.limits import Limits
 from triage.draft.sentences import joined, sentence, with_article
 from triage.lately import Lately
 from triage.records import MAY_HURT, Ask, Assumed, Classified, Finding, Nearest, Origin, Sureness, Verdict
-from triage.shown import NOT_KNOWN, Shown, of_figure
+from triage.shown import NOT_KNOWN, Shown, of_figure, of_range
 
+FINER = 0.1
+"""What a rider gave is repeated as finely as this part of what is usually left open in measuring it."""
 LONG_ENOUGH_WORDS = 25
 """An answer's body of so many words gives its own reasons."""
 MOST_TEXTS = 4_096
@@ -262,9 +265,16 @@ class Said:
         told = [
             one for one in map(ToldValue._make, self.told.values) if one.origin == origin and one.is_known
         ]
-        words = (f"({self.names[one.name]})" if one.choices else str(self.names[one.name]) for one in told)
+        words = (f"({self.names[one.name]})" if one.choices else self._as_stated(one) for one in told)
         given = (f"{self.knowledge.label(one.name)} {word}" for one, word in zip(told, words, strict=True))
         return "; ".join(filter(None, map(self.limits.without_what_exceeds, given)))
+
+    def _as_stated(self, told: ToldValue) -> str:
+        """A number about as finely as it was told: 190 lb are 86.2 kg, and no 86.183."""
+        low, high = told.low or 0.0, told.high or 0.0
+        kind = self.knowledge.quantities.get(told.name)
+        digits = digits_for(high, kind.tolerance * FINER) if kind and kind.tolerance else INPUT_DIGITS
+        return of_range(low, high, told.unit, digits)
 
     @cached_property
     def names_in_print(self) -> frozenset[str]:
