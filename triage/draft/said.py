@@ -211,9 +211,7 @@ class Said:
 
     def _takes_up_what_is_told(self, source: str) -> bool:
         """Whether a template gives back what the rider told, or a figure that was worked out of it."""
-        own = {
-            told.name for told in map(ToldValue._make, self.told.values) if told.origin in ("rider", "part")
-        }
+        own = {told.name for told in map(ToldValue._make, self.told.values) if told.origin in _GIVEN}
         if own:
             own |= {figure.name for figure in self.figures if figure.value is not None}
         return not own.isdisjoint(self.names_told([source]))
