@@ -113,3 +113,10 @@ def test_a_figure_that_nobody_reads_lends_no_source(knowledge: Knowledge, phrase
     geometry = knowledge.sources["geometry"].cited
     assert geometry in general.reply
     assert geometry not in made.reply
+
+
+def test_figures_for_scale_stand_on_nothing_that_was_given(knowledge: Knowledge, phrases: Phrases) -> None:
+    told = {"tyre_pressure_kpa": 210.0}
+    (made,) = draft([found(asked("tyres/pressure-for-weight", told), knowledge)], knowledge, phrases, 150.0)
+    assert "For scale" in made.reply.partition(HEADING)[2]
+    assert "What you gave" not in made.reply

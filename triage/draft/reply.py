@@ -118,7 +118,9 @@ def _figure_lines(said: Said) -> str:
     ]
     shown.sort(key=lambda figure: not figure.decides)
     lines = [f"- {figure.label[:1].upper()}{figure.label[1:]}: {of_figure(figure)}" for figure in shown]
-    return "\n".join(["The figures behind it:", *lines, *_given_lines(said)]) if lines else ""
+    if said.told.verdict != "explain" or any(figure.name in said.told.own_figures for figure in shown):
+        lines.extend(_given_lines(said))
+    return "\n".join(["The figures behind it:", *lines]) if shown else ""
 
 
 def _given_lines(said: Said) -> Iterator[str]:

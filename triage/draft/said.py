@@ -17,7 +17,18 @@ from knowledge.phrases import Phrases
 from triage.draft.limits import Limits
 from triage.draft.sentences import joined, sentence, with_article
 from triage.lately import Lately
-from triage.records import MAY_HURT, Ask, Assumed, Classified, Finding, Nearest, Origin, Sureness, Verdict
+from triage.records import (
+    MAY_HURT,
+    Ask,
+    Assumed,
+    Classified,
+    FigureResult,
+    Finding,
+    Nearest,
+    Origin,
+    Sureness,
+    Verdict,
+)
 from triage.shown import NOT_KNOWN, Shown, of_figure, of_range
 
 FINER = 0.1
@@ -74,6 +85,7 @@ class Told(NamedTuple):
     sureness: Sureness
     values: tuple[tuple[Any, ...], ...]
     figures: tuple[tuple[Any, ...], ...]
+    own_figures: frozenset[str]
     reasons: tuple[str, ...]
     conditions: tuple[str, ...]
     asks: tuple[Ask, ...]
@@ -99,6 +111,7 @@ class Told(NamedTuple):
             finding.sureness,
             tuple(map(_of_value, finding.matched.values.values())),
             tuple(map(_of_figure, finding.figures)),
+            _own_figures(finding.figures),
             finding.reasons,
             finding.conditions,
             finding.asks,
@@ -117,6 +130,15 @@ def _points_of(brief: Brief, classified: Classified) -> tuple[str, ...]:
     """The names of this brief's points that are asked; what was read as asked within another one is nothing here."""
     named = [one.partition("#") for one in (classified.point, *classified.more_points) if one is not None]
     return tuple(point for identity, _, point in named if identity == brief.id and point in brief.points)
+
+
+def _own_figures(figures: Iterable[FigureResult]) -> frozenset[str]:
+    """The names of the figures that are worked out, if by others of them, of what the rider told or a part of ours brought along."""
+    own: set[str] = set()
+    for figure in figures:
+        if any(used.origin in _GIVEN or used.name in own for used in figure.inputs):
+            own.add(figure.name)
+    return frozenset(own)
 
 
 def _hold_off(brief: Brief, flags: Collection[str], phrases: Phrases) -> str | None:
@@ -211,10 +233,8 @@ class Said:
 
     def _takes_up_what_is_told(self, source: str) -> bool:
         """Whether a template gives back what the rider told, or a figure that was worked out of it."""
-        own = {told.name for told in map(ToldValue._make, self.told.values) if told.origin in _GIVEN}
-        if own:
-            own |= {figure.name for figure in self.figures if figure.value is not None}
-        return not own.isdisjoint(self.names_told([source]))
+        given = {told.name for told in map(ToldValue._make, self.told.values) if told.origin in _GIVEN}
+        return not (given | self.told.own_figures).isdisjoint(self.names_told([source]))
 
     @property
     def _is_explained(self) -> bool:
