@@ -40,6 +40,7 @@ def _corrected(extracted: Extracted, kind: str, now: str, knowledge: Knowledge) 
             point=point,
             more_points=tuple(filter(None, more)),
             steps=None,
+            perhaps=None,
         )
     elif kind == "topic":
         classified = _asked(replace(classified, topic=now, topic_confidence=1.0, briefs=()))

@@ -22,12 +22,11 @@ def pinpoint(questions: Sequence[Classified], points: Points | None) -> list[Cla
 
 
 def _pointed(question: Classified, meant: Meant) -> Classified:
-    if not meant.points:
-        return question
-    first, *more = meant.points
+    first, *more = meant.points or (None,)
     return replace(
         question,
         point=first,
-        more_points=tuple(more),
+        more_points=tuple(filter(None, more)),
         steps=meant.steps,
+        perhaps=meant.perhaps,
     )

@@ -105,6 +105,7 @@ def _as_sorted(asked: Question, before: Line) -> Classified:
         was.get("point"),
         tuple(was.get("more_points", ())),
         None if was.get("steps") is None else tuple(was["steps"]),
+        was.get("perhaps"),
     )
 
 

@@ -95,6 +95,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "nearest_briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
         "point": classified.point if finding.matched.brief else None,
         "more_points": list(classified.more_points) if finding.matched.brief else [],
+        "perhaps": classified.perhaps if finding.matched.brief else None,
         "sorted_as": _sorted_as(finding.matched.extracted.sorted_as or classified),
     }
 
@@ -121,6 +122,7 @@ def _sorted_as(classified: Classified) -> dict[str, Any]:
         "point": classified.point,
         "more_points": list(classified.more_points),
         "steps": None if classified.steps is None else list(classified.steps),
+        "perhaps": classified.perhaps,
     }
 
 

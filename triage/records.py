@@ -98,6 +98,7 @@ class Classified:
 
     `point` names what is asked first within the likeliest brief, such as "wheels/dish#tolerance", and `more_points` what
     else is asked within it. `steps` are the steps of its checklist that belong to these, counted from nothing; None where all do.
+    `perhaps` is a point that may be meant instead, where that is none too sure.
     """
 
     question: Question
@@ -107,6 +108,7 @@ class Classified:
     point: str | None = None
     more_points: tuple[str, ...] = ()
     steps: tuple[int, ...] | None = None
+    perhaps: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

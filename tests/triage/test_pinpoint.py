@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -96,6 +97,24 @@ def test_between_points_none_is_taken(points: Points) -> None:
     assert points.of([Asked(DISH, "how far off the rim is, says the gauge", "")]) == [Meant()]
 
 
+@pytest.mark.parametrize(
+    ("chances", "told", "perhaps"),
+    [
+        ((0.30, 0.45, 0.25), ("tolerance",), "gauge"),
+        ((0.35, 0.45, 0.20), ("tolerance",), None),  # too unlikely to take up a rider's time
+        ((0.10, 0.60, 0.30), ("tolerance",), None),  # sure enough
+        ((0.50, 0.20, 0.30), (), "gauge"),
+        ((0.60, 0.10, 0.30), (), None),
+        ((0.34, 0.36, 0.30), (), "tolerance"),
+        ((0.20, 0.45, 0.35), ("tolerance", "gauge"), None),  # both are told
+    ],
+)
+def test_what_may_be_meant_instead_is_the_likeliest_that_is_not_told(
+    points: Points, chances: tuple[float, ...], told: tuple[str, ...], perhaps: str | None
+) -> None:
+    assert points.within[DISH].perhaps(np.asarray(chances, dtype=np.float32), told) == perhaps
+
+
 SEVERAL = (
     "how far off may it be, would you say",
     "do I have to own a gauge then",
@@ -155,10 +174,11 @@ def reply_at(
     of: str | None = None,
     *,
     steps: tuple[int, ...] | None = None,
+    perhaps: str | None = None,
     **told: object,
 ) -> str:
     question = asked(point.split("#")[0] if of is None else of, told)
-    pointed = replace(question.classified, point=point, steps=steps)
+    pointed = replace(question.classified, point=point, steps=steps, perhaps=perhaps)
     question = replace(question, classified=pointed)
     (made,) = draft([found(question, knowledge)], knowledge, load_phrases(), 150.0)
     assert made.reply is not None
@@ -227,6 +247,29 @@ def test_a_look_before_riding_stays_before_a_sure_point_and_keeps_its_steps(know
     assert told.index("before you ride") < told.index(GAUGE.headline)
     for check in knowledge.briefs[rim].checklist:
         assert check.do in told
+
+
+def test_what_may_be_meant_instead_follows_the_answer_and_says_so(knowledge: Knowledge) -> None:
+    other = GAUGE.model_copy(update={"headline": "A gauge isn't needed.", "say": "Turn the wheel round."})
+    kept = with_points(knowledge, gauge=GAUGE, other=other)
+    told = reply_at(kept, f"{DISH}#gauge", perhaps=f"{DISH}#other")
+    assert told.index(GAUGE.headline) < told.index("A gauge isn't needed. Turn the wheel round.")
+    assert re.search(r"(?:may be it\.|next to it:) A gauge isn't needed", told)
+    assert "needed" not in reply_at(kept, f"{DISH}#gauge", perhaps="wheels/wheel-truing#other")
+    assert "needed" in reply_at(kept, "wheels/wheel-truing#none", of=DISH, perhaps=f"{DISH}#other")
+
+
+def test_what_may_be_meant_instead_is_held_back_behind_a_no_that_it_is_not_written_for(
+    knowledge: Knowledge,
+) -> None:
+    spoke = "wheels/broken-spoke"
+    written = TOLERANCE.model_copy(update={"headline": "Carry a spare.", "beside_a_no": True})
+    kept = with_points(knowledge, spoke, tolerance=TOLERANCE, written=written)
+    pointed = f"{spoke}#nothing"
+    held = reply_at(kept, pointed, of=spoke, perhaps=f"{spoke}#tolerance", spokes_broken="several")
+    assert TOLERANCE.headline not in held
+    told = reply_at(kept, pointed, of=spoke, perhaps=f"{spoke}#written", spokes_broken="several")
+    assert told.index("don't ride that") < told.index("Carry a spare.")
 
 
 def test_only_the_steps_that_belong_to_a_point_are_told(knowledge: Knowledge) -> None:

@@ -21,7 +21,6 @@ from triage.records import (
     MAY_HURT,
     Ask,
     Assumed,
-    Classified,
     FigureResult,
     Finding,
     Nearest,
@@ -81,6 +80,7 @@ class Told(NamedTuple):
     brief: str
     points: tuple[str, ...]
     steps: tuple[int, ...] | None
+    perhaps: str | None
     verdict: Verdict
     sureness: Sureness
     values: tuple[tuple[Any, ...], ...]
@@ -102,11 +102,12 @@ class Told(NamedTuple):
     def of(cls, finding: Finding, brief: Brief, knowledge: Knowledge, phrases: Phrases) -> Told:
         """What a finding tells."""
         question, classified = finding.question, finding.matched.extracted.classified
-        points = _points_of(brief, classified)
+        points = _points_of(brief, classified.point, *classified.more_points)
         return cls(
             brief.id,
             points,
             classified.steps if points else None,
+            next(iter(_points_of(brief, classified.perhaps)), None),
             finding.verdict,
             finding.sureness,
             tuple(map(_of_value, finding.matched.values.values())),
@@ -126,9 +127,9 @@ class Told(NamedTuple):
         )
 
 
-def _points_of(brief: Brief, classified: Classified) -> tuple[str, ...]:
-    """The names of this brief's points that are asked; what was read as asked within another one is nothing here."""
-    named = [one.partition("#") for one in (classified.point, *classified.more_points) if one is not None]
+def _points_of(brief: Brief, *identities: str | None) -> tuple[str, ...]:
+    """The names of those that are this brief's points; what was read as asked within another one is nothing here."""
+    named = [one.partition("#") for one in identities if one is not None]
     return tuple(point for identity, _, point in named if identity == brief.id and point in brief.points)
 
 
@@ -201,10 +202,24 @@ class Said:
     @cached_property
     def points(self) -> tuple[Point, ...]:
         """What is asked within the brief, the first one first; beside a no only what is written to stand there."""
-        points = tuple(self.brief.points[point] for point in self.told.points)
+        return self._that_may_be_told(*self.told.points)
+
+    def _that_may_be_told(self, *names: str) -> tuple[Point, ...]:
+        points = tuple(self.brief.points[name] for name in names)
         if self.told.verdict == "not-recommended":
             return tuple(point for point in points if point.beside_a_no)
         return points
+
+    @cached_property
+    def _perhaps(self) -> tuple[str, ...]:
+        """The templates of a point that may be meant instead."""
+        points = self._that_may_be_told(*filter(None, [self.told.perhaps]))
+        return tuple(text for point in points for text in (point.headline, point.say or ""))
+
+    @cached_property
+    def perhaps(self) -> str:
+        """What a rider who meant that point is told."""
+        return " ".join(filter(None, map(self.text, self._perhaps)))
 
     @cached_property
     def _headline(self) -> str:
@@ -298,7 +313,7 @@ class Said:
     def names_in_print(self) -> frozenset[str]:
         """The names of needs and figures that headline, explanation, advice, steps and cautions give."""
         steps = (check.sentence for check in self._checks)
-        return frozenset(self.names_told((*self.templates, *steps, *self.brief.cautions)))
+        return frozenset(self.names_told((*self.templates, *self._perhaps, *steps, *self.brief.cautions)))
 
     @cached_property
     def headline(self) -> str:
