@@ -39,6 +39,8 @@ LEAST_OUTSIDE_OF_ANOTHER_VEHICLE = 0.015
 """From here on an ask about the part of a car or a pram is set aside: the sorter knows little but bicycles to liken it to."""
 FEWEST_WORDS = 6
 """A shorter message without an ask is taken up only where it names a part and its trouble."""
+POLITE = frozenset({"praise", "thanks"})
+"""Who thanks beforehand asks all the same: "how do I clean a chain? Thank you"."""
 NEVER_SIFTED = frozenset({"automatic-reply", "bounce", "bulk", "closer", "not-english", "too-long"})
 KINDS_AS_FLAGS = {
     "praise": "praise",
@@ -81,7 +83,7 @@ def _sifted(question: Question, outside: float, kind: str) -> Question:
         return replace(
             question, is_question=False, flags=tuple(dict.fromkeys((*question.flags, "other-subject")))
         )
-    if question.is_question and outside < _least_outside(question, outside):
+    if question.is_question and outside < _least_outside(question, outside, kind):
         return question
     if (
         not question.is_question
@@ -101,8 +103,15 @@ def _sifted(question: Question, outside: float, kind: str) -> Question:
 
 
 # The words are looked at only where the answer hangs on them: for most messages both bounds say the same.
-def _least_outside(question: Question, outside: float) -> float:
+def _least_outside(question: Question, outside: float, kind: str) -> float:
     """From where on an ask is set aside."""
+    if (
+        outside >= LEAST_OUTSIDE
+        and kind in POLITE
+        and "?" in question.text
+        and asks_about_a_bicycle(question.text, "")
+    ):
+        return NEVER_OUTSIDE
     if (
         outside >= LEAST_OUTSIDE
         and question.text.count("?") >= FEWEST_QUESTIONS_OF_ONE_WHO_ASKS
@@ -116,6 +125,7 @@ def _least_outside(question: Question, outside: float) -> float:
         asks_about_a_bicycle(question.text, question.context)
         # Somebody may ride on what broke: "The rack's leg snapped off. Superglue?"
         or ("danger" in question.flags and tells_of_trouble(question.text))
+        or (names_a_part(question.text) and tells_of_a_try_in_vain(question.message.whole))
     ):
         return LEAST_OUTSIDE_FOR_AN_ASK
     if (

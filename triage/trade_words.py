@@ -231,13 +231,16 @@ def has_an_engine(ask: str, context: str) -> bool:
 # What was tried and did nothing. Must not catch "I tried the new bars" or "it didn't cost me anything".
 _IN_VAIN = re.compile(
     r"\b(?:to no avail|in vain|no (?:luck|joy)|without (?:any )?(?:success|luck))\b|"
+    r"\b(?:still (?:there|the same|the case|not right)|(?:same|no) (?:result|problem|noise|difference|change|improvement)s?|ditto)\b|"
+    r"\bstill (?!(?:wait|look|go|rid|us|try|think|learn|wonder|enjoy|hav|hop|be|liv|mak)\w*ing)\w+ing\b|"
     r"\b(?:(?:did|does|wo|would|has|ca|could)n['’]?t|(?:did|does|will|would|has|could) not|refuses to|cannot)\s"
     r"(?:\w+\s){0,3}?(?:any good|help(?:ed)?|budge[ds]?|move[ds]?|come (?:off|out|loose|undone)|let go|work(?:ed)?|shift(?:ed)?|"
     r"turn(?:ed)?|free(?:d)?|undo)\b",
     re.IGNORECASE,
 )
 _TRIED = re.compile(
-    r"\b(?:tried|attempted|applied|soaked|sprayed|hit it|had a go|swapped|replaced|adjusted|tightened|cleaned|greased|followed)\b",
+    r"\b(?:tried|attempted|applied|soaked|sprayed|hit it|had a go|swapped|replaced|adjusted|tightened|cleaned|greased|followed|"
+    r"changed|checked|shortened|bled|trued|re-?built|re-?indexed|lubed|oiled)\b",
     re.IGNORECASE,
 )
 _DONE_AT_LAST = re.compile(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -30,9 +31,11 @@ def sifted(
     context: str = "",
     is_ask: bool = True,
     flags: tuple[str, ...] = (),
+    kind: str = "chatter/banter",
 ) -> Question:
     question = Question("q", message, text, context, is_ask, flags)
-    chances = Sorted(LABELS, np.array([[0.0, 1.0]]), np.array([outside]), np.array([[outside]]))
+    labels = replace(LABELS, names=[kind, *LABELS.names[1:]])
+    chances = Sorted(labels, np.array([[0.0, 1.0]]), np.array([outside]), np.array([[outside]]))
     return sift([question], chances)[0]
 
 
@@ -388,6 +391,9 @@ def test_a_doubt_about_a_part_asks_about_a_bicycle(ask):
         ),
         ("Sprayed the seized pedal for three nights and it won't budge.", True),
         ("Sprayed the seized pedal and it wouldn't budge. In the end the vice did it.", False),
+        ("Changed the cassette and the chain, and it's still skipping on the hills.", True),
+        ("Trued the wheel twice. Same noise from the hub as before.", True),
+        ("Changed the cassette and the chain, and I'm still enjoying the hills.", False),
         ("I tried the new handlebars at the show, lovely colour.", False),
         ("I tried to ring you on Monday and nobody would come to the phone.", False),
     ],
@@ -396,6 +402,29 @@ def test_who_tried_in_vain_asks_without_the_words(
     message: Callable[..., Message], text: str, taken_up: bool
 ) -> None:
     assert sifted(message(text), text, 0.5, is_ask=False).is_question == taken_up
+
+
+def test_who_tried_in_vain_and_asks_is_not_set_aside_so_soon(message: Callable[..., Message]) -> None:
+    told = "Changed the cassette and the chain. Results: ditto, and the shop is at its wits' end."
+    assert sifted(message(told), told, 0.5).is_question
+    assert not sifted(message(told), told, 0.9).is_question
+    assert not sifted(
+        message("The shop is at its wits' end."), "The shop is at its wits' end.", 0.5
+    ).is_question
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "kept"),
+    [
+        ("Could you tell me how to clean a chain? Thank you!", "chatter/thanks", True),
+        ("Could you tell me how to clean a chain? Thank you!", "chatter/banter", False),
+        ("Could you tell me who cuts the titles? Thank you!", "chatter/thanks", False),
+    ],
+)
+def test_who_thanks_beforehand_asks_all_the_same(
+    message: Callable[..., Message], text: str, kind: str, kept: bool
+) -> None:
+    assert sifted(message(text), text, 0.99, kind=kind).is_question is kept
 
 
 @pytest.mark.parametrize(
