@@ -195,6 +195,18 @@ def tells_of_trouble(text: str) -> bool:
     return _TROUBLE.search(text) is not None and speaks_of_a_bicycle(text)
 
 
+_STEERS_OR_STOPS = re.compile(
+    r"\b(?:brakes?|brake (?:pads?|blocks?|levers?|cables?)|callipers?|calipers?|rotors?|v-?brakes?|cantilevers?|stems?|steerers?|forks?|"
+    r"handle-?bars?|head-?sets?|bar-?ends?|quills?)\b",
+    re.IGNORECASE,
+)
+
+
+def tells_of_trouble_with_what_steers_or_stops(text: str) -> bool:
+    """Whether something is told to be wrong, and a brake or a part of the steering is named."""
+    return _STEERS_OR_STOPS.search(text) is not None and tells_of_trouble(text)
+
+
 def asks_about_a_bicycle(ask: str, context: str) -> bool:
     """Whether an ask wants to know or do something, and it or its story names a bicycle's part."""
     if _ASKS_OF_A_PART.search(ask) is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import random
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -189,9 +190,9 @@ def test_there_are_safety_briefs_in_every_topic_that_can_hurt():
     assert len(SAFETY) >= 50
 
 
-def held(briefs, flags=(), sure=0.9):
+def held(briefs, flags=(), sure=0.9, text=MESSAGE.text):
     """The draft of a question that is left to a person, with its likeliest briefs."""
-    question = Question("q", MESSAGE, MESSAGE.text, "", True, flags)
+    question = Question("q", replace(MESSAGE, text=text), text, "", True, flags)
     topic = briefs[0][0].split("/")[0] if briefs else "other"
     ((finding, made),) = drafted([Extracted(Classified(question, topic, sure, briefs), (), ())])
     assert finding.verdict == "none"
@@ -213,6 +214,19 @@ def test_who_waits_for_a_person_is_not_alarmed_by_one_unlikely_brief_or_by_none(
 
         assert waiting.cautions == ()
         assert PHRASES.hold_off_beside not in waiting.reply
+
+
+@pytest.mark.parametrize(
+    ("text", "warned"),
+    [
+        ("There's a noise when I lean on the bars, and a bit of metal has come loose inside the stem.", True),
+        ("One of my brake blocks dropped out and now the lever won't do a thing.", True),
+        ("Which brake blocks do you like best for the wet?", False),
+        ("The chain rattles a bit on the smallest sprocket.", False),
+    ],
+)
+def test_trouble_with_what_steers_or_stops_is_warned_of_while_it_waits(text: str, warned: bool) -> None:
+    assert (PHRASES.hold_off_beside in held((), text=text).reply) is warned
 
 
 def test_a_danger_told_holds_off_whoever_waits_whatever_is_likely() -> None:

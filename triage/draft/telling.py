@@ -13,6 +13,7 @@ from triage.dead_brakes import tells_of_a_dead_brake
 from triage.draft.said import Said, said_by
 from triage.draft.sentences import joined, sentence
 from triage.records import MAY_HURT, Finding, Question
+from triage.trade_words import tells_of_trouble_with_what_steers_or_stops
 
 MOST_CODES = 3
 SURE_OF_TOPIC = 0.5
@@ -83,7 +84,11 @@ class Telling:
         """What a question that waits for a person is told at once, where riding on might hurt."""
         if "danger" in self.question.flags:
             return (self.phrases.hold_off,)
-        if MAY_HURT in self.question.flags or self._is_likely_to_hurt:
+        if (
+            MAY_HURT in self.question.flags
+            or self._is_likely_to_hurt
+            or tells_of_trouble_with_what_steers_or_stops(self.question.message.whole)
+        ):
             return (self.phrases.hold_off_beside,)
         return ()
 
