@@ -241,6 +241,32 @@ def test_a_point_answers_by_itself_but_for_what_the_riders_own_numbers_come_to(k
     assert "Yours holds about" not in reply_at(alone, f"{cartridge}#tolerance", **told)
 
 
+def test_where_a_fact_is_missing_a_point_is_said_first_and_the_fact_asked_for_ones_own(
+    knowledge: Knowledge,
+) -> None:
+    post = "frame-fit/post-size"
+    brief = knowledge.briefs[post]
+    assert not brief.safety
+    told = reply_at(with_points(knowledge, post, gauge=GAUGE), f"{post}#gauge", steps=(0, 1))
+    assert told.split("\n\n")[1] == f"{GAUGE.headline} {GAUGE.say}"
+    assert "To settle it for yours, tell us: " in told
+    assert brief.answers["need-more"].headline not in told
+    assert brief.checklist[-1].do not in told
+    assert brief.answers["need-more"].headline in reply_at(with_points(knowledge, post), post + "#gauge")
+
+
+def test_where_a_fact_is_missing_and_it_may_hurt_the_word_of_caution_stays_first(
+    knowledge: Knowledge,
+) -> None:
+    tyre = "tyres/cut-tyre"
+    told = reply_at(with_points(knowledge, tyre, gauge=GAUGE), f"{tyre}#gauge", steps=(0,))
+    paragraphs = told.split("\n\n")
+    assert "look inside before you ride" in paragraphs[1]
+    assert paragraphs[2] == f"{GAUGE.headline} {GAUGE.say}"
+    assert "What we need from you: " in told
+    assert all(check.do in told for check in knowledge.briefs[tyre].checklist)
+
+
 def test_a_look_before_riding_stays_before_a_sure_point_and_keeps_its_steps(knowledge: Knowledge) -> None:
     rim = "wheels/cracked-rim"
     told = reply_at(with_points(knowledge, rim, gauge=GAUGE), f"{rim}#gauge", steps=(1,))

@@ -20,6 +20,7 @@ VERDICT_WORDS = {
 MOST_WORDS = 90
 """A paragraph of more words is hard to find one's way in on a screen."""
 GIVEN: tuple[tuple[str, Origin], ...] = (("What you gave:", "rider"), ("From our lists of parts:", "part"))
+FOR_AN_ANSWER, FOR_ONES_OWN = "What we need from you: ", "To settle it for yours, tell us: "
 FROM_MEMORY = "Some of it is from memory, so measure or look it up before you rely on it."
 
 
@@ -62,7 +63,7 @@ def _figures_to_cautions(said: Said) -> str:
 def _middle(said: Said) -> Iterator[str]:
     yield _figure_lines(said)
     for number, ask in enumerate(said.told.asks, 1):
-        yield _written_ask(ask, number)
+        yield _written_ask(ask, number, FOR_ONES_OWN if said.points_lead else FOR_AN_ANSWER)
     if said.checklist:
         heading = "In this order:" if said.works_in_order else "To check, in this order:"
         yield "\n".join([heading, *(f"{n}. {step}" for n, step in enumerate(said.checklist, 1))])
@@ -149,8 +150,8 @@ def _is_worth_a_line(figure: ToldFigure, said: Said) -> bool:
     return figure.value is not None or str(of_figure(figure)) in f"{said.headline} {said.body} {said.advice}"
 
 
-def _written_ask(ask: Ask, number: int) -> str:
-    lead = "What we need from you: " if number == 1 else "And, if you can: "
+def _written_ask(ask: Ask, number: int, first: str) -> str:
+    lead = first if number == 1 else "And, if you can: "
     if ask.again:
         lead = "Measure it once more, as finely as you can: "
     lines = [" ".join(filter(None, [lead + ask.question, ask.measure]))]

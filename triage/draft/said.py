@@ -224,7 +224,7 @@ class Said:
     @cached_property
     def _headline(self) -> str:
         """The template of the answer in one sentence: where nothing is decided, what was asked within the brief comes first."""
-        if self.points and self._is_explained:
+        if self.points_lead:
             return self.points[0].headline
         return self.answer.headline if self.answer else ""
 
@@ -232,7 +232,7 @@ class Said:
     def _bodies(self) -> tuple[tuple[str, ...], ...]:
         """The templates of the explanation, a paragraph each: beside a verdict the points follow it."""
         texts = [(point.headline, point.say or "") for point in self.points]
-        if texts and self._is_explained:
+        if self.points_lead:
             texts[0] = ("", texts[0][1])
         if self.answer and not self._points_say_it_all:
             texts.append(("", self.answer.body))
@@ -242,7 +242,8 @@ class Said:
     def _points_say_it_all(self) -> bool:
         """Whether the brief's own explanation would only follow what was asked; it stays where it tells what the rider's own
         numbers come to, unless that is beside the matter too."""
-        if not (self.points and self.answer and (self._is_explained or self.told.verdict == "inspect-first")):
+        open_ = self._is_explained or self.told.verdict in ("inspect-first", "need-more")
+        if not (self.points and self.answer and open_):
             return False
         return self.points[0].alone or not self._takes_up_what_is_told(self.answer.body)
 
@@ -254,6 +255,12 @@ class Said:
     @property
     def _is_explained(self) -> bool:
         return self.told.verdict in ("explain", "none")
+
+    @cached_property
+    def points_lead(self) -> bool:
+        """Whether what was asked within the brief is said before all else: not where a verdict stands, nor before a word of caution."""
+        is_open = self._is_explained or (self.told.verdict == "need-more" and not self.brief.safety)
+        return bool(self.points) and is_open
 
     @property
     def templates(self) -> tuple[str, ...]:
@@ -340,13 +347,14 @@ class Said:
     @property
     def stands_apart(self) -> bool:
         """Whether the answer in one sentence is none of the explanation's first part, but of a verdict before points."""
-        return bool(self.points) and not self._is_explained
+        return bool(self.points) and not self.points_lead
 
     @cached_property
     def reasons(self) -> str:
         """The deciders' own reasons, where the answer does not give them already."""
         said = self.body
-        if self.answer and len(said.split()) > LONG_ENOUGH_WORDS and self.told.verdict != "need-more":
+        gives_its_own = self.told.verdict != "need-more" or self._points_say_it_all
+        if self.answer and len(said.split()) > LONG_ENOUGH_WORDS and gives_its_own:
             return ""
         told = " ".join(sentence(r) for r in self.told.reasons if r.lower() not in said.lower())
         return self.limits.without_what_exceeds(told)
@@ -429,9 +437,9 @@ class Said:
 
     @property
     def _checks(self) -> tuple[Check, ...]:
-        """The steps as they are written; in an explanation of one point only those that belong to it."""
+        """The steps as they are written; where a point comes before all else only those that belong to it."""
         checks = self.brief.checklist
-        if self.told.steps is None or not self._is_explained:
+        if self.told.steps is None or not self.points_lead:
             return checks
         return tuple(checks[step] for step in self.told.steps if step < len(checks))
 
