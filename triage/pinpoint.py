@@ -29,4 +29,5 @@ def _pointed(question: Classified, meant: Meant) -> Classified:
         more_points=tuple(filter(None, more)),
         steps=meant.steps,
         perhaps=meant.perhaps,
+        likely=meant.likely,
     )

@@ -106,6 +106,7 @@ def _as_sorted(asked: Question, before: Line) -> Classified:
         tuple(was.get("more_points", ())),
         None if was.get("steps") is None else tuple(was["steps"]),
         was.get("perhaps"),
+        tuple(was.get("likely", ())),
     )
 
 

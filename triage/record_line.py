@@ -123,6 +123,7 @@ def _sorted_as(classified: Classified) -> dict[str, Any]:
         "more_points": list(classified.more_points),
         "steps": None if classified.steps is None else list(classified.steps),
         "perhaps": classified.perhaps,
+        "likely": list(classified.likely),
     }
 
 

@@ -98,7 +98,7 @@ class Classified:
 
     `point` names what is asked first within the likeliest brief, such as "wheels/dish#tolerance", and `more_points` what
     else is asked within it. `steps` are the steps of its checklist that belong to these, counted from nothing; None where all do.
-    `perhaps` is a point that may be meant instead, where that is none too sure.
+    `perhaps` is a point that may be meant instead, where that is none too sure, and `likely` are the likeliest points in their order.
     """
 
     question: Question
@@ -109,6 +109,7 @@ class Classified:
     more_points: tuple[str, ...] = ()
     steps: tuple[int, ...] | None = None
     perhaps: str | None = None
+    likely: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

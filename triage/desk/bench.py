@@ -35,6 +35,7 @@ from triage.review.said import (
     topic_said,
 )
 from triage.review.text_diff import Piece, short
+from triage.sorter.examples import as_told
 from triage.sorter.fold import folder_for
 
 MOST_EARLIER = 6
@@ -45,6 +46,17 @@ ORIGINS = {
     "table": "from a table",
     "usual": "not said; what is usual was tried",
 }
+
+
+@dataclass(frozen=True)
+class _PointChoice:
+    """The points of a brief, each with its answer in one sentence: the likely ones, in their order, and the others."""
+
+    likely: Sequence[tuple[str, str]]
+    others: Sequence[tuple[str, str]]
+
+    def __len__(self) -> int:
+        return len(self.likely) + len(self.others)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +162,7 @@ class BenchPage:
     siblings: Sequence[Mapping[str, Any]]
     briefs: Sequence[tuple[str, str]]
     topics: Sequence[tuple[str, str]]
-    points: Sequence[tuple[str, str]]
+    points: _PointChoice
     point: str
     also: str
     """What else is asked within it; of several the first."""
@@ -222,7 +234,7 @@ def _bench(visit: Visit, line: dict[str, Any], review: Review) -> BenchPage:
         ),
         briefs=[(brief.id, brief.title) for brief in knowledge.briefs.values()],
         topics=[(key, topic.label) for key, topic in knowledge.topics.items()],
-        points=_points(line, knowledge),
+        points=points_of(line, knowledge),
         point=(line.get("point") or "").partition("#")[2],
         also=next(iter(line.get("more_points") or ()), "").partition("#")[2],
         kinds=sorted({kind for kind, _ in knowledge.chatter}),
@@ -298,11 +310,17 @@ def _readings(
         )
 
 
-def _points(line: Mapping[str, Any], knowledge: Knowledge) -> list[tuple[str, str]]:
-    """What riders ask within the brief, each with a voice that asks it."""
+def points_of(line: Mapping[str, Any], knowledge: Knowledge) -> _PointChoice:
+    """What riders ask within the brief, the likely ones first."""
     brief = knowledge.briefs.get(line["brief"] or "")
     points = brief.points if brief is not None else {}
-    return [(name, point.asked[0]) for name, point in points.items()]
+    named = [one.partition("#") for one in (line.get("sorted_as") or {}).get("likely", ())]
+    likely = [name for identity, _, name in named if identity == line["brief"] and name in points]
+    answers = {name: " ".join(as_told(point.headline).split()) for name, point in points.items()}
+    return _PointChoice(
+        [(name, answers[name]) for name in likely],
+        [(name, answer) for name, answer in answers.items() if name not in likely],
+    )
 
 
 def _kinds(knowledge: Knowledge) -> set[str]:

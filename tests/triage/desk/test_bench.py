@@ -7,6 +7,7 @@ import re
 import pytest
 from selectolax.lexbor import LexborHTMLParser
 
+from triage.desk.bench import points_of
 from triage.ledger import Filter
 from triage.ledger.rows import message_key
 from triage.pipeline import Desk, make_drafts
@@ -394,3 +395,16 @@ def test_a_presenter_sees_neither_surname_nor_number_in_the_riders_words(
         assert "555 01 23" not in page
     assert "Quillfeather, call me on 0171 555 01 23" in for_desk
     assert "32 mm" in for_presenter
+
+
+def test_the_likeliest_points_stand_first_in_an_editors_choice(knowledge):
+    pointed = next(b for b in knowledge.briefs.values() if len(b.points) > 3)
+    names = list(pointed.points)
+    likely = [f"{pointed.id}#{names[2]}", f"{pointed.id}#{names[0]}", "wheels/none#gone"]
+
+    choice = points_of({"brief": pointed.id, "sorted_as": {"likely": likely}}, knowledge)
+
+    assert [name for name, _ in choice.likely] == [names[2], names[0]]
+    assert [name for name, _ in choice.others] == [name for name in names if name not in (names[0], names[2])]
+    assert len(points_of({"brief": pointed.id}, knowledge)) == len(names)
+    assert len(points_of({"brief": None}, knowledge)) == 0
