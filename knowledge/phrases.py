@@ -13,7 +13,7 @@ from knowledge.yaml_lines import read_yaml
 
 KINDS = (
     "open_script", "open_script_no_name", "close_script", "close_script_ask", "greet", "greet_no_name",
-    "close_reply", "person", "condition", "close_call", "holds_for", "taken_as", "taken_for", "perhaps", "nearest", "nearest_if",
+    "close_reply", "person", "condition", "close_call", "holds_for", "taken_as", "taken_for", "nearest", "nearest_if",
     "unknown_code", "too_close",
 )  # fmt: skip
 SENTENCES = (

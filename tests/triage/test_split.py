@@ -1460,6 +1460,13 @@ def test_who_is_told_to_tell_is_asked(message, text, asks):
         ("How do I get the cable out of the brake lever?", False),
         ("My brakes are fine. The gear cable came out of the lever, which head has it?", False),
         ("The lockring won't come off my cassette. Which tool?", False),
+        (
+            "Flat out downhill my rear calliper popped open on its own. Which way should its lever point?",
+            True,
+        ),
+        ("Does the spring push the calliper open by itself, or do the blocks?", False),
+        ("When I stop pedalling the hub howls and it felt like hitting the brakes. Bearing?", True),
+        ("With soft tyres it feels like riding with a brake on. How much air?", False),
         ("The brake cable came out of the bag with no ferrules. Must there be any?", False),
     ],
 )

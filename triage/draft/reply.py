@@ -33,7 +33,7 @@ def _parts(telling: Telling) -> Iterator[str]:
     said = telling.said
     yield _greeting(telling)
     yield from _told(telling)
-    yield from paragraphs_of(telling.perhaps, MOST_WORDS)
+    yield from paragraphs_of(telling.said.perhaps, MOST_WORDS)
     yield telling.doubts
     yield telling.assumed
     yield telling.taken_for

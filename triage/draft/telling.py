@@ -144,11 +144,6 @@ class Telling:
         return self._phrase_with("taken_for", self.brief.title)
 
     @property
-    def perhaps(self) -> str:
-        """What is told to a rider who means something else within the same brief, where it is unsure what is asked."""
-        return self._phrase_with("perhaps", self.said.perhaps) if self.said.perhaps else ""
-
-    @property
     def instead(self) -> str:
         """What would work: the brief's own advice, and the nearest value by the same figures."""
         near = self.said.nearest

@@ -35,6 +35,8 @@ LEAST_SURE_BESIDE = 0.55
 SURE_ENOUGH, LEAST_LIKELY = 0.55, 0.25
 """Where the likeliest is less likely than the first, a point that is likelier than the second is told as what may be meant. Of those 554,
 a fourth is told one, and for 67 in 100 something then fits."""
+ALIKE = 0.75
+"""What may be meant is left out where its answer lies nearer to one that is told: it would say the same again."""
 MOST_LIKELY = 4
 """Points that stand first in an editor's choice. Of those 554 what fits is among the likeliest three texts of all briefs for 84 in 100."""
 FEWEST_WORDS = 4
@@ -56,7 +58,7 @@ _LEANS = re.compile(
     re.IGNORECASE,
 )
 """How a step begins that says nothing without the one before it."""
-VERSION = "4"
+VERSION = "5"
 
 
 class Meant(NamedTuple):
@@ -74,7 +76,8 @@ class Within:
     """One brief's points as they were learnt: (vector,), (vector, points and the general one before them), (…,).
 
     `steps` are its checklist's, (steps, vector), and `nearness` tells how near each lies to each point: (points and the general
-    one before them, steps). `leaning` are the steps that lean on the one before them.
+    one before them, steps). `likeness` tells how alike their answers are: (points and the general one, the same). `leaning` are
+    the steps that lean on the one before them.
     """
 
     names: tuple[str, ...]
@@ -83,6 +86,7 @@ class Within:
     offsets: Vectors
     steps: Vectors
     nearness: Vectors
+    likeness: Vectors
     leaning: frozenset[int]
 
     def chances(self, vectors: Vectors) -> Vectors:
@@ -102,12 +106,15 @@ class Within:
         return [self.names[row] for row in order if self.names[row]][:MOST_LIKELY]
 
     def perhaps(self, chances: Vectors, told: Sequence[str]) -> str | None:
-        """The likeliest point that isn't told yet, where what is told is none too sure."""
-        if max(chances[self.names.index(name)] for name in (told or ("",))) >= SURE_ENOUGH:
+        """The likeliest point that isn't told yet, in these words or in like ones, where what is told is none too sure."""
+        rows = [self.names.index(name) for name in (told or ("",))]
+        if chances[rows].max() >= SURE_ENOUGH:
             return None
-        likely = zip(chances.tolist(), self.names, strict=True)
-        others = [(chance, name) for chance, name in likely if name and name not in told]
-        best, name = max(others, default=(0.0, ""))
+        said_again = self.likeness[rows].max(axis=0) >= ALIKE
+        likely = zip(chances.tolist(), self.names, said_again.tolist(), strict=True)
+        best, name = max(
+            ((chance, name) for chance, name, again in likely if name and not again), default=(0.0, "")
+        )
         return name if best >= LEAST_LIKELY else None
 
     def steps_for(self, points: Sequence[str], vectors: Vectors) -> tuple[int, ...]:
@@ -261,6 +268,7 @@ def _taught(brief: Brief, vectors: Vectors) -> Within:
         offsets.astype(np.float32),
         steps,
         _nearness(asked, asked_at, answers, steps),
+        _likeness(general, answers),
         frozenset(
             step for step, check in enumerate(brief.checklist) if _LEANS.match(as_told(check.sentence))
         ),
@@ -274,6 +282,15 @@ def _nearness(asked: Vectors, asked_at: NDArray[np.intp], answers: Vectors, step
     near = middles @ steps.T
     near[1:] = np.maximum(near[1:], answers @ steps.T)
     return np.asarray(near, dtype=np.float32)
+
+
+def _likeness(general: Vectors, answers: Vectors) -> Vectors:
+    """How alike the answers are, the general one first; of several general ones the likest counts."""
+    whole = answers @ answers.T
+    beside = (general @ answers.T).max(axis=0) if len(general) else np.zeros(len(answers), dtype=np.float32)
+    return np.asarray(
+        np.block([[np.ones((1, 1)), beside[None, :]], [beside[:, None], whole]]), dtype=np.float32
+    )
 
 
 def _digest(briefs: Sequence[Brief], reader: str) -> str:

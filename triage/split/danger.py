@@ -109,6 +109,11 @@ IN_PASSING = re.compile(
     # A brake's cable that leaves its seat. Must not catch "pull the cable out of the lever", nor a gear's.
     r"\bbrakes?\b[^.?!\n]{0,90}\b(?:cable|wire|inner)(?: end| head)? (?:just |then |always |keeps |has |had )?(?:pop(?:s|ped|ping)?|slip(?:s|ped|ping)?|jump(?:s|ed|ing)?|pulls|pulled|comes|came)"
     r" (?:right |straight |clean |back )?(?:out|off|loose)\b(?! of (?:the |its )?(?:way|packet|bag))|"
+    # A brake that opens, or a hub that grabs, as one rides. Must not catch "the spring opens the brake by itself".
+    r"\b(?:brakes?|callipers?|calipers?|(?:brake|quick)[- ]release)\b[^.?!\n]{0,50}\b(?:(?:had |has )?opened(?: up)?|(?:came|popped|sprang|flipped) open|lifted|let go)\b"
+    r"[^.?!\n]{0,30}\b(?:by|on) (?:itself|its own|their own|themselves)\b|"
+    r"\bfe(?:lt|els) (?:just )?(?:like|as if|as though) (?:i (?:was|were|am) |i['’]m |someone (?:was |is )?|somebody (?:was |is )?)?"
+    r"(?:hitting|hit|slamming|grabbing|jamming) (?:on )?(?:the |my )?brakes?\b|"
     # What holds the sprocket of a fixed wheel, which is a brake as well.
     r"\block ?ring\b[^.?!\n]{0,40}\b(?:pop(?:s|ped|ping)?|came|comes|coming|flew|spun|jump(?:s|ed)?|unscrew(?:s|ed)) (?:right |itself )?(?:off|loose)\b|"
     r"\b(?:stem|handlebar|bar|faceplate)(?: clamp)? bolts?\b[^.?!\n]{0,40}\b(?:(?:finger|hand)[- ]tight|(?:come|comes|came|coming|work|works|worked|working) loose)\b"

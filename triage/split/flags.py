@@ -76,7 +76,8 @@ _FLAGGED: tuple[tuple[frozenset[str], re.Pattern[str], tuple[str, ...]], ...] = 
     (
         any_of(
             "greased oiled waxed lubed lubricated film coat layer drop drops pad pads block blocks shoe shoes spoke spokes crash fall fell accident came went "
-            "hookless release skewer skewers axle axles hands play bolt bolts cable wire inner lockring ring"
+            "hookless release skewer skewers axle axles hands play bolt bolts cable wire inner lockring ring brake brakes calliper callipers "
+            "caliper calipers felt feels"
         ),
         IN_PASSING,
         ("danger", "urgent"),
