@@ -283,7 +283,17 @@ def test_what_may_be_meant_instead_follows_the_answer_and_says_so(knowledge: Kno
     assert told.index(GAUGE.headline) < told.index("A gauge isn't needed. Turn the wheel round.")
     assert "\n\nA gauge isn't needed. Turn the wheel round.\n\n" in told
     assert "needed" not in reply_at(kept, f"{DISH}#gauge", perhaps="wheels/wheel-truing#other")
-    assert "needed" in reply_at(kept, "wheels/wheel-truing#none", of=DISH, perhaps=f"{DISH}#other")
+
+
+def test_what_may_be_meant_stands_before_what_is_said_in_general(knowledge: Knowledge) -> None:
+    other = GAUGE.model_copy(update={"headline": "A gauge isn't needed.", "say": "Turn the wheel round."})
+    kept, nowhere = with_points(knowledge, other=other), f"{DISH}#none"
+    told = reply_at(kept, nowhere, perhaps=f"{DISH}#other").split("\n\n")
+    assert told[1] == "A gauge isn't needed. Turn the wheel round."
+    assert told[2].startswith("Seat the wheel afresh;")
+    assert "needed" not in reply_at(kept, nowhere)
+    decided = reply_at(kept, nowhere, perhaps=f"{DISH}#other", dish_gap_mm=4.0)
+    assert decided.index("That can be put right with a spoke key") < decided.index("A gauge isn't needed.")
 
 
 def test_what_may_be_meant_instead_is_held_back_behind_a_no_that_it_is_not_written_for(

@@ -211,21 +211,29 @@ class Said:
         return points
 
     @cached_property
-    def _perhaps(self) -> tuple[str, ...]:
-        """The templates of a point that may be meant instead."""
-        points = self._that_may_be_told(*filter(None, [self.told.perhaps]))
-        return tuple(text for point in points for text in (point.headline, point.say or ""))
+    def _perhaps(self) -> Point | None:
+        """A point that may be meant instead."""
+        return next(iter(self._that_may_be_told(*filter(None, [self.told.perhaps]))), None)
+
+    @property
+    def _perhaps_leads(self) -> bool:
+        """Whether it stands before the general answer: of real riders who might mean either, more meant the point."""
+        return not self.points and self._perhaps is not None and self._is_open
 
     @cached_property
     def perhaps(self) -> str:
-        """What a rider who meant that point is told."""
-        return " ".join(filter(None, map(self.text, self._perhaps)))
+        """What a rider who meant that point is told behind the answer."""
+        if self._perhaps is None or self._perhaps_leads:
+            return ""
+        return " ".join(filter(None, map(self.text, (self._perhaps.headline, self._perhaps.say or ""))))
 
     @cached_property
     def _headline(self) -> str:
         """The template of the answer in one sentence: where nothing is decided, what was asked within the brief comes first."""
         if self.points_lead:
             return self.points[0].headline
+        if self._perhaps_leads and self._perhaps:
+            return self._perhaps.headline
         return self.answer.headline if self.answer else ""
 
     @cached_property
@@ -234,8 +242,10 @@ class Said:
         texts = [(point.headline, point.say or "") for point in self.points]
         if self.points_lead:
             texts[0] = ("", texts[0][1])
+        if self._perhaps_leads and self._perhaps:
+            texts.append(("", self._perhaps.say or ""))
         if self.answer and not self._points_say_it_all:
-            texts.append(("", self.answer.body))
+            texts.append((self.answer.headline if self._perhaps_leads else "", self.answer.body))
         return tuple(texts)
 
     @property
@@ -259,8 +269,11 @@ class Said:
     @cached_property
     def points_lead(self) -> bool:
         """Whether what was asked within the brief is said before all else: not where a verdict stands, nor before a word of caution."""
-        is_open = self._is_explained or (self.told.verdict == "need-more" and not self.brief.safety)
-        return bool(self.points) and is_open
+        return bool(self.points) and self._is_open
+
+    @property
+    def _is_open(self) -> bool:
+        return self._is_explained or (self.told.verdict == "need-more" and not self.brief.safety)
 
     @property
     def templates(self) -> tuple[str, ...]:
@@ -320,7 +333,8 @@ class Said:
     def names_in_print(self) -> frozenset[str]:
         """The names of needs and figures that headline, explanation, advice, steps and cautions give."""
         steps = (check.sentence for check in self._checks)
-        return frozenset(self.names_told((*self.templates, *self._perhaps, *steps, *self.brief.cautions)))
+        perhaps = (self._perhaps.headline, self._perhaps.say or "") if self._perhaps else ()
+        return frozenset(self.names_told((*self.templates, *perhaps, *steps, *self.brief.cautions)))
 
     @cached_property
     def headline(self) -> str:

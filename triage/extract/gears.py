@@ -58,7 +58,7 @@ _OF_MINE = form(
 )
 _ROLE_AFTER = form(
     r"[\s,]*(?:(?:road|mtb|mountain|gravel|flat[\s-]?bar|drop[\s-]?bar|rear|front|right|left|hand|indexed|friction|thumb|bar[\s-]end|down ?tube|bike|style|"
-    r"old|new|trigger|grip|twist|the|electronic|mechanical|hydraulic|disc|brake|shift|clutch|long|short|cage)[\s-]){0,3}"
+    r"old|new|trigger|grip|twist|the|electronic|mechanical|hydraulic|disc|brake|shift|gear(?!\shub)|clutch|long|short|cage)[\s-]){0,3}"
     r"(?:(?P<shifter>shifters?|levers?|brifters?)|(?P<derailleur>derailleurs?|mechs?\b|rd\b|changer)|"
     r"(?P<link>quick[\s-]?(?:links?|release\slinks?)|(?:master|joining|missing|power|connecting|chain)[\s-]?links?|links?\b)|(?P<chain>chains?\b|quick)|"
     r"(?P<cassette>cassettes?|blocks?\b|sprockets?|freewheels?|cluster)|(?P<gear>hub gears?|gear hub|internal)|(?P<hub>hubs?|freehubs?|wheels?\b|wheelset|body))",
