@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
@@ -46,6 +47,7 @@ def check_brief(brief: Brief, knowledge: Knowledge, lined: Lined, file: str) -> 
     for verdict in sorted(brief.possible_verdicts() - set(brief.answers) - {"yes-if", "none"}):
         yield trouble(("answers",), f"no answer for the verdict {verdict}", "Every verdict needs one.")
     yield from _check_texts(brief, names, trouble)
+    yield from _check_openings(brief, trouble)
     for key, listed, known in (
         ("sources", brief.sources, list(knowledge.sources)),
         ("terms", brief.terms, list(knowledge.terms)),
@@ -54,6 +56,20 @@ def check_brief(brief: Brief, knowledge: Knowledge, lined: Lined, file: str) -> 
         for index, name in enumerate(listed):
             if name not in known:
                 yield trouble((key, index), f'no "{name}" among the {key}', nearest(name, known))
+
+
+_IN_MID_TALK = re.compile(r"(?:Then|So|And|But|In all|Otherwise|Likewise|Even then)\b")
+
+
+def _check_openings(brief: Brief, trouble: MakeTrouble) -> Iterator[Trouble]:
+    """A point may be all that a rider reads."""
+    for name, point in brief.points.items():
+        if _IN_MID_TALK.match(point.headline):
+            yield trouble(
+                ("points", name, "headline"),
+                f'begins in mid-talk, with "{point.headline.split()[0]}"',
+                "It stands first in a reply: say what it is that holds there.",
+            )
 
 
 def _check_needs(brief: Brief, knowledge: Knowledge, trouble: MakeTrouble) -> Iterator[Trouble]:

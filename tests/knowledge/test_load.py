@@ -119,6 +119,21 @@ def test_a_desks_own_row_replaces_ours_and_its_brief_joins_ours(desk):
     assert len(knowledge.sources) > 100
 
 
+@pytest.mark.parametrize(
+    ("headline", "is_told"), [("Then it's the cable.", True), ("Thin oil is enough.", False)]
+)
+def test_a_point_that_begins_in_mid_talk_is_told_with_its_line(desk, headline, is_told):
+    points = f"points:\n  cable:\n    asked: [ask a, ask b, ask c, ask d, ask e]\n    headline: {headline}\n"
+    folder = desk("briefs/drivetrain/test.yaml", BRIEF + points)
+    desk("sources.csv", "id,title,basis\ndemo,Our own demonstration,demo\n")
+
+    _, troubles = examine(folder)
+
+    assert [f"{one.line}: {one.field}" for one in troubles if "mid-talk" in one.wrong] == (
+        [f"{len(BRIEF.splitlines()) + 4}: points.cable.headline"] if is_told else []
+    )
+
+
 def test_the_shipped_knowledge_base_has_no_fault():
     _, troubles = examine()
 
