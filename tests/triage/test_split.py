@@ -1467,6 +1467,11 @@ def test_who_is_told_to_tell_is_asked(message, text, asks):
         ("Does the spring push the calliper open by itself, or do the blocks?", False),
         ("When I stop pedalling the hub howls and it felt like hitting the brakes. Bearing?", True),
         ("With soft tyres it feels like riding with a brake on. How much air?", False),
+        (
+            "How do I shorten the brake lever's way? I have to squeeze it nearly all the way to the grip.",
+            True,
+        ),
+        ("How do I fit the brake lever? I have to push the tape to the bar first.", False),
         ("The brake cable came out of the bag with no ferrules. Must there be any?", False),
     ],
 )

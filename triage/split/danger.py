@@ -56,6 +56,9 @@ NO_BRAKES = re.compile(
     r"\b(?:levers?|callipers?|calipers?|brakes?|hoses?)\b[^.?!,;\n]{0,24}\b(?:drip|drips|dripping|leak|leaks|leaking|leaked|weeps|weeping)\b|"
     r"\b(?:drip|drips|dripping|leak|leaking|leaks) (?:[\w']+ ){0,3}(?:lever|calliper|caliper|brake hose)\b|"
     r"\blever (?:goes|going|went|comes|coming|came|pulls|pulled) (?:right |straight |all the way )?(?:to|back to) (?:the )?(?:handle)?(?:bars?|grips?)\b|"
+    # "I have to pull it all the way to the bars". Must not catch "strap the lever to the bar".
+    r"\b(?:(?:have|has|had|need|needs) to|can|could) (?:\w+ ){0,2}(?:squeeze|pull|press|depress) (?:it|them|both|(?:the|my|its|his|her) (?:\w+ ){0,2}levers?)"
+    r"(?: \w+){0,4} (?:to|against|into|onto) (?:the |my )?(?:handle ?bars?|bars?|grips?)\b|"
     # "I can't squeeze hard enough to stop". Must not catch "I can't stop it squealing".
     r"\b(?:can['’]?t|cannot|can not|couldn['’]?t|could not|can (?:hardly|barely|scarcely)|unable to|not able to)\b[^.?!,;\n]{0,30}"
     r"\b(?:enough|sufficient)\b[^.?!,;\n]{0,24}\bto (?:stop|slow|brake)(?: down)?"
