@@ -163,6 +163,7 @@ class BenchPage:
     briefs: Sequence[tuple[str, str]]
     topics: Sequence[tuple[str, str]]
     points: _PointChoice
+    perhaps: str
     point: str
     also: str
     """What else is asked within it; of several the first."""
@@ -237,6 +238,7 @@ def _bench(visit: Visit, line: dict[str, Any], review: Review) -> BenchPage:
         points=points_of(line, knowledge),
         point=(line.get("point") or "").partition("#")[2],
         also=next(iter(line.get("more_points") or ()), "").partition("#")[2],
+        perhaps=(line.get("perhaps") or "").partition("#")[2],
         kinds=sorted({kind for kind, _ in knowledge.chatter}),
         wall=wall,
         next=ledger.wall.beside(filter_in(wall), question_id, folder_for(knowledge).terms),
@@ -554,10 +556,15 @@ def sort_otherwise(visit: Visit) -> Response:
     point = _points_said(visit)
     if point != visit.said("was_point"):
         line = visit.bench.line(visit.place["question"])
-        return _corrected(visit, [point_said(line["brief"] or "", point, knowledge)])
+        named = ",".join(one for one in point.split(",") if one != LEFT_AS_IT_IS)
+        return _corrected(visit, [point_said(line["brief"] or "", named, knowledge)])
     if not topic:
         raise NotDoneError("Choose a brief, a topic, or what kind of chatter it is.")
     return _corrected(visit, [topic_said(topic, knowledge)])
+
+
+LEFT_AS_IT_IS = "~"
+"""Stands in the choice for what is told as what may be meant, so that "none of its points" is another choice."""
 
 
 def _points_said(visit: Visit) -> str:
@@ -710,7 +717,10 @@ def _wanted(visit: Visit) -> Iterator[tuple[str, str]]:
         yield "part", _named("part", visit.said("more_part"), knowledge)
     brief, topic = visit.said("brief"), visit.said("topic")
     if _points_said(visit) != visit.said("was_point"):
-        yield "what is asked within the brief", _points_said(visit) or "none of its points"
+        yield (
+            "what is asked within the brief",
+            _points_said(visit).strip(f",{LEFT_AS_IT_IS}") or "none of its points",
+        )
     if brief or topic or visit.said("kind"):
         about = knowledge.briefs[brief].title if brief in knowledge.briefs else brief
         yield "what it is about", visit.said("kind") or about or topic

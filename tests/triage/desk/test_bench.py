@@ -397,6 +397,21 @@ def test_a_presenter_sees_neither_surname_nor_number_in_the_riders_words(
     assert "32 mm" in for_presenter
 
 
+def test_what_may_be_meant_is_left_or_taken_out(visitor, question, ledger, knowledge):
+    pointed = next(b for b in knowledge.briefs.values() if len(b.points) > 1 and b.verdict == "explain")
+    first = next(iter(pointed.points))
+    editor = visitor("editor")
+    editor.post(f"/bench/{question}/sort", version="0", brief=pointed.id)
+
+    def said(**form):
+        editor.post(f"/bench/{question}/sort", version=version(ledger, question), **form)
+        return [(row["kind"], row["now"]) for row in ledger.corrections(question)][1:]
+
+    assert said(point="~", was_point="~") == []
+    assert said(point="", was_point="~") == [("point", "")]
+    assert said(point=first, also="~", was_point="~")[-1] == ("point", f"{pointed.id}#{first}")
+
+
 def test_the_likeliest_points_stand_first_in_an_editors_choice(knowledge):
     pointed = next(b for b in knowledge.briefs.values() if len(b.points) > 3)
     names = list(pointed.points)
