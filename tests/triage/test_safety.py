@@ -209,7 +209,7 @@ def test_who_waits_for_a_person_is_held_off_at_once_where_most_likely_briefs_beg
 
 
 def test_who_waits_for_a_person_is_not_alarmed_by_one_unlikely_brief_or_by_none() -> None:
-    for briefs in ((("wheels/wheel-click", 0.35), ("frame-fit/cracked-fork", 0.1)), ()):
+    for briefs in ((("wheels/wheel-click", 0.3), ("frame-fit/cracked-fork", 0.1)), ()):
         waiting = held(briefs)
 
         assert waiting.cautions == ()
@@ -230,7 +230,7 @@ def test_trouble_with_what_steers_or_stops_is_warned_of_while_it_waits(text: str
 
 
 def test_a_danger_told_holds_off_whoever_waits_whatever_is_likely() -> None:
-    waiting = held((("wheels/wheel-click", 0.35),), ("danger",))
+    waiting = held((("wheels/wheel-click", 0.3),), ("danger",))
 
     assert waiting.cautions == (PHRASES.hold_off,)
     assert PHRASES.hold_off in waiting.reply
