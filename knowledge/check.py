@@ -64,10 +64,11 @@ _IN_MID_TALK = re.compile(r"(?:Then|So|And|But|In all|Otherwise|Likewise|Even th
 def _check_openings(brief: Brief, trouble: MakeTrouble) -> Iterator[Trouble]:
     """A point may be all that a rider reads."""
     for name, point in brief.points.items():
-        if _IN_MID_TALK.match(point.headline):
+        opening = _IN_MID_TALK.match(point.headline)
+        if opening is not None:
             yield trouble(
                 ("points", name, "headline"),
-                f'begins in mid-talk, with "{point.headline.split()[0]}"',
+                f'begins in mid-talk, with "{opening.group()}"',
                 "It stands first in a reply: say what it is that holds there.",
             )
 

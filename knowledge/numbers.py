@@ -136,7 +136,7 @@ def _psi(kpa: float) -> str:
     return plain(kpa * PSI_PER_KPA, 2 if abs(kpa) >= _SOFT_KPA else 3)
 
 
-_EXACT_UNITS = ("kPa", "N·m", "°C", "teeth", "links", "spokes", "speeds")
+EXACT_UNITS = ("kPa", "N·m", "°C", "teeth", "links", "spokes", "speeds")
 """Counts, and what may hurt when it is rounded up, are said as they are."""
 NEARLY_SHARE = 0.03
 """How near a whole number, as a share of it, a figure must be to be said as a hair under or over it."""
@@ -148,7 +148,7 @@ def said_roughly(value: float, unit: str, digits: int) -> str:
     >>> said_roughly(3.91, "mm", 3), said_roughly(67.3, "mm", 3), said_roughly(0.04, "mm", 3), said_roughly(39, "teeth", 3)
     ('a hair under 4 mm', 'about 67 mm', '0.04 mm', '39 teeth')
     """
-    if unit in _EXACT_UNITS or unit.startswith("kPa") or not math.isfinite(value) or value == int(value):
+    if unit in EXACT_UNITS or unit.startswith("kPa") or not math.isfinite(value) or value == int(value):
         return for_the_mail(value, unit, digits)
     size, whole = abs(value), round(abs(value))
     # "A hair under minus four" would leave a listener to work out on which side of it that is.

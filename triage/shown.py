@@ -9,7 +9,14 @@ from typing import Any, Protocol
 import numpy as np
 
 from knowledge.base import Knowledge
-from knowledge.numbers import INPUT_DIGITS, digits_for, for_the_mail, for_the_mail_range, said_roughly
+from knowledge.numbers import (
+    EXACT_UNITS,
+    INPUT_DIGITS,
+    digits_for,
+    for_the_mail,
+    for_the_mail_range,
+    said_roughly,
+)
 from knowledge.resolve import FigurePlan
 from triage.records import Origin, Value
 
@@ -94,7 +101,7 @@ def of_figure(figure: AFigure, *, spoken: bool = False) -> Shown:
     """
     low, high = figure.low or 0.0, figure.high or 0.0
     if figure.value is None:
-        low, high = _no_finer_than_it_is_wide(low, high)
+        low, high = _no_finer_than_it_is_wide(low, high, figure.unit)
         return of_ends(low, high, figure.unit, False, _range_digits(low, high))
     text = best_of(figure.value, low, high, figure.unit)
     if spoken:
@@ -112,14 +119,16 @@ def spread_over(low: float, high: float, unit: str) -> str:
     return of_range(low, high, unit, _range_digits(low, high))
 
 
-LEAST_MOVED = 0.04
+MOST_MOVED = 0.04
 """The ends of a stretch are rounded as coarsely as moves neither by more than this part of it."""
 _PLACES = range(-3, 4)
 
 
-def _no_finer_than_it_is_wide(low: float, high: float) -> tuple[float, float]:
-    """Both ends to the same place: 9 to 16 mm, and no 9.11 to 15.8."""
-    most = LEAST_MOVED * (high - low)
+def _no_finer_than_it_is_wide(low: float, high: float, unit: str) -> tuple[float, float]:
+    """Both ends to the same place: 9 to 16 mm, and no 9.11 to 15.8; what may hurt when it is rounded up stays as it is."""
+    if unit in EXACT_UNITS:
+        return low, high
+    most = MOST_MOVED * (high - low)
     for places in _PLACES:
         ends = round(low, places), round(high, places)
         if max(abs(ends[0] - low), abs(ends[1] - high)) <= most and (ends[0] != 0 or low == 0):
@@ -154,5 +163,5 @@ def names_for(
         known = plan.ancestors(step.name) <= stated
         low, high = float(tried.min()), float(tried.max())
         digits = digits_for(low, spreads.get(step.name, 0.0)) if low == high else _range_digits(low, high)
-        names[step.name] = of_ends(*_no_finer_than_it_is_wide(low, high), unit, known, digits)
+        names[step.name] = of_ends(*_no_finer_than_it_is_wide(low, high, unit), unit, known, digits)
     return names

@@ -41,3 +41,9 @@ def test_a_number_is_known_only_where_somebody_said_it(
 def test_both_ends_of_a_stretch_are_no_finer_than_it_is_wide(low: float, high: float, words: str) -> None:
     figure = ToldFigure("gap_mm", "gap", None, low, high, "mm", (), False, True)
     assert str(of_figure(figure)) == words
+
+
+@pytest.mark.parametrize(("unit", "words"), [("N·m", "9.11 to 15.8 N·m"), ("°C", "9.11 to 15.8 °C")])
+def test_what_may_hurt_when_it_is_rounded_up_keeps_its_ends(unit: str, words: str) -> None:
+    figure = ToldFigure("some", "some", None, 9.11, 15.8, unit, (), False, True)
+    assert str(of_figure(figure)) == words

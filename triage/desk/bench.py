@@ -553,11 +553,9 @@ def sort_otherwise(visit: Visit) -> Response:
         return _corrected(visit, [outside_said(kind, knowledge)])
     if brief:
         return _corrected(visit, [brief_said(brief, knowledge)])
-    point = _points_said(visit)
-    if point != visit.said("was_point"):
+    if _points_said(visit) != visit.said("was_point"):
         line = visit.bench.line(visit.place["question"])
-        named = ",".join(one for one in point.split(",") if one != LEFT_AS_IT_IS)
-        return _corrected(visit, [point_said(line["brief"] or "", named, knowledge)])
+        return _corrected(visit, [point_said(line["brief"] or "", _points_named(visit), knowledge)])
     if not topic:
         raise NotDoneError("Choose a brief, a topic, or what kind of chatter it is.")
     return _corrected(visit, [topic_said(topic, knowledge)])
@@ -570,6 +568,11 @@ LEFT_AS_IT_IS = "~"
 def _points_said(visit: Visit) -> str:
     """What is asked within the brief, and what else, with a comma between."""
     return ",".join(filter(None, [visit.said("point"), visit.said("also")]))
+
+
+def _points_named(visit: Visit) -> str:
+    """The same without what is left as it is."""
+    return ",".join(one for one in _points_said(visit).split(",") if one != LEFT_AS_IT_IS)
 
 
 def _corrected(visit: Visit, said: list[Correction]) -> Response:
@@ -717,10 +720,7 @@ def _wanted(visit: Visit) -> Iterator[tuple[str, str]]:
         yield "part", _named("part", visit.said("more_part"), knowledge)
     brief, topic = visit.said("brief"), visit.said("topic")
     if _points_said(visit) != visit.said("was_point"):
-        yield (
-            "what is asked within the brief",
-            _points_said(visit).strip(f",{LEFT_AS_IT_IS}") or "none of its points",
-        )
+        yield "what is asked within the brief", _points_named(visit) or "none of its points"
     if brief or topic or visit.said("kind"):
         about = knowledge.briefs[brief].title if brief in knowledge.briefs else brief
         yield "what it is about", visit.said("kind") or about or topic
