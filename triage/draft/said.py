@@ -215,10 +215,16 @@ class Said:
         """A point that may be meant instead."""
         return next(iter(self._that_may_be_told(*filter(None, [self.told.perhaps]))), None)
 
+    @cached_property
+    def _first(self) -> Point | None:
+        """The point that comes before all else: what was asked within the brief or, where nothing was, what may be meant, since of
+        real riders who might mean either, more meant that than the general answer. None where a verdict stands or a word of caution does.
+        """
+        return next(iter(self.points), self._perhaps) if self._is_open else None
+
     @property
     def _perhaps_leads(self) -> bool:
-        """Whether it stands before the general answer: of real riders who might mean either, more meant the point."""
-        return not self.points and self._perhaps is not None and self._is_open
+        return not self.points and self._first is not None
 
     @cached_property
     def perhaps(self) -> str:
@@ -229,21 +235,16 @@ class Said:
 
     @cached_property
     def _headline(self) -> str:
-        """The template of the answer in one sentence: where nothing is decided, what was asked within the brief comes first."""
-        if self.points_lead:
-            return self.points[0].headline
-        if self._perhaps_leads and self._perhaps:
-            return self._perhaps.headline
+        """The template of the answer in one sentence."""
+        if self._first is not None:
+            return self._first.headline
         return self.answer.headline if self.answer else ""
 
     @cached_property
     def _bodies(self) -> tuple[tuple[str, ...], ...]:
         """The templates of the explanation, a paragraph each: beside a verdict the points follow it."""
-        texts = [(point.headline, point.say or "") for point in self.points]
-        if self.points_lead:
-            texts[0] = ("", texts[0][1])
-        if self._perhaps_leads and self._perhaps:
-            texts.append(("", self._perhaps.say or ""))
+        told = self.points or tuple(filter(None, [self._first]))
+        texts = [("" if point is self._first else point.headline, point.say or "") for point in told]
         if self.answer and not self._points_say_it_all:
             texts.append((self.answer.headline if self._perhaps_leads else "", self.answer.body))
         return tuple(texts)
@@ -268,8 +269,8 @@ class Said:
 
     @cached_property
     def points_lead(self) -> bool:
-        """Whether what was asked within the brief is said before all else: not where a verdict stands, nor before a word of caution."""
-        return bool(self.points) and self._is_open
+        """Whether what was asked within the brief is said before all else."""
+        return bool(self.points) and self._first is not None
 
     @property
     def _is_open(self) -> bool:

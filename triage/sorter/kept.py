@@ -23,10 +23,10 @@ from triage.sorter.meaning import Encode, KnownVectors, OnProgress, Remembering
 from triage.sorter.points import points_of
 from triage.sorter.sorter import Sorter
 
-SORTER_VERSION = "7"
+SORTER_VERSION = "8"
 _NOT_KEPT = frozenset({"fold", "encode", "points"})
 MOST_KEPT = 4
-"""Sorters that stay on the disk, the last used ones: each takes half a gigabyte."""
+"""Sorters that stay on the disk, the last used ones: each takes 300 MB."""
 
 
 def sorter_for(

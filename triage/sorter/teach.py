@@ -190,8 +190,8 @@ def fitted(lesson: Lesson, labels: Labels) -> Parts:
         (np.ones(len(every), dtype=np.float32), (every, np.arange(len(every)))),
         shape=(len(labels.names), len(every)),
     )
-    means = np.ascontiguousarray(normalize(counts @ matrix).T.toarray(), dtype=np.float32)
-    return Parts(weigher, planes, plane_offsets, within, within_offsets, means)
+    means = normalize(counts @ matrix).T.tocsr().astype(np.float32)
+    return Parts(weigher, planes, plane_offsets, csr_matrix(within), within_offsets, means)
 
 
 def _planes(
