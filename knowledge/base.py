@@ -102,6 +102,19 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
+class Contrast:
+    """One of several things of which a bicycle mostly has only one ("material": carbon or steel), and how riders name it.
+
+    `goes_unsaid` is False where nobody means it without naming it: a tandem, a child's bicycle, a motor.
+    """
+
+    name: str
+    value: str
+    goes_unsaid: bool
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class CataloguePart:
     """A part of the catalogue with what its row says of it."""
 
@@ -127,6 +140,7 @@ class Knowledge:
     briefs: Mapping[str, Brief]
     calculations: Mapping[str, Calculation]
     chatter: tuple[tuple[str, str], ...]
+    contrasts: tuple[Contrast, ...]
     digest: str
 
     def unit(self, name: str) -> Unit:

@@ -18,6 +18,7 @@ from knowledge.base import (
     HOME,
     CataloguePart,
     Choice,
+    Contrast,
     Knowledge,
     QuantityKind,
     Source,
@@ -63,6 +64,7 @@ def examine(own_folder: Path | None = None) -> tuple[Knowledge, list[Trouble]]:
     choices = _choices(folders, quantities, troubles)
     parts = _parts(folders, quantities, choices, sources, troubles)
     chatter = _chatter(folders, troubles)
+    contrasts = _contrasts(folders, troubles)
     _check_tables(folders, sources, troubles)
     briefs = _briefs(folders, topics, troubles)
     files = [path for folder in folders for path in sorted(folder.rglob("*")) if _is_knowledge(path)]
@@ -76,6 +78,7 @@ def examine(own_folder: Path | None = None) -> tuple[Knowledge, list[Trouble]]:
         briefs=MappingProxyType({key: brief for key, (brief, _, _) in briefs.items()}),
         calculations=calculations(),
         chatter=chatter,
+        contrasts=contrasts,
         digest=digest_of(files),
     )
     for brief, lined, file in briefs.values():
@@ -302,6 +305,23 @@ def _chatter(folders: list[Path], troubles: list[Trouble]) -> tuple[tuple[str, s
         for path in _files(folders, "chatter.csv")
         for row in read_csv(path, ("kind", "text"), troubles)
     )
+
+
+def _contrasts(folders: list[Path], troubles: list[Trouble]) -> tuple[Contrast, ...]:
+    """What excludes one another; a desk's own row stands instead of ours of the same name and value."""
+    found = {}
+    for path in _files(folders, "contrasts.csv"):
+        for row in read_csv(path, ("contrast", "value", "unsaid", "words"), troubles):
+            cells, words = row.cells, _split(row.cells["words"])
+            if cells["unsaid"] not in ("yes", "no"):
+                wrong = f'expected yes or no, found "{cells["unsaid"]}"'
+                troubles.append(row.trouble("unsaid", wrong, "Is it meant where nobody names it?"))
+            if not words:
+                remedy = "Write how riders name it, with | between."
+                troubles.append(row.trouble("words", "is empty", remedy))
+            key = cells["contrast"], cells["value"]
+            found[key] = Contrast(*key, goes_unsaid=cells["unsaid"] == "yes", words=words)
+    return tuple(found.values())
 
 
 def _check_tables(folders: list[Path], sources: Mapping[str, Source], troubles: list[Trouble]) -> None:

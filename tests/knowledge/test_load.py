@@ -91,12 +91,29 @@ def test_a_fault_of_a_brief_is_named_with_its_line_and_field(desk, change, line,
         ("parts/shifter.csv", "id,maker,name,also,source\ns,M,N,demo\n", "expected 5 cells, found 4"),
         ("sources.csv", "id,title,basis\nown,Own,rumour\n", 'basis: unknown "rumour"'),
         ("briefs/tires/x.yaml", BRIEF, 'Did you mean "tyres"?'),
+        ("contrasts.csv", "contrast,value,unsaid,words\nmaterial,bamboo,perhaps,bamboo\n", 'expected yes or no, found "perhaps"'),
+        ("contrasts.csv", "contrast,value,unsaid,words\nmaterial,bamboo,yes,\n", "contrasts.csv:2: words: is empty"),
     ],
 )  # fmt: skip
 def test_a_fault_of_a_table_is_named_with_what_to_do(desk, path, text, expected):
     _, troubles = examine(desk(path, text))
 
     assert any(expected in str(trouble) for trouble in troubles), [str(t) for t in troubles]
+
+
+def test_a_desks_own_contrast_replaces_ours_of_that_value(desk):
+    desk("sources.csv", "id,title,basis\ndemo,Our own demonstration,demo\n")
+    folder = desk(
+        "contrasts.csv",
+        "contrast,value,unsaid,words\nmaterial,carbon,no,black stuff\nmaterial,bamboo,no,bamboo\n",
+    )
+
+    knowledge, troubles = examine(folder)
+
+    found = {one.value: one for one in knowledge.contrasts if one.name == "material"}
+    assert troubles == []
+    assert (found["carbon"].words, found["carbon"].goes_unsaid) == (("black stuff",), False)
+    assert {"bamboo", "steel"} <= set(found)
 
 
 def test_all_faults_are_told_together_and_nothing_is_run(desk):

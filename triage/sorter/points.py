@@ -22,6 +22,7 @@ from knowledge.base import Knowledge
 from knowledge.brief import Brief
 from triage.sorter.at_once import one_thread
 from triage.sorter.cache import home, keep, make_room, was_used
+from triage.sorter.contrasts import BESIDE_IT, Contrasts, Named, speaks_of_another
 from triage.sorter.encoder import Vectors
 from triage.sorter.examples import as_told
 from triage.sorter.meaning import Encode, in_stretches, with_story
@@ -58,7 +59,7 @@ _LEANS = re.compile(
     re.IGNORECASE,
 )
 """How a step begins that says nothing without the one before it."""
-VERSION = "5"
+VERSION = "6"
 
 
 class Meant(NamedTuple):
@@ -77,7 +78,7 @@ class Within:
 
     `steps` are its checklist's, (steps, vector), and `nearness` tells how near each lies to each point: (points and the general
     one before them, steps). `likeness` tells how alike their answers are: (points and the general one, the same). `leaning` are
-    the steps that lean on the one before them.
+    the steps that lean on the one before them. `about` is what each point speaks of, and `its_own` what goes unsaid in this brief.
     """
 
     names: tuple[str, ...]
@@ -88,12 +89,22 @@ class Within:
     nearness: Vectors
     likeness: Vectors
     leaning: frozenset[int]
+    about: tuple[Named, ...] = ()
+    its_own: Named = frozenset()
 
     def chances(self, vectors: Vectors) -> Vectors:
         """How likely each text asks in general, or about each point: (texts, 1 + points)."""
         scores = around(vectors, self.middle) @ self.planes + self.offsets
         shifted = np.exp(scores - scores.max(axis=1, keepdims=True))
         return np.asarray(shifted / shifted.sum(axis=1, keepdims=True), dtype=np.float32)
+
+    def of_the_same(self, chances: Vectors, named: Named) -> Vectors:
+        """The chances where a rider names these things: little is left of a point that speaks of others."""
+        others = [speaks_of_another(about, named, self.its_own) for about in self.about]
+        if not any(others):
+            return chances
+        left = chances * np.where(others, np.float32(BESIDE_IT), np.float32(1))
+        return np.asarray(left / left.sum(axis=-1, keepdims=True), dtype=np.float32)
 
     def likeliest(self, chances: Vectors, least: float) -> str:
         """The point that is likely enough; "" where none is."""
@@ -157,6 +168,7 @@ class Points:
 
     within: Mapping[str, Within]
     encode: Encode
+    contrasts: Contrasts
 
     def of(self, questions: Sequence[Asked]) -> list[Meant]:
         """What each question asks within its brief; nothing where it asks in general or its brief has no points.
@@ -188,6 +200,7 @@ class Points:
         within = self.within[question.brief]
         chances = within.chances(vectors.reshape(-1, vectors.shape[-1]))
         chances = chances.reshape(len(vectors), 2, -1).mean(axis=1)
+        chances = within.of_the_same(chances, self.contrasts.named(f"{question.story} {question.text}"))
         found = [
             within.likeliest(chances[0], LEAST_SURE),
             *(within.likeliest(sentence, LEAST_SURE_BESIDE) for sentence in chances[1:]),
@@ -212,16 +225,17 @@ def points_of(
     pointed = [brief for brief in knowledge.briefs.values() if brief.points]
     if not pointed:
         return None
-    file = home(cache) / f"points-{_digest(pointed, reader)}.joblib"
+    contrasts = Contrasts(knowledge.contrasts)
+    file = home(cache) / f"points-{_digest(pointed, contrasts, reader)}.joblib"
     within = _kept(file)
     if within is None:
-        within = taught(pointed, known())
+        within = taught(pointed, known(), contrasts)
         keep(file, lambda beside: joblib.dump(within, beside))
         make_room(file.parent, "points-*.joblib", MOST_KEPT)
-    return Points(within, encode)
+    return Points(within, encode, contrasts)
 
 
-def taught(briefs: Sequence[Brief], encode: Encode) -> dict[str, Within]:
+def taught(briefs: Sequence[Brief], encode: Encode, contrasts: Contrasts) -> dict[str, Within]:
     """Learn the points of some briefs."""
     from sklearn.exceptions import ConvergenceWarning
 
@@ -231,7 +245,7 @@ def taught(briefs: Sequence[Brief], encode: Encode) -> dict[str, Within]:
     with warnings.catch_warnings(), one_thread():
         warnings.simplefilter("ignore", ConvergenceWarning)  # the last steps change nothing that is told
         return {
-            brief.id: _taught(brief, some)
+            brief.id: _taught(brief, some, contrasts)
             for brief, some in zip(briefs, np.split(vectors, ends[:-1]), strict=True)
         }
 
@@ -243,7 +257,7 @@ def _said(brief: Brief) -> list[str]:
     return [as_told(text) for text in (*said, *(check.sentence for check in brief.checklist))]
 
 
-def _taught(brief: Brief, vectors: Vectors) -> Within:
+def _taught(brief: Brief, vectors: Vectors, contrasts: Contrasts) -> Within:
     from sklearn.linear_model import LogisticRegression
 
     names = ("", *brief.points)
@@ -272,6 +286,8 @@ def _taught(brief: Brief, vectors: Vectors) -> Within:
         frozenset(
             step for step, check in enumerate(brief.checklist) if _LEANS.match(as_told(check.sentence))
         ),
+        (frozenset(), *(contrasts.about(point.asked) for point in brief.points.values())),
+        contrasts.its_own(brief.every_example),
     )
 
 
@@ -293,8 +309,8 @@ def _likeness(general: Vectors, answers: Vectors) -> Vectors:
     )
 
 
-def _digest(briefs: Sequence[Brief], reader: str) -> str:
-    digest = hashlib.sha256(f"{VERSION}\0{reader}".encode())
+def _digest(briefs: Sequence[Brief], contrasts: Contrasts, reader: str) -> str:
+    digest = hashlib.sha256(f"{VERSION}\0{reader}\0{contrasts.all}".encode())
     for brief in briefs:
         asked = [("", brief.examples), *((name, point.asked) for name, point in brief.points.items())]
         digest.update(f"\0{brief.id}\0{asked}\0{_said(brief)}".encode())
