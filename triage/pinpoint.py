@@ -30,4 +30,5 @@ def _pointed(question: Classified, meant: Meant) -> Classified:
         steps=meant.steps,
         perhaps=meant.perhaps,
         likely=meant.likely,
+        perhaps_first=meant.perhaps_first,
     )

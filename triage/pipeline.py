@@ -107,6 +107,7 @@ def _as_sorted(asked: Question, before: Line) -> Classified:
         None if was.get("steps") is None else tuple(was["steps"]),
         was.get("perhaps"),
         tuple(was.get("likely", ())),
+        was.get("perhaps_first", False),
     )
 
 

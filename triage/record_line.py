@@ -124,6 +124,7 @@ def _sorted_as(classified: Classified) -> dict[str, Any]:
         "steps": None if classified.steps is None else list(classified.steps),
         "perhaps": classified.perhaps,
         "likely": list(classified.likely),
+        "perhaps_first": classified.perhaps_first,
     }
 
 

@@ -98,7 +98,8 @@ class Classified:
 
     `point` names what is asked first within the likeliest brief, such as "wheels/dish#tolerance", and `more_points` what
     else is asked within it. `steps` are the steps of its checklist that belong to these, counted from nothing; None where all do.
-    `perhaps` is a point that may be meant instead, where that is none too sure, and `likely` are the likeliest points in their order.
+    `perhaps` is a point that may be meant instead, where that is none too sure, `perhaps_first` tells that it is likelier meant
+    than what is said in general, and `likely` are the likeliest points in their order.
     """
 
     question: Question
@@ -110,6 +111,7 @@ class Classified:
     steps: tuple[int, ...] | None = None
     perhaps: str | None = None
     likely: tuple[str, ...] = ()
+    perhaps_first: bool = False
 
 
 @dataclass(frozen=True, slots=True)

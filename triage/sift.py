@@ -32,6 +32,8 @@ MOST_OUTSIDE, MOST_OUTSIDE_OF_A_BICYCLE = 0.05, 0.08
 """Up to here a message without an ask is taken for one, some riders state their trouble and stop; and where it names a part."""
 MOST_OUTSIDE_OF_A_DANGER = 0.3
 """The same where it tells of a danger: a person who looks in vain costs less than one that nobody answers."""
+SURE_OF_ITS_BRIEF, MOST_OUTSIDE_OF_WHAT_IS_SURE = 0.6, 0.25
+"""The same for who tells of a part's trouble that so surely is one of those that are answered: "second gear slips, it sucks"."""
 NEVER_OUTSIDE, FEWEST_QUESTIONS_OF_ONE_WHO_ASKS = 1.1, 3
 """Whoever asks so often about parts that they name tells no tale, however long it is: the answer is a draft or a person's. Nor does
 who asks and tells of a danger to a bicycle."""
@@ -63,13 +65,16 @@ def sift(questions: Sequence[Question], sorted_: Sorted) -> list[Question]:
     """Set aside banter, praise, thanks and spam, and take up trouble that was told without a question."""
     kinds = [label.split("/")[-1] for label in sorted_.outside_labels()]
     likeliest = sorted_.outside_chances.argmax(axis=1) if kinds else [0] * len(questions)
+    surest = sorted_.chances.max(axis=1)
     return [
-        _sifted(question, float(outside), kinds[kind] if kinds else "")
-        for question, outside, kind in zip(questions, sorted_.outside, likeliest, strict=True)
+        _sifted(
+            question, float(outside), kinds[kind] if kinds else "", sure=bool(chance >= SURE_OF_ITS_BRIEF)
+        )
+        for question, outside, kind, chance in zip(questions, sorted_.outside, likeliest, surest, strict=True)
     ]
 
 
-def _sifted(question: Question, outside: float, kind: str) -> Question:
+def _sifted(question: Question, outside: float, kind: str, *, sure: bool) -> Question:
     if NEVER_SIFTED.intersection(question.flags):
         return question
     if question.is_question and (
@@ -87,7 +92,7 @@ def _sifted(question: Question, outside: float, kind: str) -> Question:
         return question
     if (
         not question.is_question
-        and outside < _most_outside(question, outside)
+        and outside < _most_outside(question, outside, sure=sure)
         and (len(question.text.split()) >= FEWEST_WORDS or tells_of_trouble(question.text))
         and not speaks_of_another_vehicle(question.text, question.context)
         and not has_an_engine(question.text, question.context)
@@ -139,12 +144,14 @@ def _least_outside(question: Question, outside: float, kind: str) -> float:
     return LEAST_OUTSIDE
 
 
-def _most_outside(question: Question, outside: float) -> float:
+def _most_outside(question: Question, outside: float, *, sure: bool) -> float:
     """Up to where a message without an ask is taken for one."""
     if outside >= MOST_OUTSIDE and tells_of_a_try_in_vain(question.text):
         return LEAST_OUTSIDE_FOR_AN_ASK
     if "danger" in question.flags and speaks_of_a_bicycle(question.text):
         return MOST_OUTSIDE_OF_A_DANGER
+    if sure and MOST_OUTSIDE <= outside < MOST_OUTSIDE_OF_WHAT_IS_SURE and tells_of_trouble(question.text):
+        return MOST_OUTSIDE_OF_WHAT_IS_SURE
     if MOST_OUTSIDE <= outside < MOST_OUTSIDE_OF_A_BICYCLE and speaks_of_a_bicycle(question.text):
         return MOST_OUTSIDE_OF_A_BICYCLE
     return MOST_OUTSIDE

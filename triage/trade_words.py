@@ -110,6 +110,12 @@ _WITH_AN_ENGINE = re.compile(
     r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|(?:petrol|fuel) tank|(?<!gas )(?<!tube )tank bags?)\b",
     re.IGNORECASE,
 )
+# How a motorcycle's tyres are called, how it is parked, and what holds some of their forks.
+_OF_MOTORCYCLES_ONLY = re.compile(
+    r"\b(?:[89]\d|1\d\d|200)/\d{2}\s?-?\s?(?:z?r|b|-)\s?1\d\b|\btele-?lever\b|"
+    r"\b(?:parked|left|leave|parking)\b[^.?!]{0,60}\bin (?:first )?gear(?=\s*(?:[.,;)]|and\b|$))",
+    re.IGNORECASE,
+)
 # "I'm the engine on a tandem" is said of bicycles, and engine oil is put on their chains; but nobody turns either off.
 _HAS_AN_ENGINE = re.compile(
     r"\bengine (?:(?:is|was|being|when|isn['’]?t|wasn['’]?t|is not|was not) )?(?:turned |switched )?(?:off|running|idling|revving)\b|"
@@ -233,6 +239,8 @@ def speaks_of_another_vehicle(ask: str, context: str) -> bool:
 def has_an_engine(ask: str, context: str) -> bool:
     """Whether the thing itself is told to have an engine that runs: no sorter need be asked then."""
     said = f"{ask} {context}"
+    if _OF_MOTORCYCLES_ONLY.search(said) is not None:
+        return True
     if _HAS_AN_ENGINE.search(said) is not None:
         return _AN_E_BIKE.search(said) is None or _WITH_A_LICENCE.search(said) is not None
     if _ON_A_THROTTLE.search(said) is not None and _ELECTRIC_OR_PEDALLED.search(said) is None:

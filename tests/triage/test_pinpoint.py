@@ -16,7 +16,7 @@ from triage.draft import draft
 from triage.pinpoint import pinpoint
 from triage.records import Classified, Message, Question
 from triage.sorter.encoder import Vectors
-from triage.sorter.points import Asked, Meant, Points, points_of
+from triage.sorter.points import Asked, Meant, Points, Within, points_of
 
 DISH = "wheels/dish"
 TOLERANCE = Point(
@@ -116,6 +116,16 @@ def test_what_may_be_meant_instead_is_the_likeliest_that_is_not_told(
     assert points.within[DISH].perhaps(np.asarray(chances, dtype=np.float32), told) == perhaps
 
 
+@pytest.mark.parametrize(("chances", "is_first"), [((0.30, 0.36, 0.34), True), ((0.40, 0.25, 0.35), False)])
+def test_what_may_be_meant_comes_first_where_it_is_likelier_than_the_general_answer(
+    points: Points, monkeypatch: pytest.MonkeyPatch, chances: tuple[float, ...], is_first: bool
+) -> None:
+    monkeypatch.setattr(Within, "chances", lambda _, vectors: np.tile(np.float32(chances), (len(vectors), 1)))
+    (meant,) = points.of([Asked(DISH, "how far", "")])
+    assert meant.perhaps is not None
+    assert (meant.points, meant.perhaps_first) == ((), is_first)
+
+
 SEVERAL = (
     "how far off may it be, would you say",
     "do I have to own a gauge then",
@@ -176,10 +186,13 @@ def reply_at(
     *,
     steps: tuple[int, ...] | None = None,
     perhaps: str | None = None,
+    perhaps_first: bool = False,
     **told: object,
 ) -> str:
     question = asked(point.split("#")[0] if of is None else of, told)
-    pointed = replace(question.classified, point=point, steps=steps, perhaps=perhaps)
+    pointed = replace(
+        question.classified, point=point, steps=steps, perhaps=perhaps, perhaps_first=perhaps_first
+    )
     question = replace(question, classified=pointed)
     (made,) = draft([found(question, knowledge)], knowledge, load_phrases(), 150.0)
     assert made.reply is not None
@@ -285,14 +298,16 @@ def test_what_may_be_meant_instead_follows_the_answer_and_says_so(knowledge: Kno
     assert "needed" not in reply_at(kept, f"{DISH}#gauge", perhaps="wheels/wheel-truing#other")
 
 
-def test_what_may_be_meant_stands_before_what_is_said_in_general(knowledge: Knowledge) -> None:
+def test_what_is_likelier_meant_stands_before_what_is_said_in_general(knowledge: Knowledge) -> None:
     other = GAUGE.model_copy(update={"headline": "A gauge isn't needed.", "say": "Turn the wheel round."})
     kept, nowhere = with_points(knowledge, other=other), f"{DISH}#none"
-    told = reply_at(kept, nowhere, perhaps=f"{DISH}#other").split("\n\n")
+    told = reply_at(kept, nowhere, perhaps=f"{DISH}#other", perhaps_first=True).split("\n\n")
     assert told[1] == "A gauge isn't needed. Turn the wheel round."
     assert told[2].startswith("Seat the wheel afresh;")
     assert "needed" not in reply_at(kept, nowhere)
-    decided = reply_at(kept, nowhere, perhaps=f"{DISH}#other", dish_gap_mm=4.0)
+    behind = reply_at(kept, nowhere, perhaps=f"{DISH}#other")
+    assert behind.index("Seat the wheel afresh;") < behind.index("A gauge isn't needed.")
+    decided = reply_at(kept, nowhere, perhaps=f"{DISH}#other", perhaps_first=True, dish_gap_mm=4.0)
     assert decided.index("That can be put right with a spoke key") < decided.index("A gauge isn't needed.")
 
 

@@ -13,6 +13,8 @@ from triage.sift import (
     LEAST_OUTSIDE,
     LEAST_OUTSIDE_FOR_AN_ASK,
     LEAST_OUTSIDE_OF_A_BICYCLES_PART,
+    MOST_OUTSIDE_OF_WHAT_IS_SURE,
+    SURE_OF_ITS_BRIEF,
     sift,
 )
 from triage.sorter.sorter import Labels, Sorted
@@ -32,10 +34,11 @@ def sifted(
     is_ask: bool = True,
     flags: tuple[str, ...] = (),
     kind: str = "chatter/banter",
+    chance: float = 0.5,
 ) -> Question:
     question = Question("q", message, text, context, is_ask, flags)
     labels = replace(LABELS, names=[kind, *LABELS.names[1:]])
-    chances = Sorted(labels, np.array([[0.0, 1.0]]), np.array([outside]), np.array([[outside]]))
+    chances = Sorted(labels, np.array([[0.0, chance]]), np.array([outside]), np.array([[outside]]))
     return sift([question], chances)[0]
 
 
@@ -250,6 +253,10 @@ def test_a_few_words_are_taken_up_where_they_name_a_part_and_its_trouble(
         ("Beside my e-bike I own a motorcycle, and its chain clacks with the engine off. Too slack?", True),
         ("The front wheel shook on the motorway until I eased off the throttle, is it the tyre?", True),
         ("My trike's motor surges when I open the throttle, battery or hub?", False),
+        ("Fitted a 100/90-19 in front and it wobbles, is it the rim?", True),
+        ("A car rolled into it while it was parked on the stand and in gear. Is the fork bent?", True),
+        ("A car rolled into it where I'd left it in the lowest gear. Is the fork bent?", False),
+        ("Is 28-622 at 80/100 psi the same tyre as 700x28?", False),
     ],
 )
 def test_what_has_an_engine_that_runs_is_set_aside_however_sure_the_sorter_is(
@@ -290,6 +297,41 @@ def test_a_danger_that_is_only_told_is_taken_up(
 
     assert sifted(message(text), text, outside, is_ask=False, flags=("danger",)).is_question == taken_up
     assert not sifted(message(text), text, outside, is_ask=False).is_question
+
+
+@pytest.mark.parametrize(
+    ("chance", "outside", "text", "taken_up"),
+    [
+        (
+            SURE_OF_ITS_BRIEF,
+            MOST_OUTSIDE_OF_WHAT_IS_SURE - 0.01,
+            "Second gear of this hub slips, and I hate it.",
+            True,
+        ),
+        (
+            SURE_OF_ITS_BRIEF - 0.1,
+            MOST_OUTSIDE_OF_WHAT_IS_SURE - 0.01,
+            "Second gear of this hub slips, and I hate it.",
+            False,
+        ),
+        (
+            SURE_OF_ITS_BRIEF,
+            MOST_OUTSIDE_OF_WHAT_IS_SURE,
+            "Second gear of this hub slips, and I hate it.",
+            False,
+        ),
+        (
+            SURE_OF_ITS_BRIEF,
+            MOST_OUTSIDE_OF_WHAT_IS_SURE - 0.01,
+            "Second gear of this hub is what I love.",
+            False,
+        ),
+    ],
+)
+def test_who_curses_a_part_that_is_surely_one_of_ours_asks(
+    message: Callable[..., Message], chance: float, outside: float, text: str, taken_up: bool
+) -> None:
+    assert sifted(message(text), text, outside, is_ask=False, chance=chance).is_question == taken_up
 
 
 @pytest.mark.parametrize(

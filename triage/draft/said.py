@@ -81,6 +81,7 @@ class Told(NamedTuple):
     points: tuple[str, ...]
     steps: tuple[int, ...] | None
     perhaps: str | None
+    perhaps_first: bool
     verdict: Verdict
     sureness: Sureness
     values: tuple[tuple[Any, ...], ...]
@@ -108,6 +109,7 @@ class Told(NamedTuple):
             points,
             classified.steps if points else None,
             next(iter(_points_of(brief, classified.perhaps)), None),
+            classified.perhaps_first,
             finding.verdict,
             finding.sureness,
             tuple(map(_of_value, finding.matched.values.values())),
@@ -217,10 +219,11 @@ class Said:
 
     @cached_property
     def _first(self) -> Point | None:
-        """The point that comes before all else: what was asked within the brief or, where nothing was, what may be meant, since of
-        real riders who might mean either, more meant that than the general answer. None where a verdict stands or a word of caution does.
+        """The point that comes before all else: what was asked within the brief or, where nothing was, what may be meant, if that is
+        likelier than the general answer. None where a verdict stands or a word of caution does.
         """
-        return next(iter(self.points), self._perhaps) if self._is_open else None
+        may_lead = self._perhaps if self.told.perhaps_first else None
+        return next(iter(self.points), may_lead) if self._is_open else None
 
     @property
     def _perhaps_leads(self) -> bool:

@@ -59,17 +59,19 @@ _LEANS = re.compile(
     re.IGNORECASE,
 )
 """How a step begins that says nothing without the one before it."""
-VERSION = "6"
+VERSION = "7"
 
 
 class Meant(NamedTuple):
     """What a question asks within its brief: its points as "brief#point", the steps that belong to them, counted from
-    nothing (None where all of them do), a point that it may mean instead, and the likeliest points in their order."""
+    nothing (None where all of them do), a point that it may mean instead, the likeliest points in their order, and whether what it
+    may mean is likelier than that it asks in general."""
 
     points: tuple[str, ...] = ()
     steps: tuple[int, ...] | None = None
     perhaps: str | None = None
     likely: tuple[str, ...] = ()
+    perhaps_first: bool = False
 
 
 @dataclass(frozen=True)
@@ -212,6 +214,7 @@ class Points:
             within.steps_for(several, vectors[:, 0]) if several else None,
             f"{question.brief}#{perhaps}" if perhaps else None,
             tuple(f"{question.brief}#{name}" for name in within.likely(chances[0])),
+            perhaps is not None and bool(chances[0][within.names.index(perhaps)] > chances[0][0]),
         )
 
 
