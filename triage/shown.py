@@ -75,7 +75,18 @@ class Shown:
             known = value.is_known and value.origin != "usual"
             return Shown(words, words, words, float("nan"), known, words)
         known = value.origin != "usual"
-        return of_ends(float(value.low or 0.0), float(value.high or 0.0), value.unit, known, INPUT_DIGITS)
+        low, high = float(value.low or 0.0), float(value.high or 0.0)
+        return of_ends(low, high, value.unit, known, digits_of_stated(value.name, high, knowledge))
+
+
+FINER = 0.1
+"""What a rider gave is repeated as finely as this part of what is usually left open in measuring it."""
+
+
+def digits_of_stated(name: str, value: float, knowledge: Knowledge) -> int:
+    """How finely a number is repeated that was told: 190 lb are 86.2 kg, and no 86.183."""
+    kind = knowledge.quantities.get(name)
+    return digits_for(value, kind.tolerance * FINER) if kind and kind.tolerance else INPUT_DIGITS
 
 
 NOT_KNOWN = Shown("not known yet", "not known yet", "not known yet", float("nan"), False, "not known yet")

@@ -11,7 +11,6 @@ from typing import Any, NamedTuple, TypeVar, cast
 from knowledge import wording
 from knowledge.base import Knowledge
 from knowledge.brief import Answer, Brief, Check, Point
-from knowledge.numbers import INPUT_DIGITS, digits_for
 from knowledge.once import once_for_each
 from knowledge.phrases import Phrases
 from triage.draft.limits import Limits
@@ -28,10 +27,8 @@ from triage.records import (
     Sureness,
     Verdict,
 )
-from triage.shown import NOT_KNOWN, Shown, of_figure, of_range
+from triage.shown import NOT_KNOWN, Shown, digits_of_stated, of_figure, of_range
 
-FINER = 0.1
-"""What a rider gave is repeated as finely as this part of what is usually left open in measuring it."""
 LONG_ENOUGH_WORDS = 25
 """An answer's body of so many words gives its own reasons."""
 MOST_TEXTS = 4_096
@@ -327,11 +324,8 @@ class Said:
         return "; ".join(filter(None, map(self.limits.without_what_exceeds, given)))
 
     def _as_stated(self, told: ToldValue) -> str:
-        """A number about as finely as it was told: 190 lb are 86.2 kg, and no 86.183."""
         low, high = told.low or 0.0, told.high or 0.0
-        kind = self.knowledge.quantities.get(told.name)
-        digits = digits_for(high, kind.tolerance * FINER) if kind and kind.tolerance else INPUT_DIGITS
-        return of_range(low, high, told.unit, digits)
+        return of_range(low, high, told.unit, digits_of_stated(told.name, high, self.knowledge))
 
     @cached_property
     def names_in_print(self) -> frozenset[str]:
