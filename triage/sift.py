@@ -88,7 +88,7 @@ def _sifted(question: Question, outside: float, kind: str, *, sure: bool) -> Que
         return replace(
             question, is_question=False, flags=tuple(dict.fromkeys((*question.flags, "other-subject")))
         )
-    if question.is_question and outside < _least_outside(question, outside, kind):
+    if question.is_question and outside < _least_outside(question, outside, kind, sure=sure):
         return question
     if (
         not question.is_question
@@ -108,13 +108,16 @@ def _sifted(question: Question, outside: float, kind: str, *, sure: bool) -> Que
 
 
 # The words are looked at only where the answer hangs on them: for most messages both bounds say the same.
-def _least_outside(question: Question, outside: float, kind: str) -> float:
+def _least_outside(question: Question, outside: float, kind: str, *, sure: bool) -> float:
     """From where on an ask is set aside."""
+    is_one_of_ours = (
+        outside >= LEAST_OUTSIDE and sure and "?" in question.text and names_a_part(question.text)
+    )
     if (
         outside >= LEAST_OUTSIDE
         and kind in POLITE
         and "?" in question.text
-        and asks_about_a_bicycle(question.text, "")
+        and (is_one_of_ours or asks_about_a_bicycle(question.text, ""))
     ):
         return NEVER_OUTSIDE
     if (
@@ -127,7 +130,8 @@ def _least_outside(question: Question, outside: float, kind: str) -> float:
     if outside >= LEAST_OUTSIDE and "danger" in question.flags and speaks_of_a_bicycle(question.message.text):
         return NEVER_OUTSIDE
     if LEAST_OUTSIDE <= outside < LEAST_OUTSIDE_FOR_AN_ASK and (
-        asks_about_a_bicycle(question.text, question.context)
+        is_one_of_ours
+        or asks_about_a_bicycle(question.text, question.context)
         # Somebody may ride on what broke: "The rack's leg snapped off. Superglue?"
         or ("danger" in question.flags and tells_of_trouble(question.text))
         or (names_a_part(question.text) and tells_of_a_try_in_vain(question.message.whole))

@@ -300,6 +300,24 @@ def test_a_danger_that_is_only_told_is_taken_up(
 
 
 @pytest.mark.parametrize(
+    ("chance", "outside", "kind", "kept"),
+    [
+        (SURE_OF_ITS_BRIEF, 0.95, "chatter/praise", True),
+        (SURE_OF_ITS_BRIEF, 0.95, "chatter/banter", False),
+        (SURE_OF_ITS_BRIEF, LEAST_OUTSIDE_FOR_AN_ASK - 0.01, "chatter/banter", True),
+        (SURE_OF_ITS_BRIEF - 0.1, LEAST_OUTSIDE_FOR_AN_ASK - 0.01, "chatter/banter", False),
+        (SURE_OF_ITS_BRIEF - 0.1, 0.95, "chatter/praise", False),
+    ],
+)
+def test_it_takes_more_to_set_aside_who_praises_and_asks_what_is_surely_one_of_ours(
+    message: Callable[..., Message], chance: float, outside: float, kind: str, kept: bool
+) -> None:
+    text = "I liked your piece on judder. Would the booster that you had on your brake be any use on mine?"
+
+    assert sifted(message(text), text, outside, chance=chance, kind=kind).is_question is kept
+
+
+@pytest.mark.parametrize(
     ("chance", "outside", "text", "taken_up"),
     [
         (

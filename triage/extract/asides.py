@@ -230,9 +230,25 @@ _TYRE_DROP = form(
     leaves="28 tyre clearance",
 )
 """How far a tyre is let down under the rider is none of its measures."""
+_WEIGHT_SHARE = form(
+    r"(?:[3-6]\d)\s?(?:/|-|:|to)\s?(?:[4-7]\d)\s?%?\s(?:(?:front|rear|back)\s?(?:/|and|to)\s?(?:front|rear|back)\s)?(?:weight\s)?(?:distribution|split|balance)\b",
+    catches="40/60 front/rear weight distribution",
+    leaves="40/60 psi",
+)
+"""How the weight is shared between the wheels is nobody's weight."""
+_THICK = form(
+    rf"{PLAIN}(?:/\d+)?\s?(?:mm|\"|in(?:ch(?:es)?)?\b)\s(?:thick|thickness)\b",
+    catches='1/4" thick',
+    leaves='1/4" out',
+)
+_HANGER_IS = form(
+    r"\bhanger(?:['’]s|\sis|\sof|\s)?\s?(?:about\s|only\s|a\s)?$",
+    catches="this hanger is ",
+    leaves="rotor is ",
+)
 _PLAINLY_ASIDE = (
     _DATE, _MONEY, _TELEPHONE, _HOUR, _AGE, _TOOL, _OUTING, _RATE, _OPINION, _COUNT, _STREET, _POWERED, _DURATION, _CALENDAR,
-    _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP, _DECADE,
+    _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP, _DECADE, _WEIGHT_SHARE,
 )  # fmt: skip
 _ANY_ASIDE = any_of(*_PLAINLY_ASIDE)
 
@@ -300,6 +316,9 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
     age = _BARE_AGE.match(text, start)
     if age is not None and _PERSON.search(before) and not passage.holds("kg", "kilo", "weigh"):
         yield age.span()
+    thick = _THICK.match(text, start)
+    if thick is not None and _HANGER_IS.search(before):
+        yield thick.span()
     move = _A_MOVE.match(text, start)
     if move is not None and _MOVED_BY.search(before):
         yield move.span()

@@ -565,14 +565,27 @@ def post_and_bore(passage: Passage) -> Iterator[list[Found]]:
         yield [Found(name, number(m[1]), *m.span(1))]
 
 
+_A_STEM_HAS = form(
+    r"\bstem\b(?:(?!\b(?:handle)?bars?\b)[^.?!\d]){0,50}\b(?:has|with)\s(?:an?\s)?(?:about\s)?$",
+    catches="a stem without noticing that it has a ",
+    leaves="the stem is long and my bar has a 31.8 ",
+)
+_CLAMP = form(
+    r"\s?(?:mm)?\s?(?:bar\s|handlebar\s)?clamp\b(?! (?:bolt|area|zone))",
+    catches="mm clamp",
+    leaves="mm clamp bolt",
+)
+
+
 @at_numbers_only(_BAR_SIZE)
 def stem_bores(passage: Passage) -> Iterator[list[Found]]:
     """ "My stem is 25.4 and the bars are 31.8": a bar's size right behind the stem is what its clamp takes."""
-    if not passage.holds("bar"):
-        return
-    for m in passage.at_numbers(_BAR_SIZE):
-        if _STEM_TAKES.search(passage.before(m.start(), 40)) or (
-            _IN_A_STEM.match(passage.text, m.end()) and _INTO.search(passage.before(m.start(), 12))
+    for m in passage.at_numbers(_BAR_SIZE) if passage.holds("bar", "clamp") else ():
+        before, end = passage.before(m.start(), 64), m.end()
+        if (
+            _STEM_TAKES.search(before[-40:])
+            or (_IN_A_STEM.match(passage.text, end) and _INTO.search(before[-12:]))
+            or (_CLAMP.match(passage.text, end) and _A_STEM_HAS.search(before))
         ):
             yield [Found("stem_bore_mm", number(m[1]), *m.span(1))]
         elif _BAR_IS.search(passage.before(m.start(), 48)) or (
