@@ -97,6 +97,12 @@ _OF_CARS_ONLY = re.compile(
     rf"(?!['’]?s? (?:chain |brake |fork |tyre |tire )?(?:{_MADE_FOR_ONE})\b)",
     re.IGNORECASE,
 )
+# Said of one's own, where nothing of a bicycle is named, it is what the ask is about.
+_OWN_MOTORCYCLE = re.compile(
+    r"\b(?:my|our|his|her|this) (?:\w+ )?(?:motorbike|motorcycle|moped)s?\b"
+    rf"(?!['’]?s? (?:chain |brake |fork |tyre |tire )?(?:{_MADE_FOR_ONE})\b)",
+    re.IGNORECASE,
+)
 # One that is worked on, before anybody calls it theirs: "I am rebuilding a 1974 motorcycle".
 _WORKED_ON = re.compile(
     r"\b(?:restor|rebuild|rebuilt|refurbish|repaint|own|bought|ride|riding)\w*\s(?:up\s)?(?:an?|some|old)\s(?:[\w-]+\s){0,3}"
@@ -110,9 +116,9 @@ _WITH_AN_ENGINE = re.compile(
     r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|(?:petrol|fuel) tank|(?<!gas )(?<!tube )tank bags?)\b",
     re.IGNORECASE,
 )
-# How a motorcycle's tyres are called, how it is parked, and what holds some of their forks.
+# How a motorcycle's tyres and chains are called, how it is parked, and what holds some of their forks.
 _OF_MOTORCYCLES_ONLY = re.compile(
-    r"\b(?:[89]\d|1\d\d|200)/\d{2}\s?-?\s?(?:z?r|b|-)\s?1\d\b|\btele-?lever\b|"
+    r"\b(?:420|428|520|525|530) pitch\b|\b(?:[89]\d|1\d\d|200)/\d{2}\s?-?\s?(?:z?r|b|-)\s?1\d\b|\btele-?lever\b|"
     r"\b(?:parked|left|leave|parking)\b[^.?!]{0,60}\bin (?:first )?gear(?=\s*(?:[.,;)]|and\b|$))",
     re.IGNORECASE,
 )
@@ -240,6 +246,8 @@ def has_an_engine(ask: str, context: str) -> bool:
     """Whether the thing itself is told to have an engine that runs: no sorter need be asked then."""
     said = f"{ask} {context}"
     if _OF_MOTORCYCLES_ONLY.search(said) is not None:
+        return True
+    if _OWN_MOTORCYCLE.search(said) is not None and _A_BICYCLE.search(said) is None:
         return True
     if _HAS_AN_ENGINE.search(said) is not None:
         return _AN_E_BIKE.search(said) is None or _WITH_A_LICENCE.search(said) is not None
