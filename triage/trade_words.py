@@ -87,7 +87,7 @@ _ANOTHERS = re.compile(
 )
 # What no bicycle has. Rotors, rims and callipers are a car's as well, so beside these words they tell nothing.
 _OF_CARS_ONLY = re.compile(
-    r"\b(?:hub ?caps?|wheel (?:covers?|trims?|brace)|"
+    r"\b(?:hub ?caps?|wheel (?:covers?|trims?|brace)|e-brakes?|(?:parking|emergency) brakes?|"
     r"(?:automatic|manual) (?:transmission|gearbox)|transmission fluid|lug ?nuts?|carburett?ors?|spark plugs?|exhaust pipe|"
     r"steering wheel|windscreen|windshield|power steering|engine braking|swing ?arm bush(?:es)?|"
     r"(?:dead|gas|clutch|accelerator) pedals?)\b|"

@@ -208,6 +208,8 @@ def test_a_bare_wish_for_a_recommendation_is_of_its_story() -> None:
         ("An automatic transmission doesn't save the brakes on a long hill.", False),
         ("My hub cap fell off and the spokes creak.", True),
         ("The rotors were warped after the long hill.", True),
+        ("The rear pads drag, and it isn't the e-brake.", False),
+        ("The parking brake of my trike drags on its pads.", True),
     ],
 )
 def test_what_only_a_car_has_tells_whose_rotors_they_are(
