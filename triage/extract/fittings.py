@@ -40,6 +40,11 @@ _PROUD = form(
     catches="2 mm above the stem",
     leaves="2 mm above the headset",
 )
+_PROUD_BY = form(
+    rf"\bproud\s(?:of\s(?:the\s|my\s)?(?:top\s(?:edge\s)?of\s(?:the\s|my\s)?)?stem\s)?(?:\(|by\s|about\s|some\s|maybe\s)*({NUMBER})(?:\s?(?:-|to)\s?({NUMBER}))?\s?mm\b",
+    catches="just proud (1-2mm) of the top of the stem",
+    leaves="proud of my 52 mm stem length",
+)
 _PARTLY_CLAMPED = form(
     rf"({NUMBER})\s?(?:mm)?\s(?:out\s)?of\s(?:its|the|a|an|my|their)\s(?:\w+\s)?({NUMBER})(?:\s?mm)?(?![\d.,]*\d)",
     catches="32 mm of its 40 mm",
@@ -367,9 +372,15 @@ def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
 
 
 def partly_clamped(passage: Passage) -> Iterator[list[Found]]:
-    """ "The stem only clamps 32 mm of its 40 mm", "a 3/4 inch gap between the stem's top and the steer tube's": how far inside it ends."""
+    """ "The stem only clamps 32 mm of its 40 mm", "a 3/4 inch gap between the stem's top and the steer tube's": how far inside it ends,
+    or how far it stands out ("just proud, by 2 mm").
+    """
     if not passage.holds("steer", "fork column", "fork tube") or not passage.holds("stem"):
         return
+    for m in passage.around(_PROUD_BY, "proud"):
+        nearest, furthest = -number(m[1]), -number(m[2] or m[1])
+        value = nearest if nearest == furthest else (furthest, nearest)
+        yield [Found("steerer_below_top_mm", value, m.start(1), m.end())]
     for m in passage.at_numbers(_GAP_AT_THE_TOP):
         if all(end.search(m[3]) for end in _ENDS_OF_BOTH):
             millimetres = number(m[1]) * (1.0 if m[2].strip() == "mm" else INCH_MM)
