@@ -34,6 +34,8 @@ MOST_OUTSIDE_OF_A_DANGER = 0.3
 """The same where it tells of a danger: a person who looks in vain costs less than one that nobody answers."""
 SURE_OF_ITS_BRIEF, MOST_OUTSIDE_OF_WHAT_IS_SURE = 0.6, 0.25
 """The same for who tells of a part's trouble that so surely is one of those that are answered: "second gear slips, it sucks"."""
+MOST_OUTSIDE_OF_TROUBLE = 0.15
+"""The same for who tells of a part's trouble and asks nothing: of 440 real messages three more are taken up, all of them ours."""
 NEVER_OUTSIDE, FEWEST_QUESTIONS_OF_ONE_WHO_ASKS = 1.1, 3
 """Whoever asks so often about parts that they name tells no tale, however long it is: the answer is a draft or a person's. Nor does
 who asks and tells of a danger to a bicycle."""
@@ -156,6 +158,8 @@ def _most_outside(question: Question, outside: float, *, sure: bool) -> float:
         return MOST_OUTSIDE_OF_A_DANGER
     if sure and MOST_OUTSIDE <= outside < MOST_OUTSIDE_OF_WHAT_IS_SURE and tells_of_trouble(question.text):
         return MOST_OUTSIDE_OF_WHAT_IS_SURE
+    if MOST_OUTSIDE <= outside < MOST_OUTSIDE_OF_TROUBLE and tells_of_trouble(question.text):
+        return MOST_OUTSIDE_OF_TROUBLE
     if MOST_OUTSIDE <= outside < MOST_OUTSIDE_OF_A_BICYCLE and speaks_of_a_bicycle(question.text):
         return MOST_OUTSIDE_OF_A_BICYCLE
     return MOST_OUTSIDE

@@ -194,6 +194,7 @@ _TROUBLE = re.compile(
     r"\b(?:squeak|squeal|rub(?!ber)|wobbl|click|creak|rattl|slip|skip|stick|stuck|seiz|jam|loose|broke|snap|crack|bent|buckl|dent|worn|leak|drag|grind|judder|bind(?:s|ing)\b|"
     r"shudder|puls|spong|fray|flicker|froze|freez(?:es|ing (?:solid|up))|"
     r"rust|knock|clunk|clonk|(?<!rim )strip|round(?:ed|s) off|punctur|won['’]?t|doesn['’]?t|can['’]?t)\w*|"
+    r"\b(?:not|isn['’]?t|aren['’]?t|stopped|quit) working\b|\bno longer works?\b|"
     r"\b(?:has|have|got|of|some|is) play\b|\bno (?:power|bite|pressure|brakes?)\b|\b(?:to|on|hits|touches) (?:the )?bars?\b|"
     # A part that meets another: "the pad is hitting the rim". Must not catch "hit the road" or "touch the wheel with a rag".
     r"\b(?:hit|touch|catch|foul|scrap)(?:s|es|e|ing|ting)? (?:on |against |up against )?(?:the|my|its) "

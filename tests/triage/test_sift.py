@@ -13,6 +13,7 @@ from triage.sift import (
     LEAST_OUTSIDE,
     LEAST_OUTSIDE_FOR_AN_ASK,
     LEAST_OUTSIDE_OF_A_BICYCLES_PART,
+    MOST_OUTSIDE_OF_TROUBLE,
     MOST_OUTSIDE_OF_WHAT_IS_SURE,
     SURE_OF_ITS_BRIEF,
     sift,
@@ -225,6 +226,8 @@ def test_what_only_a_car_has_tells_whose_rotors_they_are(
         ("brakes squeak", True),
         ("new wheels day", False),
         ("it squeaks", False),
+        ("my hub gear is not working….", True),
+        ("my phone is not working", False),
     ],
 )
 def test_a_few_words_are_taken_up_where_they_name_a_part_and_its_trouble(
@@ -303,6 +306,28 @@ def test_a_danger_that_is_only_told_is_taken_up(
 
     assert sifted(message(text), text, outside, is_ask=False, flags=("danger",)).is_question == taken_up
     assert not sifted(message(text), text, outside, is_ask=False).is_question
+
+
+@pytest.mark.parametrize(
+    ("outside", "text", "taken_up"),
+    [
+        (
+            MOST_OUTSIDE_OF_TROUBLE - 0.01,
+            "It's Mo's second winter, and now the shifter won't turn back.",
+            True,
+        ),
+        (MOST_OUTSIDE_OF_TROUBLE, "It's Mo's second winter, and now the shifter won't turn back.", False),
+        (
+            MOST_OUTSIDE_OF_TROUBLE - 0.01,
+            "It's Mo's second winter, and the shifter is as good as new.",
+            False,
+        ),
+    ],
+)
+def test_who_tells_of_trouble_and_asks_nothing_asks(
+    message: Callable[..., Message], outside: float, text: str, taken_up: bool
+) -> None:
+    assert sifted(message(text), text, outside, is_ask=False).is_question is taken_up
 
 
 @pytest.mark.parametrize(
