@@ -1143,7 +1143,7 @@ from tests.asked import reply
         ("brakes/rim-squeal", {}, "all this is for blocks on a rim", "On your discs"),
         ("brakes/rim-squeal", {"brake_named": "rim"}, "touch a shade earlier", "You don't say"),
         ("brakes/disc-squeal", {"brake_named": "disc"}, "never bedded in", "You don't say"),
-        ("brakes/damaged-brake", {}, "Don't ride on a stand-in", "springs open a rim brake"),
+        ("brakes/damaged-brake", {}, "no stand-in will do", "springs open a rim brake"),
         (
             "brakes/damaged-brake",
             {"brake_damage": "jammed"},
