@@ -43,6 +43,8 @@ LEAST_OUTSIDE_OF_ANOTHER_VEHICLE = 0.015
 """From here on an ask about the part of a car or a pram is set aside: the sorter knows little but bicycles to liken it to."""
 FEWEST_WORDS = 6
 """A shorter message without an ask is taken up only where it names a part and its trouble."""
+WANTS_NO_ANSWER = frozenset({"price", "spam", "race-chat"})
+"""Trouble that is told in passing is none that anybody wants mended: "it has some rust, what would it fetch"."""
 POLITE = frozenset({"praise", "thanks"})
 """Who thanks beforehand asks all the same: "how do I clean a chain? Thank you"."""
 NEVER_SIFTED = frozenset({"automatic-reply", "bounce", "bulk", "closer", "not-english", "too-long"})
@@ -94,7 +96,7 @@ def _sifted(question: Question, outside: float, kind: str, *, sure: bool) -> Que
         return question
     if (
         not question.is_question
-        and outside < _most_outside(question, outside, sure=sure)
+        and outside < _most_outside(question, outside, kind, sure=sure)
         and (len(question.text.split()) >= FEWEST_WORDS or tells_of_trouble(question.text))
         and not speaks_of_another_vehicle(question.text, question.context)
         and not has_an_engine(question.text, question.context)
@@ -150,16 +152,15 @@ def _least_outside(question: Question, outside: float, kind: str, *, sure: bool)
     return LEAST_OUTSIDE
 
 
-def _most_outside(question: Question, outside: float, *, sure: bool) -> float:
+def _most_outside(question: Question, outside: float, kind: str, *, sure: bool) -> float:
     """Up to where a message without an ask is taken for one."""
     if outside >= MOST_OUTSIDE and tells_of_a_try_in_vain(question.text):
         return LEAST_OUTSIDE_FOR_AN_ASK
     if "danger" in question.flags and speaks_of_a_bicycle(question.text):
         return MOST_OUTSIDE_OF_A_DANGER
-    if sure and MOST_OUTSIDE <= outside < MOST_OUTSIDE_OF_WHAT_IS_SURE and tells_of_trouble(question.text):
-        return MOST_OUTSIDE_OF_WHAT_IS_SURE
-    if MOST_OUTSIDE <= outside < MOST_OUTSIDE_OF_TROUBLE and tells_of_trouble(question.text):
-        return MOST_OUTSIDE_OF_TROUBLE
+    most = MOST_OUTSIDE_OF_WHAT_IS_SURE if sure else MOST_OUTSIDE_OF_TROUBLE
+    if MOST_OUTSIDE <= outside < most and kind not in WANTS_NO_ANSWER and tells_of_trouble(question.text):
+        return most
     if MOST_OUTSIDE <= outside < MOST_OUTSIDE_OF_A_BICYCLE and speaks_of_a_bicycle(question.text):
         return MOST_OUTSIDE_OF_A_BICYCLE
     return MOST_OUTSIDE

@@ -138,6 +138,7 @@ _WITH_A_LICENCE = re.compile(
 )
 # A key that is turned, a seat beside the driver: without a bicycle beside it, it is something with an engine.
 _OF_A_DRIVER = re.compile(
+    r"\b(?:miles|kms?|kilomet(?:re|er)s|years) (?:of driving|driven)\b|\bback (?:in|into) (?:my|the|our) car\b|"
     r"\b(?:passenger|driver['’]?s)[- ]side\b|\b(?:turn|turned|key in|on) the ignition\b|\bignition (?:key|switch|coil|barrel)\b|"
     r"\b(?:it|engine|motor|she) (?:just )?(?:turns?|turned|cranks?|cranked) over (?:once|twice|but|and|fine|slowly)\b|"
     r"\bkick[- ]?start(?:er)?\b(?! (?:the|your|my) (?:week|season|day|training|morning))|"

@@ -256,6 +256,8 @@ def test_a_few_words_are_taken_up_where_they_name_a_part_and_its_trouble(
         ("My e-bike clicks with the motor off, is it the chain?", False),
         ("On my pedelec the pedals fall into a hole, also when the engine is off. Hub or chain?", False),
         ("Beside my e-bike I own a motorcycle, and its chain clacks with the engine off. Too slack?", True),
+        ("After 18,000 miles driven on these pads the front grinds. What could that be?", True),
+        ("I drove home with the bike in the boot, and the pads grind since. Why?", False),
         ("The front wheel shook on the motorway until I eased off the throttle, is it the tyre?", True),
         ("My trike's motor surges when I open the throttle, battery or hub?", False),
         ("The dealer changed my motorcycle tires and the rear brake is spongy now. Did they do that?", True),
@@ -328,6 +330,7 @@ def test_who_tells_of_trouble_and_asks_nothing_asks(
     message: Callable[..., Message], outside: float, text: str, taken_up: bool
 ) -> None:
     assert sifted(message(text), text, outside, is_ask=False).is_question is taken_up
+    assert not sifted(message(text), text, outside, is_ask=False, kind="chatter/price").is_question
 
 
 @pytest.mark.parametrize(
