@@ -284,7 +284,7 @@ def test_where_a_fact_is_missing_and_it_may_hurt_the_word_of_caution_stays_first
 def test_a_look_before_riding_stays_before_a_sure_point_and_keeps_its_steps(knowledge: Knowledge) -> None:
     rim = "wheels/cracked-rim"
     told = reply_at(with_points(knowledge, rim, gauge=GAUGE), f"{rim}#gauge", steps=(1,))
-    assert told.index("before you ride") < told.index(GAUGE.headline)
+    assert told.index("Don't ride it until") < told.index(GAUGE.headline)
     for check in knowledge.briefs[rim].checklist:
         assert check.do in told
 
