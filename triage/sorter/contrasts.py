@@ -46,7 +46,7 @@ class Contrasts:
     @cached_property
     def _pattern(self) -> re.Pattern[str]:
         longest_first = sorted(self._named_in, key=lambda phrase: (-len(phrase), phrase))
-        return re.compile(rf"\b{_NOT_IT}(?:{'|'.join(map(re.escape, longest_first))})\b")
+        return re.compile(rf"\b{_NOT_IT}({'|'.join(map(re.escape, longest_first))})(?:['’]?s)?\b")
 
     def named(self, text: str) -> Named:
         """What a text names of them; what it denies isn't named."""

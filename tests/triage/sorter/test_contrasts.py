@@ -25,6 +25,8 @@ ALL = Contrasts([CARBON, STEEL, TANDEM, DISC, CABLE])
         ("no tandem, but a steel fork with a carbon steerer", {CARBON, STEEL}),
         ("cable disc rubs", {CABLE, DISC}),
         ("steely nerves on discworld", set()),
+        ("two tandem’s rotors", {TANDEM, DISC}),
+        ("both tandems", {TANDEM}),
         ("", set()),
     ],
 )
