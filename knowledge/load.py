@@ -311,15 +311,22 @@ def _contrasts(folders: list[Path], troubles: list[Trouble]) -> tuple[Contrast, 
     """What excludes one another; a desk's own row stands instead of ours of the same name and value."""
     found = {}
     for path in _files(folders, "contrasts.csv"):
+        here: set[tuple[str, str]] = set()
         for row in read_csv(path, ("contrast", "value", "unsaid", "words"), troubles):
             cells, words = row.cells, _split(row.cells["words"])
+            key = cells["contrast"], cells["value"]
+            if not all(key):
+                troubles.append(row.trouble("contrast, value", "is empty", "Name both: material, carbon."))
+            if key in here:
+                remedy = "Put all its words into one row."
+                troubles.append(row.trouble("value", f"{cells['value']} stands twice", remedy))
+            here.add(key)
             if cells["unsaid"] not in ("yes", "no"):
                 wrong = f'expected yes or no, found "{cells["unsaid"]}"'
                 troubles.append(row.trouble("unsaid", wrong, "Is it meant where nobody names it?"))
             if not words:
                 remedy = "Write how riders name it, with | between."
                 troubles.append(row.trouble("words", "is empty", remedy))
-            key = cells["contrast"], cells["value"]
             found[key] = Contrast(*key, goes_unsaid=cells["unsaid"] == "yes", words=words)
     return tuple(found.values())
 

@@ -87,7 +87,7 @@ _ANOTHERS = re.compile(
 )
 # What no bicycle has. Rotors, rims and callipers are a car's as well, so beside these words they tell nothing.
 _OF_CARS_ONLY = re.compile(
-    r"\b(?:hub ?caps?|wheel (?:covers?|trims?|brace)|e-brakes?|(?:parking|emergency) brakes?|"
+    r"\b(?:hub ?caps?|wheel (?:covers?|trims?|brace)|"
     r"(?:automatic|manual) (?:transmission|gearbox)|transmission fluid|lug ?nuts?|carburett?ors?|spark plugs?|exhaust pipe|"
     r"steering wheel|windscreen|windshield|power steering|engine braking|swing ?arm bush(?:es)?|"
     r"(?:dead|gas|clutch|accelerator) pedals?)\b|"
@@ -97,10 +97,11 @@ _OF_CARS_ONLY = re.compile(
     rf"(?!['’]?s? (?:chain |brake |fork |tyre |tire )?(?:{_MADE_FOR_ONE})\b)",
     re.IGNORECASE,
 )
-# Said of one's own, where nothing of a bicycle is named, it is what the ask is about.
+# One's own, or a part of it, is what the ask is about where nothing of a bicycle is named: but not "my motorcycle mechanic says …".
 _OWN_MOTORCYCLE = re.compile(
-    r"\b(?:my|our|his|her|this) (?:\w+ )?(?:motorbike|motorcycle|moped)s?\b"
-    rf"(?!['’]?s? (?:chain |brake |fork |tyre |tire )?(?:{_MADE_FOR_ONE})\b)",
+    r"\b(?:my|our|his|her|this) (?:\w+ )?(?:motorbike|motorcycle|moped)(?:['’]s)?"
+    r"(?=\s?[.,;!?]| (?:tyres?|tires?|brakes?|chain|forks?|wheels?|sprockets?|rotors?|bars?|handlebars?|is|was|has|had|won|does|and)\b)"
+    rf"(?! (?:chain |brake |fork |tyre |tire )?(?:{_MADE_FOR_ONE})\b)",
     re.IGNORECASE,
 )
 # One that is worked on, before anybody calls it theirs: "I am rebuilding a 1974 motorcycle".
@@ -116,9 +117,10 @@ _WITH_AN_ENGINE = re.compile(
     r"(?:kg|lbs?|kilos|pounds|stone) of motor(?:cycle|bike)|(?:petrol|fuel) tank|(?<!gas )(?<!tube )tank bags?)\b",
     re.IGNORECASE,
 )
-# How a motorcycle's tyres and chains are called, how it is parked, and what holds some of their forks.
+# How a motorcycle's tyres and chains are called, and how it is parked. Must not catch "90/95 - 15 psi less".
 _OF_MOTORCYCLES_ONLY = re.compile(
-    r"\b(?:420|428|520|525|530) pitch\b|\b(?:[89]\d|1\d\d|200)/\d{2}\s?-?\s?(?:z?r|b|-)\s?1\d\b|\btele-?lever\b|"
+    r"\b(?:420|428|520|525|530) pitch\b|\b(?:[89]\d|1\d\d|200)/\d{2}\s?-?\s?(?:z?r|b|-)\s?1\d\b"
+    r"(?!\s?(?:per ?cent|psi|bar|mm|kg|lbs?)\b|\s?%)|"
     r"\b(?:parked|left|leave|parking)\b[^.?!]{0,60}\bin (?:first )?gear(?=\s*(?:[.,;)]|and\b|$))",
     re.IGNORECASE,
 )
@@ -138,7 +140,7 @@ _WITH_A_LICENCE = re.compile(
 )
 # A key that is turned, a seat beside the driver: without a bicycle beside it, it is something with an engine.
 _OF_A_DRIVER = re.compile(
-    r"\b(?:miles|kms?|kilomet(?:re|er)s|years) (?:of driving|driven)\b|\bback (?:in|into) (?:my|the|our) car\b|"
+    r"\b(?:miles|kms?|kilomet(?:re|er)s) driven on (?:these|those|the|my) (?:pads|brakes|tyres|tires|rotors|discs)\b|"
     r"\b(?:passenger|driver['’]?s)[- ]side\b|\b(?:turn|turned|key in|on) the ignition\b|\bignition (?:key|switch|coil|barrel)\b|"
     r"\b(?:it|engine|motor|she) (?:just )?(?:turns?|turned|cranks?|cranked) over (?:once|twice|but|and|fine|slowly)\b|"
     r"\bkick[- ]?start(?:er)?\b(?! (?:the|your|my) (?:week|season|day|training|morning))|"

@@ -93,6 +93,12 @@ def test_a_fault_of_a_brief_is_named_with_its_line_and_field(desk, change, line,
         ("briefs/tires/x.yaml", BRIEF, 'Did you mean "tyres"?'),
         ("contrasts.csv", "contrast,value,unsaid,words\nmaterial,bamboo,perhaps,bamboo\n", 'expected yes or no, found "perhaps"'),
         ("contrasts.csv", "contrast,value,unsaid,words\nmaterial,bamboo,yes,\n", "contrasts.csv:2: words: is empty"),
+        ("contrasts.csv", "contrast,value,unsaid,words\nmaterial,,yes,bamboo\n", "contrasts.csv:2: contrast, value: is empty"),
+        (
+            "contrasts.csv",
+            "contrast,value,unsaid,words\nmaterial,bamboo,yes,bamboo\nmaterial,bamboo,yes,cane\n",
+            "contrasts.csv:3: value: bamboo stands twice",
+        ),
     ],
 )  # fmt: skip
 def test_a_fault_of_a_table_is_named_with_what_to_do(desk, path, text, expected):

@@ -209,8 +209,7 @@ def test_a_bare_wish_for_a_recommendation_is_of_its_story() -> None:
         ("An automatic transmission doesn't save the brakes on a long hill.", False),
         ("My hub cap fell off and the spokes creak.", True),
         ("The rotors were warped after the long hill.", True),
-        ("The rear pads drag, and it isn't the e-brake.", False),
-        ("The parking brake of my trike drags on its pads.", True),
+        ("The emergency brake on my kit's lever doesn't cut the motor, and it drags.", True),
     ],
 )
 def test_what_only_a_car_has_tells_whose_rotors_they_are(
@@ -267,6 +266,13 @@ def test_a_few_words_are_taken_up_where_they_name_a_part_and_its_trouble(
         ("Fitted a 100/90-19 in front and it wobbles, is it the rim?", True),
         ("A car rolled into it while it was parked on the stand and in gear. Is the fork bent?", True),
         ("A car rolled into it where I'd left it in the lowest gear. Is the fork bent?", False),
+        ("Pumped to 90/95 - 15 psi less than the tyre says. Is the tyre at risk?", False),
+        ("My motorcycle mechanic says grease on the bottom bracket's threads. Is he right?", False),
+        ("The wheels lay in the heat until I put them back in my car. Is the carbon rim harmed?", False),
+        (
+            "After 300 miles of driving with the wheel on the roof the tyre is soft. Is the rim leaking?",
+            False,
+        ),
         ("Is 28-622 at 80/100 psi the same tyre as 700x28?", False),
     ],
 )
@@ -341,6 +347,7 @@ def test_who_tells_of_trouble_and_asks_nothing_asks(
         (SURE_OF_ITS_BRIEF, LEAST_OUTSIDE_FOR_AN_ASK - 0.01, "chatter/banter", True),
         (SURE_OF_ITS_BRIEF - 0.1, LEAST_OUTSIDE_FOR_AN_ASK - 0.01, "chatter/banter", False),
         (SURE_OF_ITS_BRIEF - 0.1, 0.95, "chatter/praise", False),
+        (SURE_OF_ITS_BRIEF, LEAST_OUTSIDE_FOR_AN_ASK - 0.01, "chatter/price", False),
     ],
 )
 def test_it_takes_more_to_set_aside_who_praises_and_asks_what_is_surely_one_of_ours(

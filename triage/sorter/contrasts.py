@@ -7,6 +7,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from functools import cached_property
 
 from knowledge.base import Contrast
@@ -25,15 +26,15 @@ _NOT_IT = (
 
 
 class Contrasts:
-    """The things that exclude one another, ready to be looked for."""
+    """The things that exclude one another, ready to be looked for; a word is known with an s behind it, too."""
 
     def __init__(self, contrasts: Iterable[Contrast]) -> None:
-        self.all = tuple(contrasts)
+        self.all = tuple(replace(one, words=tuple(map(str.lower, one.words))) for one in contrasts)
 
     @cached_property
     def _named_in(self) -> dict[str, Named]:
         """What each phrase names: "mechanical disc" is a disc, too."""
-        phrases = {phrase.lower() for one in self.all for phrase in one.words}
+        phrases = {phrase for one in self.all for phrase in one.words}
         return {
             phrase: frozenset(
                 one

@@ -14,7 +14,8 @@ STEEL = Contrast("material", "steel", True, ("steel", "cromo"))
 TANDEM = Contrast("kind", "tandem", False, ("tandem", "tandems"))
 DISC = Contrast("brake", "disc", True, ("disc", "rotor"))
 CABLE = Contrast("pull", "cable", True, ("cable disc",))
-ALL = Contrasts([CARBON, STEEL, TANDEM, DISC, CABLE])
+LOUD = Contrast("kind", "cargo", True, ("Long John",))
+ALL = Contrasts([LOUD, CARBON, STEEL, TANDEM, DISC, CABLE])
 
 
 @pytest.mark.parametrize(
@@ -24,6 +25,7 @@ ALL = Contrasts([CARBON, STEEL, TANDEM, DISC, CABLE])
         ("it's not carbon, it's cromo", {STEEL}),
         ("no tandem, but a steel fork with a carbon steerer", {CARBON, STEEL}),
         ("cable disc rubs", {CABLE, DISC}),
+        ("my long john creaks", {LOUD}),
         ("steely nerves on discworld", set()),
         ("two tandem’s rotors", {TANDEM, DISC}),
         ("both tandems", {TANDEM}),
@@ -31,7 +33,7 @@ ALL = Contrasts([CARBON, STEEL, TANDEM, DISC, CABLE])
     ],
 )
 def test_what_a_text_names(text: str, named: set[Contrast]) -> None:
-    assert ALL.named(text) == named
+    assert {(one.name, one.value) for one in ALL.named(text)} == {(one.name, one.value) for one in named}
 
 
 def test_a_point_is_about_what_most_of_its_askings_name_alone() -> None:
