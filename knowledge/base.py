@@ -141,6 +141,8 @@ class Knowledge:
     calculations: Mapping[str, Calculation]
     chatter: tuple[tuple[str, str], ...]
     contrasts: tuple[Contrast, ...]
+    wants: tuple[tuple[str, bool], ...]
+    """Askings, each with whether its answer is a working order, and not a few sentences."""
     digest: str
 
     def unit(self, name: str) -> Unit:

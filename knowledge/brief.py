@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 GivenVerdict = Literal["yes", "yes-if", "not-recommended", "inspect-first"]
 AnswerVerdict = Literal["yes", "yes-if", "not-recommended", "inspect-first", "need-more", "explain"]
 Text = Annotated[str, Field(min_length=2)]
+Name = Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]*$")]
 
 
 class Part(BaseModel):
@@ -138,7 +140,8 @@ class Point(Part):
     """One thing that riders ask within a brief, in their words, and what is said to it before all else.
 
     With `alone` the brief's own explanation is left out even where it gives what the rider's numbers come to. Only with `beside_a_no` it is
-    said after a "not recommended", so it must be written to stand there.
+    said after a "not recommended", so it must be written to stand there. `steps` and `cautions` name those of the brief that belong to
+    it: no step where none is named, and every caution where `cautions` isn't given at all.
     """
 
     asked: Annotated[tuple[Text, ...], Field(min_length=5)]
@@ -146,6 +149,8 @@ class Point(Part):
     say: str | None = None
     alone: bool = False
     beside_a_no: bool = False
+    steps: tuple[Name, ...] = ()
+    cautions: tuple[Name, ...] | None = None
 
     @property
     def told(self) -> str:
@@ -154,15 +159,30 @@ class Point(Part):
 
 
 class Check(Part):
-    """One step of a checklist: what to do, and what a finding means."""
+    """One step of a checklist: what to do, and what a finding means; points call it by its name."""
 
     do: Text
     finding: str | None = None
+    name: Name | None = None
 
     @property
     def sentence(self) -> str:
         """The step as it is printed and read."""
         return f"{self.do} {self.finding}" if self.finding else self.do
+
+
+class Caution(Part):
+    """One thing to mind; points call it by its name. In a file a bare sentence will do."""
+
+    say: Text
+    name: Name | None = None
+
+
+def _sayings(given: object) -> object:
+    """Cautions as they stand in a file, a bare sentence made one without a name."""
+    if not isinstance(given, list):
+        return given
+    return [{"say": one} if isinstance(one, str) else one for one in given]
 
 
 class Brief(Part):
@@ -181,14 +201,14 @@ class Brief(Part):
     deciders: tuple[Decider, ...] = ()
     answers: dict[AnswerVerdict, Answer]
     checklist: tuple[Check, ...] = ()
-    cautions: tuple[Text, ...] = ()
+    cautions: Annotated[tuple[Caution, ...], BeforeValidator(_sayings)] = ()
     props: tuple[Text, ...] = ()
     terms: tuple[Text, ...] = ()
     related: tuple[Text, ...] = ()
     first_hand: str | None = None
     promise: str | None = None
     sources: tuple[str, ...] = ()
-    points: dict[Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]*$")], Point] = Field(default_factory=dict)
+    points: dict[Name, Point] = Field(default_factory=dict)
 
     @property
     def every_example(self) -> tuple[str, ...]:
@@ -213,6 +233,22 @@ class Brief(Part):
             raise ValueError("deciders: beside a fixed verdict each needs only_if_known")
         if self.safety and not (self.harm and self.see and self.cautions):
             raise ValueError("safety: a safety matter needs harm, see and cautions")
+        return self
+
+    @model_validator(mode="after")
+    def _names_that_exist(self) -> Brief:
+        for kind, parts in (("checklist", self.checklist), ("cautions", self.cautions)):
+            names = [part.name for part in parts if part.name is not None]
+            twice = [name for name, count in Counter(names).items() if count > 1]
+            if twice:
+                raise ValueError(f"{kind}: {twice[0]} stands twice")
+            for point, given in self.points.items():
+                named = given.steps if kind == "checklist" else given.cautions or ()
+                unknown = [name for name in named if name not in names]
+                if unknown:
+                    raise ValueError(
+                        f"points.{point}: no {unknown[0]} in {kind}, which names {', '.join(names) or 'none'}"
+                    )
         return self
 
     def possible_verdicts(self) -> set[str]:

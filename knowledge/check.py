@@ -178,7 +178,7 @@ def texts_of(brief: Brief) -> Iterator[tuple[Path, str]]:
     for index, check in enumerate(brief.checklist):
         yield ("checklist", index), check.sentence
     for index, caution in enumerate(brief.cautions):
-        yield ("cautions", index), caution
+        yield ("cautions", index), caution.say
     for index, decider in enumerate(brief.deciders):
         outcomes = [*decider.bands, *decider.values.values()]
         if decider.otherwise:

@@ -36,6 +36,8 @@ from knowledge.yaml_lines import Lined, read_yaml
 BASES = (
     "standard", "handbook", "paper", "maker's figure", "workshop text", "common practice", "from memory", "demo",
 )  # fmt: skip
+IN_ORDER = "order"
+WANTS = (IN_ORDER, "words")
 PART_COLUMNS = ("id", "maker", "name", "also", "source")
 T = TypeVar("T")
 
@@ -65,6 +67,7 @@ def examine(own_folder: Path | None = None) -> tuple[Knowledge, list[Trouble]]:
     parts = _parts(folders, quantities, choices, sources, troubles)
     chatter = _chatter(folders, troubles)
     contrasts = _contrasts(folders, troubles)
+    wants = _wants(folders, troubles)
     _check_tables(folders, sources, troubles)
     briefs = _briefs(folders, topics, troubles)
     files = [path for folder in folders for path in sorted(folder.rglob("*")) if _is_knowledge(path)]
@@ -79,6 +82,7 @@ def examine(own_folder: Path | None = None) -> tuple[Knowledge, list[Trouble]]:
         calculations=calculations(),
         chatter=chatter,
         contrasts=contrasts,
+        wants=wants,
         digest=digest_of(files),
     )
     for brief, lined, file in briefs.values():
@@ -329,6 +333,21 @@ def _contrasts(folders: list[Path], troubles: list[Trouble]) -> tuple[Contrast, 
                 troubles.append(row.trouble("words", "is empty", remedy))
             found[key] = Contrast(*key, goes_unsaid=cells["unsaid"] == "yes", words=words)
     return tuple(found.values())
+
+
+def _wants(folders: list[Path], troubles: list[Trouble]) -> tuple[tuple[str, bool], ...]:
+    """Askings, each with whether its answer is a working order."""
+    found = {}
+    for path in _files(folders, "wants.csv"):
+        for row in read_csv(path, ("wants", "text"), troubles):
+            cells = row.cells
+            if cells["wants"] not in WANTS:
+                wrong = f'expected {" or ".join(WANTS)}, found "{cells["wants"]}"'
+                troubles.append(row.trouble("wants", wrong, "Are a few sentences the whole answer?"))
+            if not cells["text"]:
+                troubles.append(row.trouble("text", "is empty", "Write what a rider asks."))
+            found[cells["text"]] = cells["wants"] == IN_ORDER
+    return tuple(found.items())
 
 
 def _check_tables(folders: list[Path], sources: Mapping[str, Source], troubles: list[Trouble]) -> None:

@@ -39,8 +39,8 @@ def _corrected(extracted: Extracted, kind: str, now: str, knowledge: Knowledge) 
             classified,
             point=point,
             more_points=tuple(filter(None, more)),
-            steps=None,
             perhaps=None,
+            in_order=True,
         )
     elif kind == "topic":
         classified = _asked(replace(classified, topic=now, topic_confidence=1.0, briefs=()))

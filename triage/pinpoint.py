@@ -1,4 +1,5 @@
-"""Pinpoint: what an ask is about within the brief that answers it, so that the reply opens with that and keeps to it."""
+"""Pinpoint: what an ask is about within the brief that answers it, and whether it wants a working order, so that the reply
+opens with that and keeps to it."""
 
 from __future__ import annotations
 
@@ -10,7 +11,7 @@ from triage.sorter import Asked, Meant, Points
 
 
 def pinpoint(questions: Sequence[Classified], points: Points | None) -> list[Classified]:
-    """Each question with the points of its likeliest brief that it asks about, where it asks about any, and the steps for them."""
+    """Each question with the points of its likeliest brief that it asks about, where it asks about any."""
     if points is None:
         return list(questions)
     briefs = [one.briefs[0][0] if one.briefs and one.question.is_question else "" for one in questions]
@@ -27,8 +28,7 @@ def _pointed(question: Classified, meant: Meant) -> Classified:
         question,
         point=first,
         more_points=tuple(filter(None, more)),
-        steps=meant.steps,
         perhaps=meant.perhaps,
         likely=meant.likely,
-        perhaps_first=meant.perhaps_first,
+        in_order=meant.in_order,
     )

@@ -104,10 +104,9 @@ def _as_sorted(asked: Question, before: Line) -> Classified:
         tuple((label, chance) for label, chance in was["briefs"]),
         was.get("point"),
         tuple(was.get("more_points", ())),
-        None if was.get("steps") is None else tuple(was["steps"]),
         was.get("perhaps"),
         tuple(was.get("likely", ())),
-        was.get("perhaps_first", False),
+        was.get("in_order", True),
     )
 
 

@@ -121,10 +121,9 @@ def _sorted_as(classified: Classified) -> dict[str, Any]:
         "briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
         "point": classified.point,
         "more_points": list(classified.more_points),
-        "steps": None if classified.steps is None else list(classified.steps),
         "perhaps": classified.perhaps,
         "likely": list(classified.likely),
-        "perhaps_first": classified.perhaps_first,
+        "in_order": classified.in_order,
     }
 
 

@@ -97,9 +97,8 @@ class Classified:
     """A question with its topic, the likeliest briefs, and how sure the classifier is.
 
     `point` names what is asked first within the likeliest brief, such as "wheels/dish#tolerance", and `more_points` what
-    else is asked within it. `steps` are the steps of its checklist that belong to these, counted from nothing; None where all do.
-    `perhaps` is a point that may be meant instead, where that is none too sure, `perhaps_first` tells that it is likelier meant
-    than what is said in general, and `likely` are the likeliest points in their order.
+    else is asked within it. `perhaps` is a point that may be meant instead, where that is none too sure, and `likely` are the
+    likeliest points in their order. `in_order` tells whether the answer is a working order, and not a few sentences.
     """
 
     question: Question
@@ -108,10 +107,9 @@ class Classified:
     briefs: tuple[tuple[str, float], ...]
     point: str | None = None
     more_points: tuple[str, ...] = ()
-    steps: tuple[int, ...] | None = None
     perhaps: str | None = None
     likely: tuple[str, ...] = ()
-    perhaps_first: bool = False
+    in_order: bool = True
 
 
 @dataclass(frozen=True, slots=True)

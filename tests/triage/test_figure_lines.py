@@ -61,13 +61,13 @@ def test_what_may_lie_on_either_side_of_nothing_is_not_listed(
             assert not any(line.lower().startswith(f"- {figure.label}:".lower()) for line in listed)
 
 
-@pytest.mark.parametrize(("told", "is_listed"), [({}, True), ({"press_result": "drags"}, False)])
+@pytest.mark.parametrize(("cranks", "is_listed"), [((172.5, 165.0), True), ((165.0, 172.5), False)])
 def test_a_figure_of_the_branch_that_is_not_taken_is_not_listed(
-    told: dict[str, str], is_listed: bool, knowledge: Knowledge, phrases: Phrases
+    cranks: tuple[float, float], is_listed: bool, knowledge: Knowledge, phrases: Phrases
 ) -> None:
-    made_with = found(asked("bearings/bearing-press-without-tool", told), knowledge)
-    (made,) = draft([made_with], knowledge, phrases, 150.0)
-    assert ("- Temperature of that hub:" in made.reply) == is_listed
+    told = dict(zip(("crank_length_mm", "new_crank_length_mm"), cranks, strict=True))
+    (made,) = draft([found(asked("cranks/shorter-cranks", told), knowledge)], knowledge, phrases, 150.0)
+    assert ("- Shift back on the rails" in made.reply) == is_listed
 
 
 def test_the_figures_say_what_they_stand_on(knowledge: Knowledge, phrases: Phrases) -> None:
@@ -94,7 +94,7 @@ def test_the_figures_say_what_they_stand_on(knowledge: Knowledge, phrases: Phras
             {"crank_length_mm": 172.5, "new_crank_length_mm": 165},
             "crank length 172.5 mm",
         ),
-        ("drivetrain/chain-wear", {"chain_wear_pct": 0.75}, "chain wear 0.75 %"),
+        ("tyres/rim-width", {"tyre_width_mm": 31.75, "rim_inner_width_mm": 19}, "tyre width 31.8 mm"),
     ],
 )
 def test_what_was_given_is_repeated_about_as_finely_as_it_was_told(
@@ -107,7 +107,7 @@ def test_what_was_given_is_repeated_about_as_finely_as_it_was_told(
 def test_a_figure_that_nobody_reads_lends_no_source(knowledge: Knowledge, phrases: Phrases) -> None:
     question = asked("wheels/spoke-count", {})
     point = next(name for name, point in knowledge.briefs["wheels/spoke-count"].points.items() if point.alone)
-    pointed = replace(question.classified, point=f"wheels/spoke-count#{point}", steps=())
+    pointed = replace(question.classified, point=f"wheels/spoke-count#{point}")
     (general,) = draft([found(question, knowledge)], knowledge, phrases, 150.0)
     (made,) = draft([found(replace(question, classified=pointed), knowledge)], knowledge, phrases, 150.0)
     geometry = knowledge.sources["geometry"].cited
@@ -115,8 +115,10 @@ def test_a_figure_that_nobody_reads_lends_no_source(knowledge: Knowledge, phrase
     assert geometry not in made.reply
 
 
-def test_figures_for_scale_stand_on_nothing_that_was_given(knowledge: Knowledge, phrases: Phrases) -> None:
+def test_figures_that_stand_on_nothing_that_was_given_are_no_list(
+    knowledge: Knowledge, phrases: Phrases
+) -> None:
     told = {"tyre_pressure_kpa": 210.0}
     (made,) = draft([found(asked("tyres/pressure-for-weight", told), knowledge)], knowledge, phrases, 150.0)
-    assert "For scale" in made.reply.partition(HEADING)[2]
-    assert "What you gave" not in made.reply
+    assert any(figure.label.lower().startswith("for scale") for figure in made.finding.figures)
+    assert HEADING not in made.reply

@@ -7,16 +7,17 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from pydantic import ValidationError
 
 from knowledge.base import Knowledge
-from knowledge.brief import Brief, Check, Point
+from knowledge.brief import Brief, Caution, Point
 from knowledge.phrases import load_phrases
 from tests.asked import asked, found
 from triage.draft import draft
 from triage.pinpoint import pinpoint
 from triage.records import Classified, Message, Question
 from triage.sorter.encoder import Vectors
-from triage.sorter.points import Asked, Meant, Points, Within, points_of
+from triage.sorter.points import Asked, Meant, Points, points_of, wants_of
 
 DISH = "wheels/dish"
 TOLERANCE = Point(
@@ -40,8 +41,13 @@ def encode(texts: object) -> Vectors:
 
 
 def with_points(knowledge: Knowledge, of: str = DISH, **points: Point) -> Knowledge:
-    brief = knowledge.briefs[of].model_copy(update={"points": points})
-    return replace(knowledge, briefs={**knowledge.briefs, of: brief})
+    return changed(knowledge, knowledge.briefs[of].model_copy(update={"points": points}))
+
+
+def changed(knowledge: Knowledge, brief: Brief) -> Knowledge:
+    """With another brief, and another digest, since words that were made lately are kept by it."""
+    briefs = {**knowledge.briefs, brief.id: brief}
+    return replace(knowledge, briefs=briefs, digest=f"{knowledge.digest}{brief!r}")
 
 
 def point(asked: str) -> Point:
@@ -94,7 +100,7 @@ def test_an_ask_is_about_the_point_whose_askings_lie_nearest(
 
 def test_between_points_none_is_taken(points: Points) -> None:
     (meant,) = points.of([Asked(DISH, "how far off the rim is, says the gauge", "")])
-    assert (meant.points, meant.steps, meant.perhaps) == ((), None, None)
+    assert (meant.points, meant.perhaps) == ((), None)
     assert set(meant.likely) == {f"{DISH}#tolerance", f"{DISH}#gauge"}
 
 
@@ -104,7 +110,8 @@ def test_between_points_none_is_taken(points: Points) -> None:
         ((0.30, 0.45, 0.25), ("tolerance",), "gauge"),
         ((0.35, 0.45, 0.20), ("tolerance",), None),  # too unlikely to take up a rider's time
         ((0.10, 0.60, 0.30), ("tolerance",), None),  # sure enough
-        ((0.50, 0.20, 0.30), (), "gauge"),
+        ((0.32, 0.30, 0.38), (), "gauge"),
+        ((0.50, 0.20, 0.30), (), None),  # the general answer is likelier
         ((0.60, 0.10, 0.30), (), None),
         ((0.34, 0.36, 0.30), (), "tolerance"),
         ((0.20, 0.45, 0.35), ("tolerance", "gauge"), None),  # both are told
@@ -116,14 +123,28 @@ def test_what_may_be_meant_instead_is_the_likeliest_that_is_not_told(
     assert points.within[DISH].perhaps(np.asarray(chances, dtype=np.float32), told) == perhaps
 
 
-@pytest.mark.parametrize(("chances", "is_first"), [((0.30, 0.36, 0.34), True), ((0.40, 0.25, 0.35), False)])
-def test_what_may_be_meant_comes_first_where_it_is_likelier_than_the_general_answer(
-    points: Points, monkeypatch: pytest.MonkeyPatch, chances: tuple[float, ...], is_first: bool
+@pytest.mark.parametrize(
+    ("ask", "story", "in_order"),
+    [
+        ("how far", "", False),
+        ("lay a gauge", "", True),
+        ("a rim", "", True),  # learnt from neither
+        ("how far", "lay the gauge on", True),
+    ],
+)
+def test_whether_an_ask_wants_a_working_order_is_learnt_from_those_that_are_marked(
+    knowledge: Knowledge, points: Points, ask: str, story: str, in_order: bool
 ) -> None:
-    monkeypatch.setattr(Within, "chances", lambda _, vectors: np.tile(np.float32(chances), (len(vectors), 1)))
-    (meant,) = points.of([Asked(DISH, "how far", "")])
-    assert meant.perhaps is not None
-    assert (meant.points, meant.perhaps_first) == ((), is_first)
+    marked = (*[(f"how far {n}", False) for n in range(40)], *[(f"gauge {n}", True) for n in range(40)])
+    wants = wants_of(replace(knowledge, wants=marked), encode)
+    (meant,) = replace(points, wants=wants).of([Asked(DISH, ask, story)])
+    assert meant.in_order is in_order
+
+
+def test_where_nothing_is_marked_every_ask_gets_its_steps(knowledge: Knowledge, points: Points) -> None:
+    assert wants_of(replace(knowledge, wants=(("how far", False),)), encode) is None
+    (meant,) = replace(points, wants=None).of([Asked(DISH, "how far", "")])
+    assert meant.in_order
 
 
 SEVERAL = (
@@ -184,15 +205,12 @@ def reply_at(
     point: str,
     of: str | None = None,
     *,
-    steps: tuple[int, ...] | None = None,
     perhaps: str | None = None,
-    perhaps_first: bool = False,
+    in_order: bool = True,
     **told: object,
 ) -> str:
     question = asked(point.split("#")[0] if of is None else of, told)
-    pointed = replace(
-        question.classified, point=point, steps=steps, perhaps=perhaps, perhaps_first=perhaps_first
-    )
+    pointed = replace(question.classified, point=point, perhaps=perhaps, in_order=in_order)
     question = replace(question, classified=pointed)
     (made,) = draft([found(question, knowledge)], knowledge, load_phrases(), 150.0)
     assert made.reply is not None
@@ -214,6 +232,12 @@ def test_beside_a_verdict_the_point_follows_it(knowledge: Knowledge) -> None:
     kept = with_points(knowledge, tolerance=TOLERANCE)
     told = reply_at(kept, f"{DISH}#tolerance", dish_gap_mm=4.0)
     assert told.index("That can be put right with a spoke key") < told.index(TOLERANCE.headline)
+
+
+def test_beside_a_verdict_that_no_number_of_theirs_gave_the_point_leads(knowledge: Knowledge) -> None:
+    arm, point = "cranks/stripped-pedal-thread", TOLERANCE.model_copy(update={"cautions": ()})
+    told = reply_at(with_points(knowledge, arm, tolerance=point), f"{arm}#tolerance")
+    assert told.index(point.headline) < told.index("Force nothing;")
 
 
 def test_beside_a_no_a_point_is_not_gone_into(knowledge: Knowledge) -> None:
@@ -239,7 +263,7 @@ def test_the_point_of_another_brief_says_nothing(knowledge: Knowledge) -> None:
 def test_each_thing_that_is_answered_is_a_paragraph_of_its_own(knowledge: Knowledge) -> None:
     told = reply_at(with_points(knowledge, gauge=GAUGE), f"{DISH}#gauge").split("\n\n")
     assert told[1] == f"{GAUGE.headline} {GAUGE.say}"
-    assert told[2].startswith("In this order:")
+    assert told[2].startswith(("Please mind:", "Good", "Kind", "All"))
 
     decided = reply_at(with_points(knowledge, gauge=GAUGE), f"{DISH}#gauge", dish_gap_mm=4.0).split("\n\n")
     assert decided[1].startswith("That can be put right with a spoke key")
@@ -261,7 +285,7 @@ def test_where_a_fact_is_missing_a_point_is_said_first_and_the_fact_asked_for_on
     post = "frame-fit/post-size"
     brief = knowledge.briefs[post]
     assert not brief.safety
-    told = reply_at(with_points(knowledge, post, gauge=GAUGE), f"{post}#gauge", steps=(0, 1))
+    told = reply_at(with_points(knowledge, post, gauge=GAUGE), f"{post}#gauge")
     assert told.split("\n\n")[1] == f"{GAUGE.headline} {GAUGE.say}"
     assert "To settle it for yours, tell us: " in told
     assert brief.answers["need-more"].headline not in told
@@ -269,24 +293,45 @@ def test_where_a_fact_is_missing_a_point_is_said_first_and_the_fact_asked_for_on
     assert brief.answers["need-more"].headline in reply_at(with_points(knowledge, post), post + "#gauge")
 
 
-def test_where_a_fact_is_missing_and_it_may_hurt_the_word_of_caution_stays_first(
+def test_where_a_fact_is_missing_and_it_may_hurt_the_point_leads_and_the_word_of_caution_follows(
     knowledge: Knowledge,
 ) -> None:
     tyre = "tyres/cut-tyre"
-    told = reply_at(with_points(knowledge, tyre, gauge=GAUGE), f"{tyre}#gauge", steps=(0,))
+    told = reply_at(with_points(knowledge, tyre, gauge=GAUGE), f"{tyre}#gauge")
     paragraphs = told.split("\n\n")
-    assert "look inside before you ride" in paragraphs[1]
-    assert paragraphs[2] == f"{GAUGE.headline} {GAUGE.say}"
-    assert "What we need from you: " in told
-    assert all(check.do in told for check in knowledge.briefs[tyre].checklist)
+    assert paragraphs[1] == f"{GAUGE.headline} {GAUGE.say}"
+    assert "look inside before you ride" in paragraphs[2]
+    assert "To settle it for yours, tell us: " in told
 
 
-def test_a_look_before_riding_stays_before_a_sure_point_and_keeps_its_steps(knowledge: Knowledge) -> None:
+@pytest.mark.parametrize("headline", ["Yes, that will do.", "yes: all of it"])
+def test_no_plain_yes_stands_before_a_word_of_caution(knowledge: Knowledge, headline: str) -> None:
+    tyre, point = "tyres/cut-tyre", GAUGE.model_copy(update={"headline": headline})
+    told = reply_at(with_points(knowledge, tyre, gauge=point), f"{tyre}#gauge")
+    assert told.index("look inside before you ride") < told.index(headline)
+
+
+def test_a_look_before_riding_follows_a_point_unless_a_danger_was_told(knowledge: Knowledge) -> None:
     rim = "wheels/cracked-rim"
-    told = reply_at(with_points(knowledge, rim, gauge=GAUGE), f"{rim}#gauge", steps=(1,))
-    assert told.index("Don't ride it until") < told.index(GAUGE.headline)
-    for check in knowledge.briefs[rim].checklist:
-        assert check.do in told
+    kept = with_points(knowledge, rim, gauge=GAUGE)
+    told = reply_at(kept, f"{rim}#gauge")
+    assert told.index(GAUGE.headline) < told.index("Don't ride it until")
+    question = asked(rim, {})
+    danger = replace(
+        question.classified,
+        point=f"{rim}#gauge",
+        question=replace(question.classified.question, flags=("danger",)),
+    )
+    (made,) = draft([found(replace(question, classified=danger), kept)], kept, load_phrases(), 150.0)
+    assert made.reply is not None
+    assert made.reply.index("Don't ride it until") < made.reply.index(GAUGE.headline)
+
+
+def test_a_stop_is_not_said_twice(knowledge: Knowledge) -> None:
+    rim, stop = "wheels/cracked-rim", GAUGE.model_copy(update={"headline": "Don't ride it; the rim is done."})
+    told = reply_at(with_points(knowledge, rim, gauge=stop), f"{rim}#gauge")
+    assert stop.headline in told
+    assert "Don't ride it until" not in told.partition("Please mind:")[0]
 
 
 def test_what_may_be_meant_instead_follows_the_answer_and_says_so(knowledge: Knowledge) -> None:
@@ -298,16 +343,18 @@ def test_what_may_be_meant_instead_follows_the_answer_and_says_so(knowledge: Kno
     assert "needed" not in reply_at(kept, f"{DISH}#gauge", perhaps="wheels/wheel-truing#other")
 
 
-def test_what_is_likelier_meant_stands_before_what_is_said_in_general(knowledge: Knowledge) -> None:
+def test_what_may_be_meant_stands_before_what_is_said_in_general_and_may_leave_it_one_sentence(
+    knowledge: Knowledge,
+) -> None:
     other = GAUGE.model_copy(update={"headline": "A gauge isn't needed.", "say": "Turn the wheel round."})
     kept, nowhere = with_points(knowledge, other=other), f"{DISH}#none"
-    told = reply_at(kept, nowhere, perhaps=f"{DISH}#other", perhaps_first=True).split("\n\n")
+    told = reply_at(kept, nowhere, perhaps=f"{DISH}#other", in_order=False).split("\n\n")
     assert told[1] == "A gauge isn't needed. Turn the wheel round."
     assert told[2].startswith("Seat the wheel afresh;")
+    assert "Dish is what makes the rim stand midway" not in "".join(told)
+    assert "Dish is what makes the rim stand midway" in reply_at(kept, nowhere, perhaps=f"{DISH}#other")
     assert "needed" not in reply_at(kept, nowhere)
-    behind = reply_at(kept, nowhere, perhaps=f"{DISH}#other")
-    assert behind.index("Seat the wheel afresh;") < behind.index("A gauge isn't needed.")
-    decided = reply_at(kept, nowhere, perhaps=f"{DISH}#other", perhaps_first=True, dish_gap_mm=4.0)
+    decided = reply_at(kept, nowhere, perhaps=f"{DISH}#other", dish_gap_mm=4.0)
     assert decided.index("That can be put right with a spoke key") < decided.index("A gauge isn't needed.")
 
 
@@ -324,40 +371,80 @@ def test_what_may_be_meant_instead_is_held_back_behind_a_no_that_it_is_not_writt
     assert told.index("don't ride that") < told.index("Carry a spare.")
 
 
-def test_only_the_steps_that_belong_to_a_point_are_told(knowledge: Knowledge) -> None:
+def named(knowledge: Knowledge, of: str = DISH, **changes: object) -> Knowledge:
+    """A brief whose first and third step and second caution have names, with a point that calls them."""
+    brief = knowledge.briefs[of]
+    steps = tuple(
+        check.model_copy(update={"name": {0: "first", 2: "third"}.get(n)})
+        for n, check in enumerate(brief.checklist)
+    )
+    cautions = (
+        Caution(say="Mind the first."),
+        Caution(say="Mind the second.", name="second"),
+        Caution(say="Mind the third."),
+    )
+    point = GAUGE.model_copy(update={"steps": ("third", "first"), "cautions": ("second",), **changes})
+    update = {"checklist": steps, "cautions": cautions, "points": {"gauge": point}}
+    return changed(knowledge, brief.model_copy(update=update))
+
+
+def test_only_the_steps_and_cautions_that_belong_to_a_point_are_told_in_the_order_of_the_brief(
+    knowledge: Knowledge,
+) -> None:
     first, second, third, *_ = knowledge.briefs[DISH].checklist
-    told = reply_at(with_points(knowledge, gauge=GAUGE), f"{DISH}#gauge", steps=(0, 2))
+    told = reply_at(named(knowledge), f"{DISH}#gauge")
     assert f"1. {first.sentence}" in told
     assert f"2. {third.sentence}" in told
     assert second.do not in told
-    assert "In this order" not in reply_at(with_points(knowledge, gauge=GAUGE), f"{DISH}#gauge", steps=())
+    assert "Please mind:\n- Mind the second.\n" in told
+    assert "In this order" not in reply_at(named(knowledge, steps=()), f"{DISH}#gauge")
+    assert f"One thing to do: {first.sentence}" in reply_at(
+        named(knowledge, steps=("first",)), f"{DISH}#gauge"
+    )
+
+
+def test_where_a_point_names_no_caution_a_matter_of_safety_keeps_its_first(knowledge: Knowledge) -> None:
+    assert "Please mind" not in reply_at(named(knowledge, cautions=()), f"{DISH}#gauge")
+    rim = "wheels/cracked-rim"
+    told = reply_at(named(knowledge, rim, cautions=()), f"{rim}#gauge")
+    assert "- Mind the first.\n- If anything is in doubt" in told
+    assert "Mind the second." not in told
+    every = reply_at(named(knowledge, rim, cautions=None), f"{rim}#gauge")
+    assert "- Mind the first.\n- Mind the second.\n- Mind the third.\n" in every
+
+
+def test_a_few_sentences_come_without_steps_that_are_anothers(knowledge: Knowledge) -> None:
+    kept, nowhere = named(knowledge), f"{DISH}#none"
+    first, second, third, *_ = (check.sentence for check in knowledge.briefs[DISH].checklist)
+    assert second in reply_at(kept, nowhere, in_order=False)
+    told = reply_at(kept, nowhere, in_order=False, perhaps=f"{DISH}#gauge")
+    assert (first in told, second in told, third in told) == (True, False, True)
+    assert second in reply_at(kept, nowhere, perhaps=f"{DISH}#gauge")
+
+
+def test_a_no_comes_without_steps_where_a_few_sentences_are_wanted(knowledge: Knowledge) -> None:
+    spoke = "wheels/broken-spoke"
+    last = knowledge.briefs[spoke].checklist[-1].do
+    assert last in reply_at(knowledge, f"{spoke}#none", spokes_broken="several")
+    assert last not in reply_at(knowledge, f"{spoke}#none", spokes_broken="several", in_order=False)
 
 
 @pytest.mark.parametrize(
-    ("steps", "kept"),
+    ("changes", "wrong"),
     [
-        (("look how far it stands", "wash it", "lay a gauge on it", "how far now, by the gauge"), (0, 3)),
-        (("look how far it stands", "wash it", "dry it"), ()),
-        (("how far it stands",) * 7, (0, 1, 2, 3, 4)),
-        (("how far it stands", "wash it", "dry it", "If it isn't, see how far"), (0, 2, 3)),
+        ({"steps": ["nowhere"]}, "points.gauge: no nowhere in checklist, which names first"),
+        ({"cautions": ["nowhere"]}, "points.gauge: no nowhere in cautions, which names none"),
     ],
 )
-def test_a_step_belongs_to_a_point_that_it_lies_near(
-    knowledge: Knowledge,
-    tmp_path: object,
-    monkeypatch: pytest.MonkeyPatch,
-    steps: tuple[str, ...],
-    kept: tuple[int, ...],
+def test_a_name_that_nothing_has_is_a_fault(
+    knowledge: Knowledge, changes: dict[str, object], wrong: str
 ) -> None:
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
-    brief = knowledge.briefs[DISH].model_copy(
-        update={
-            "examples": ("rim one", "rim two"),
-            "checklist": tuple(Check(do=step) for step in steps),
-            "points": {"tolerance": point("how far off")},
-        }
-    )
-    points = points_of(replace(knowledge, briefs={DISH: brief}), encode, lambda: encode, "test")
-    assert points is not None
-    (meant,) = points.of([Asked(DISH, "how far off", "")])
-    assert meant.steps == kept
+    brief = knowledge.briefs[DISH].model_dump(by_alias=True)
+    brief["checklist"] = [{"do": "Look at it.", "name": "first"}]
+    brief["cautions"] = ["Mind the first."]
+    brief["points"] = {"gauge": TOLERANCE.model_dump() | changes}
+    with pytest.raises(ValidationError, match=wrong):
+        Brief.model_validate(brief)
+    brief["checklist"] *= 2
+    with pytest.raises(ValidationError, match="checklist: first stands twice"):
+        Brief.model_validate(brief)

@@ -94,7 +94,7 @@ def test_whatever_is_left_out_there_is_no_unsafe_yes_and_no_lost_caution(brief):
         assert finding.verdict != "yes" or not open_facts
         assert finding.verdict != "yes" or not finding.asks
         for ready in made.ready:
-            assert all(caution in ready.reply for caution in brief.cautions if "{" not in caution)
+            assert all(one.say in ready.reply for one in brief.cautions if "{" not in one.say)
         assert len(made.cautions) >= 1
         told = " ".join(made.cautions).lower()
         assert brief.see.lower() in told or ("qualified" in told and PERSONS & set(re.findall(r"\w+", told)))

@@ -84,7 +84,7 @@ def test_every_caution_that_is_deleted_is_pointed_out(name: str, where: str, lin
 def test_no_caution_of_any_brief_can_be_deleted_unseen(knowledge, lines: Lines) -> None:
     for brief in knowledge.briefs.values():
         # One that hangs on what was told, as it reads where that was.
-        cautions = [re.sub(r"\{%.*?%\}", "", caution) for caution in brief.cautions]
+        cautions = [re.sub(r"\{%.*?%\}", "", caution.say) for caution in brief.cautions]
         texts = {
             "script": for_the_ear(" ".join(cautions)),
             "reply": "\n".join(f"- {one}" for one in cautions),

@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 import pytest
 
+from knowledge.brief import Caution
 from knowledge.load import load
 from tests.conftest import ROOT
 from triage.ledger import Filter, Person, open_ledger
@@ -95,7 +96,9 @@ def test_another_part_row_takes_the_sign_off_and_says_so(bench, question):
 def test_a_changed_caution_takes_the_sign_off_and_the_draft_carries_it(bench, question):
     sign(bench, EDITOR, question, 0)
     key = "drivetrain/derailleur-capacity"
-    brief = bench.knowledge.briefs[key].model_copy(update={"cautions": ("Never shift under full load.",)})
+    brief = bench.knowledge.briefs[key].model_copy(
+        update={"cautions": (Caution(say="Never shift under full load."),)}
+    )
 
     lost = look_again(changed(bench, briefs=MappingProxyType({**bench.knowledge.briefs, key: brief})))
 
@@ -106,7 +109,7 @@ def test_a_changed_caution_takes_the_sign_off_and_the_draft_carries_it(bench, qu
 def test_another_brief_changing_leaves_the_signature(bench, question):
     sign(bench, EDITOR, question, 0)
     key = "tyres/rim-width"
-    brief = bench.knowledge.briefs[key].model_copy(update={"cautions": ("Mind the bead.",)})
+    brief = bench.knowledge.briefs[key].model_copy(update={"cautions": (Caution(say="Mind the bead."),)})
 
     assert look_again(changed(bench, briefs=MappingProxyType({**bench.knowledge.briefs, key: brief}))) == []
 

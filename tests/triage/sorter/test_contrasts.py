@@ -64,7 +64,7 @@ def test_what_speaks_of_another_thing(
 def test_little_is_left_of_a_point_that_speaks_of_another_thing() -> None:
     none = np.zeros((1, 1), dtype=np.float32)
     within = Within(
-        ("", "nick-in-carbon", "how-deep"), none, none, none, none, none, none, frozenset(),
+        ("", "nick-in-carbon", "how-deep"), none, none, none, none,
         (frozenset(), frozenset({CARBON}), frozenset()),
     )  # fmt: skip
     chances = np.asarray([[0.2, 0.6, 0.2]], dtype=np.float32)
