@@ -11,6 +11,7 @@ from knowledge.load import load
 from knowledge.phrases import Phrases
 from tests.asked import asked, found
 from triage.draft import draft
+from triage.record_line import as_line
 from triage.shown import of_figure
 
 EXPLAINED = [brief.id for brief in load().briefs.values() if "explain" in brief.answers and brief.figures]
@@ -122,3 +123,14 @@ def test_figures_that_stand_on_nothing_that_was_given_are_no_list(
     (made,) = draft([found(asked("tyres/pressure-for-weight", told), knowledge)], knowledge, phrases, 150.0)
     assert any(figure.label.lower().startswith("for scale") for figure in made.finding.figures)
     assert HEADING not in made.reply
+
+
+def test_a_mail_names_a_few_sources_and_offers_the_rest(knowledge: Knowledge, phrases: Phrases) -> None:
+    brief = knowledge.briefs["cranks/arm-works-loose"]
+    (made,) = draft([found(asked(brief.id, {}), knowledge)], knowledge, phrases, 150.0)
+    named = made.reply.partition("Figures from: ")[2].partition(".\n")[0]
+    ids = as_line(made, knowledge)["sources"]
+    cited = [source for source in map(knowledge.sources.__getitem__, ids) if not source.is_memory]
+    assert len(cited) > 4
+    assert sum(source.cited in named for source in cited) == 4
+    assert named.rstrip(".").endswith(f"; {len(cited) - 4} more on request")

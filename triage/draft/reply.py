@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from triage.draft.said import Said, ToldFigure
 from triage.draft.sentences import paragraphs_of
@@ -22,6 +22,8 @@ MOST_WORDS = 90
 GIVEN: tuple[tuple[str, Origin], ...] = (("What you gave:", "rider"), ("From our lists of parts:", "part"))
 FOR_AN_ANSWER, FOR_ONES_OWN = "What we need from you: ", "To settle it for yours, tell us: "
 ONE_STEP = "One thing to do: "
+MOST_SOURCES = 4
+"""A mail names so many, those of what decides first; the sheet has them all."""
 FROM_MEMORY = "Some of it is from memory, so measure or look it up before you rely on it."
 
 
@@ -184,6 +186,11 @@ def _written_ask(ask: Ask, number: int, first: str) -> str:
     return "\n".join(lines)
 
 
+def _and_more(cited: Sequence[str]) -> str:
+    more = len(cited) - MOST_SOURCES
+    return f"; {more} more on request" if more > 0 else ""
+
+
 def _source_lines(said: Said) -> str:
     ids: list[str] = []
     for figure in said.figures:
@@ -193,7 +200,7 @@ def _source_lines(said: Said) -> str:
     ids.extend(said.brief.sources)
     named = [said.knowledge.sources[i] for i in dict.fromkeys(ids) if i in said.knowledge.sources]
     cited = [source.cited for source in named if not source.is_memory]
-    lines = [f"Figures from: {'; '.join(cited)}."] if cited else []
+    lines = [f"Figures from: {'; '.join(cited[:MOST_SOURCES])}{_and_more(cited)}."] if cited else []
     if len(cited) < len(named):
         lines.append(FROM_MEMORY)
     return " ".join(lines)
