@@ -141,7 +141,8 @@ class Point(Part):
 
     With `alone` the brief's own explanation is left out even where it gives what the rider's numbers come to. Only with `beside_a_no` it is
     said after a "not recommended", so it must be written to stand there. `steps` and `cautions` name those of the brief that belong to
-    it: no step where none is named, and every caution where `cautions` isn't given at all.
+    it: no step where none is named, and every caution where `cautions` isn't given at all. One that `settles` is a whole answer without
+    the facts that the brief's verdict hangs on, so none of them is asked for.
     """
 
     asked: Annotated[tuple[Text, ...], Field(min_length=5)]
@@ -149,6 +150,7 @@ class Point(Part):
     say: str | None = None
     alone: bool = False
     beside_a_no: bool = False
+    settles: bool = False
     steps: tuple[Name, ...] = ()
     cautions: tuple[Name, ...] | None = None
 

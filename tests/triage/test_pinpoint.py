@@ -429,6 +429,29 @@ def test_a_no_comes_without_steps_where_a_few_sentences_are_wanted(knowledge: Kn
     assert last not in reply_at(knowledge, f"{spoke}#none", spokes_broken="several", in_order=False)
 
 
+def test_a_point_that_is_a_whole_answer_asks_for_nothing_and_leaves_nothing_open(
+    knowledge: Knowledge,
+) -> None:
+    tyre, whole = "tyres/cut-tyre", GAUGE.model_copy(update={"settles": True})
+    for point, verdict, asks in ((GAUGE, "need-more", True), (whole, "explain", False)):
+        kept = with_points(knowledge, tyre, gauge=point)
+        question = asked(tyre, {})
+        pointed = replace(question, classified=replace(question.classified, point=f"{tyre}#gauge"))
+        finding = found(pointed, kept)
+        assert (finding.verdict, bool(finding.asks), bool(finding.ready)) == (verdict, asks, asks)
+    told = reply_at(kept, f"{tyre}#gauge")
+    assert told.split("\n\n")[1] == f"{GAUGE.headline} {GAUGE.say}"
+    assert "look inside before you ride" not in told
+    assert "have a qualified" in told or "qualified bicycle mechanic" in told
+
+
+def test_what_hangs_on_a_fact_is_asked_for_if_any_of_several_points_does(knowledge: Knowledge) -> None:
+    tyre, whole = "tyres/cut-tyre", GAUGE.model_copy(update={"settles": True})
+    kept, question = with_points(knowledge, tyre, gauge=GAUGE, whole=whole), asked(tyre, {})
+    both = replace(question.classified, point=f"{tyre}#whole", more_points=(f"{tyre}#gauge",))
+    assert found(replace(question, classified=both), kept).verdict == "need-more"
+
+
 @pytest.mark.parametrize(
     ("changes", "wrong"),
     [

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from knowledge.base import Knowledge
+from knowledge.brief import Point
 from triage.decide.asked import Asked, Found, kept_findings
 from triage.decide.asks import ask_for, asks
 from triage.decide.figures import figures
@@ -41,9 +42,26 @@ def decide(questions: Sequence[Matched], knowledge: Knowledge) -> list[Finding]:
         kept.keep(one, made)
         found[one] = made
     return [
-        _for_a_person(question) if one is None else found[one].told_by(question)
+        _for_a_person(question) if one is None else _settled(found[one].told_by(question), knowledge)
         for question, one in zip(questions, asked, strict=True)
     ]
+
+
+def _settled(finding: Finding, knowledge: Knowledge) -> Finding:
+    """Where facts are missing, but what was asked doesn't hang on them, nothing is left open and nothing asked back."""
+    if finding.verdict != "need-more" or any(ask.again for ask in finding.asks):
+        return finding
+    points = _points(finding.matched, knowledge)
+    if not points or not all(point.settles for point in points):
+        return finding
+    return replace(finding, verdict="explain", sureness="sure", asks=(), ready=(), decider_sources=())
+
+
+def _points(matched: Matched, knowledge: Knowledge) -> list[Point]:
+    """What is asked within the brief."""
+    brief, classified = knowledge.briefs[matched.brief or ""], matched.extracted.classified
+    named = [one.partition("#") for one in (classified.point, *classified.more_points) if one is not None]
+    return [brief.points[name] for of, _, name in named if of == brief.id and name in brief.points]
 
 
 def _worked_out(asked: Sequence[Asked], knowledge: Knowledge) -> list[Found]:

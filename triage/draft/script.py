@@ -296,10 +296,15 @@ _ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", 
 
 
 def _in_order(steps: Sequence[str]) -> str:
+    if len(steps) == 1:
+        return f"And one thing to do: {_lowered(steps[0])}"
     told = []
     for number, step in enumerate(steps[: len(_ORDINALS)]):
-        lead = _ORDINALS[number] if number < len(steps) - 1 or len(steps) == 1 else "Last"
-        first = step.split()[0]
-        lowered = step if first.isupper() or first == "I" else step[:1].lower() + step[1:]
-        told.append(f"{lead}, {lowered}")
+        lead = _ORDINALS[number] if number < len(steps) - 1 else "Last"
+        told.append(f"{lead}, {_lowered(step)}")
     return " ".join(told)
+
+
+def _lowered(step: str) -> str:
+    first = step.split()[0]
+    return step if first.isupper() or first == "I" else step[:1].lower() + step[1:]
