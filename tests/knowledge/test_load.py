@@ -92,6 +92,8 @@ def test_a_fault_of_a_brief_is_named_with_its_line_and_field(desk, change, line,
         ("sources.csv", "id,title,basis\nown,Own,rumour\n", 'basis: unknown "rumour"'),
         ("briefs/tires/x.yaml", BRIEF, 'Did you mean "tyres"?'),
         ("contrasts.csv", "contrast,value,unsaid,words\nmaterial,bamboo,perhaps,bamboo\n", 'expected yes or no, found "perhaps"'),
+        ("wants.csv", "wants,text\nperhaps,how do I true it\n", 'wants.csv:2: wants: expected order or words, found "perhaps"'),
+        ("wants.csv", "wants,text\norder,\n", "wants.csv:2: text: is empty"),
         ("contrasts.csv", "contrast,value,unsaid,words\nmaterial,bamboo,yes,\n", "contrasts.csv:2: words: is empty"),
         ("contrasts.csv", "contrast,value,unsaid,words\nmaterial,,yes,bamboo\n", "contrasts.csv:2: contrast, value: is empty"),
         (
@@ -120,6 +122,19 @@ def test_a_desks_own_contrast_replaces_ours_of_that_value(desk):
     assert troubles == []
     assert (found["carbon"].words, found["carbon"].goes_unsaid) == (("black stuff",), False)
     assert {"bamboo", "steel"} <= set(found)
+
+
+def test_a_desks_own_asking_is_marked_beside_ours_and_instead_of_one_of_ours(desk):
+    desk("sources.csv", "id,title,basis\ndemo,Our own demonstration,demo\n")
+    ours = load().wants
+    text, in_order = ours[0]
+    folder = desk("wants.csv", f'wants,text\nwords,"{text}"\norder,my very own asking\n')
+
+    knowledge, troubles = examine(folder)
+
+    assert (troubles, in_order) == ([], True)
+    found = dict(knowledge.wants)
+    assert (found[text], found["my very own asking"], len(found)) == (False, True, len(ours) + 1)
 
 
 def test_all_faults_are_told_together_and_nothing_is_run(desk):
