@@ -48,6 +48,7 @@ _LOST = (
     "connection is closed",
     "connection refused",
     "connection is lost",
+    "pipeline mode",  # the driver was cut off between sending a batch and reading what came of it
 )
 
 
