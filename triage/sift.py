@@ -30,8 +30,9 @@ LEAST_OUTSIDE_FOR_AN_ASK = 0.85
 """The same for a message that names a bicycle's part and asks what to do about it: it takes more to set that aside."""
 MOST_OUTSIDE, MOST_OUTSIDE_OF_A_BICYCLE = 0.05, 0.08
 """Up to here a message without an ask is taken for one, some riders state their trouble and stop; and where it names a part."""
-MOST_OUTSIDE_OF_A_DANGER = 0.3
-"""The same where it tells of a danger: a person who looks in vain costs less than one that nobody answers."""
+MOST_OUTSIDE_OF_A_DANGER = 0.6
+"""The same where it tells of a danger: a person who looks in vain costs less than one that nobody answers. Of 724 real messages two more
+are taken up than up to 0.3, both of them ours."""
 SURE_OF_ITS_BRIEF, MOST_OUTSIDE_OF_WHAT_IS_SURE = 0.6, 0.25
 """The same for who tells of a part's trouble that so surely is one of those that are answered: "second gear slips, it sucks".
 Of 500 real messages three more are taken up, two of them ours."""

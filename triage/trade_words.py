@@ -21,7 +21,7 @@ _BICYCLES = (
 )
 _KINDS_AND_PARTS = """
 fixie singlespeed
-wheels? wheelsets? rims? spokes? nipples? hubs? freehubs? freewheels? axles? skewers?
+wheels? wheelsets? rims? spokes? nipples? hubs? hubgears? freehubs? freewheels? axles? skewers?
 tyres? tires? tubes? tubulars? tubs? clinchers? tubeless sealant valves? punctures?
 brakes? braking callipers? calipers? rotors? discs? pads? levers? hoods cantis? cantilevers? hoses?
 chains? chainrings? chainsets? cassettes? sprockets? cogs? derailleurs? mechs? shifters? shifting gears? gearing hangers?

@@ -403,12 +403,17 @@ def test_only_the_steps_and_cautions_that_belong_to_a_point_are_told_in_the_orde
     )
 
 
-def test_where_a_point_names_no_caution_a_matter_of_safety_keeps_its_first(knowledge: Knowledge) -> None:
+def test_a_matter_of_safety_keeps_its_first_caution_where_a_point_names_none_and_beside_a_stop(
+    knowledge: Knowledge,
+) -> None:
     assert "Please mind" not in reply_at(named(knowledge, cautions=()), f"{DISH}#gauge")
     rim = "wheels/cracked-rim"
     told = reply_at(named(knowledge, rim, cautions=()), f"{rim}#gauge")
     assert "- Mind the first.\n- If anything is in doubt" in told
     assert "Mind the second." not in told
+    assert "- Mind the first.\n- Mind the second.\n" in reply_at(named(knowledge, rim), f"{rim}#gauge")
+    harmless = reply_at(named(knowledge), f"{DISH}#gauge")
+    assert "Mind the first." not in harmless
     every = reply_at(named(knowledge, rim, cautions=None), f"{rim}#gauge")
     assert "- Mind the first.\n- Mind the second.\n- Mind the third.\n" in every
 

@@ -306,7 +306,7 @@ def test_a_motorcycle_that_is_worked_on_is_none_of_ours_however_its_rust_looks(
     assert sifted(message(text), text, 0.001).is_question is is_ours
 
 
-@pytest.mark.parametrize(("outside", "taken_up"), [(0.2, True), (0.5, False)])
+@pytest.mark.parametrize(("outside", "taken_up"), [(0.2, True), (0.5, True), (0.7, False)])
 def test_a_danger_that_is_only_told_is_taken_up(
     message: Callable[..., Message], outside: float, taken_up: bool
 ) -> None:

@@ -886,6 +886,12 @@ def test_which_without_a_mark_still_asks(message, ask):
     assert _asked(message, ask) == [ask]
 
 
+@pytest.mark.parametrize("ask", ["Can this be right, I only rode it twice.", "could that be true of all cones"])
+def test_who_doubts_what_they_were_told_asks(message, ask):
+    told = "The shop says that with worn cones the whole hub is done."
+    assert ask in _asked(message, f"{told} {ask}")[0]
+
+
 def test_a_title_is_one_ask_with_what_it_is_the_title_of(message):
     text = "How long? How long should a rear hub run before it wants new grease?"
     assert _asked(message, text) == [text]

@@ -498,13 +498,18 @@ class Said:
 
     @cached_property
     def _own_cautions(self) -> tuple[str, ...]:
-        """The brief's cautions as they are written: those that belong to the points, and of a matter of safety one at the least."""
+        """The brief's cautions as they are written: those that belong to the points. Of a matter of safety the first one is told where
+        nothing else is, and whenever it begins with a stop.
+        """
         cautions = self.brief.cautions
         named = [point.cautions for point in self.points]
         if named and None not in named:
             names = {name for one in named for name in one or ()}
-            least = cautions[:1] if self.brief.safety else ()
-            cautions = tuple(caution for caution in cautions if caution.name in names) or least
+            told = [caution for caution in cautions if caution.name in names]
+            stops = self.told.verdict in ("inspect-first", "not-recommended")
+            if self.brief.safety and (stops or not told):
+                told = [caution for caution in cautions if caution in told or caution is cautions[0]]
+            cautions = tuple(told)
         return tuple(caution.say for caution in cautions)
 
     @property
