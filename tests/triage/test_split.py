@@ -886,7 +886,9 @@ def test_which_without_a_mark_still_asks(message, ask):
     assert _asked(message, ask) == [ask]
 
 
-@pytest.mark.parametrize("ask", ["Can this be right, I only rode it twice.", "could that be true of all cones"])
+@pytest.mark.parametrize(
+    "ask", ["Can this be right, I only rode it twice.", "could that be true of all cones"]
+)
 def test_who_doubts_what_they_were_told_asks(message, ask):
     told = "The shop says that with worn cones the whole hub is done."
     assert ask in _asked(message, f"{told} {ask}")[0]
