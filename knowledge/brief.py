@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
@@ -237,22 +236,6 @@ class Brief(Part):
             raise ValueError("safety: a safety matter needs harm, see and cautions")
         return self
 
-    @model_validator(mode="after")
-    def _names_that_exist(self) -> Brief:
-        for kind, parts in (("checklist", self.checklist), ("cautions", self.cautions)):
-            names = [part.name for part in parts if part.name is not None]
-            twice = [name for name, count in Counter(names).items() if count > 1]
-            if twice:
-                raise ValueError(f"{kind}: {twice[0]} stands twice")
-            for point, given in self.points.items():
-                named = given.steps if kind == "checklist" else given.cautions or ()
-                unknown = [name for name in named if name not in names]
-                if unknown:
-                    raise ValueError(
-                        f"points.{point}: no {unknown[0]} in {kind}, which names {', '.join(names) or 'none'}"
-                    )
-        return self
-
     def possible_verdicts(self) -> set[str]:
         """Every verdict that the deciders can give, each of which needs an answer; a fixed one stands where they are silent."""
         if self.verdict is not None and not self.deciders:
@@ -264,3 +247,9 @@ class Brief(Part):
             if decider.otherwise is not None:
                 found.add(decider.otherwise.verdict)
         return found | {"need-more"} if self.verdict is None else found
+
+
+def points_within(brief: Brief, *identities: str | None) -> tuple[str, ...]:
+    """The names of those, such as "wheels/dish#tolerance", that are this brief's points; another brief's are nothing here."""
+    named = [one.partition("#") for one in identities if one is not None]
+    return tuple(point for identity, _, point in named if identity == brief.id and point in brief.points)

@@ -48,6 +48,7 @@ def check_brief(brief: Brief, knowledge: Knowledge, lined: Lined, file: str) -> 
         yield trouble(("answers",), f"no answer for the verdict {verdict}", "Every verdict needs one.")
     yield from _check_texts(brief, names, trouble)
     yield from _check_openings(brief, trouble)
+    yield from _check_belonging(brief, trouble)
     for key, listed, known in (
         ("sources", brief.sources, list(knowledge.sources)),
         ("terms", brief.terms, list(knowledge.terms)),
@@ -162,6 +163,22 @@ def _check_texts(brief: Brief, names: set[str], trouble: MakeTrouble) -> Iterato
         fault = wording.fault_of(text, names)
         if fault:
             yield trouble(path, fault, f"Known here: {', '.join(sorted(names)) or 'nothing'}.")
+
+
+def _check_belonging(brief: Brief, trouble: MakeTrouble) -> Iterator[Trouble]:
+    """The steps and cautions that points call must have these names, each once."""
+    steps, cautions = [step.name for step in brief.checklist], [caution.name for caution in brief.cautions]
+    for key, given in (("checklist", steps), ("cautions", cautions)):
+        for index, name in enumerate(given):
+            if name is not None and given.count(name) > 1:
+                yield trouble((key, index, "name"), f"{name} stands twice", "Give each a name of its own.")
+    for point, told in brief.points.items():
+        for key, called, given in (("steps", told.steps, steps), ("cautions", told.cautions or (), cautions)):
+            names = [name for name in given if name is not None]
+            for name in called:
+                if name not in names:
+                    remedy = nearest(name, names) or "Name one of the brief's that way, or leave it out."
+                    yield trouble(("points", point, key), f'no "{name}" among the {key}', remedy)
 
 
 def texts_of(brief: Brief) -> Iterator[tuple[Path, str]]:

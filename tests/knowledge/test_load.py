@@ -145,6 +145,27 @@ def test_all_faults_are_told_together_and_nothing_is_run(desk):
         load(folder)
 
 
+@pytest.mark.parametrize(
+    ("steps", "called", "line", "told"),
+    [
+        ("[{do: Look., name: look}]", "steps: [lok]", 19, 'points.why.steps: no "lok" among the steps\n    Did you mean "look"?'),
+        ("[{do: Look.}]", "cautions: [mind]", 19, 'points.why.cautions: no "mind" among the cautions\n    Name one of'),
+        ("[{do: Look., name: a}, {do: Turn., name: a}]", "steps: [a]", 17, "checklist.1.name: a stands twice\n    Give each"),
+    ],
+)  # fmt: skip
+def test_a_point_calls_steps_and_cautions_by_names_that_the_brief_gives(desk, steps, called, line, told):
+    asked = "[why one, why two, why three, why four, why five]"
+    points = f"points:\n  why: {{asked: {asked}, headline: The spring does it., {called}}}\n"
+    folder = desk("briefs/drivetrain/test.yaml", f"{BRIEF}checklist: {steps}\n{points}")
+    desk("sources.csv", "id,title,basis\ndemo,Our own demonstration,demo\n")
+
+    with pytest.raises(KnowledgeError) as raised:
+        load(folder)
+
+    assert told in str(raised.value)
+    assert f"test.yaml:{line}: " in str(raised.value)
+
+
 def test_a_desks_own_row_replaces_ours_and_its_brief_joins_ours(desk):
     desk("briefs/drivetrain/test.yaml", BRIEF)
     folder = desk("sources.csv", "id,title,basis\ndemo,Our own demonstration,demo\n")

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from knowledge.base import Knowledge
-from knowledge.brief import Point
+from knowledge.brief import points_within
 from triage.decide.asked import Asked, Found, kept_findings
 from triage.decide.asks import ask_for, asks
 from triage.decide.figures import figures
@@ -51,17 +51,11 @@ def _settled(finding: Finding, knowledge: Knowledge) -> Finding:
     """Where facts are missing, but what was asked doesn't hang on them, nothing is left open and nothing asked back."""
     if finding.verdict != "need-more" or any(ask.again for ask in finding.asks):
         return finding
-    points = _points(finding.matched, knowledge)
-    if not points or not all(point.settles for point in points):
+    brief, classified = knowledge.briefs[finding.matched.brief or ""], finding.matched.extracted.classified
+    named = points_within(brief, classified.point, *classified.more_points)
+    if not named or not all(brief.points[name].settles for name in named):
         return finding
     return replace(finding, verdict="explain", sureness="sure", asks=(), ready=(), decider_sources=())
-
-
-def _points(matched: Matched, knowledge: Knowledge) -> list[Point]:
-    """What is asked within the brief."""
-    brief, classified = knowledge.briefs[matched.brief or ""], matched.extracted.classified
-    named = [one.partition("#") for one in (classified.point, *classified.more_points) if one is not None]
-    return [brief.points[name] for of, _, name in named if of == brief.id and name in brief.points]
 
 
 def _worked_out(asked: Sequence[Asked], knowledge: Knowledge) -> list[Found]:

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple, TypeVar, cast
 
 from knowledge import wording
 from knowledge.base import Knowledge
-from knowledge.brief import Answer, Brief, Check, Point
+from knowledge.brief import Answer, Brief, Check, Point, points_within
 from knowledge.once import once_for_each
 from knowledge.phrases import Phrases
 from triage.draft.limits import Limits
@@ -101,8 +101,8 @@ class Told(NamedTuple):
         question, classified = finding.question, finding.matched.extracted.classified
         return cls(
             brief.id,
-            _points_of(brief, classified.point, *classified.more_points),
-            next(iter(_points_of(brief, classified.perhaps)), None),
+            points_within(brief, classified.point, *classified.more_points),
+            next(iter(points_within(brief, classified.perhaps)), None),
             classified.in_order,
             finding.verdict,
             finding.sureness,
@@ -121,12 +121,6 @@ class Told(NamedTuple):
             _hold_off(brief, question.flags, phrases),
             phrases.maker_first,
         )
-
-
-def _points_of(brief: Brief, *identities: str | None) -> tuple[str, ...]:
-    """The names of those that are this brief's points; what was read as asked within another one is nothing here."""
-    named = [one.partition("#") for one in identities if one is not None]
-    return tuple(point for identity, _, point in named if identity == brief.id and point in brief.points)
 
 
 def _own_figures(figures: Iterable[FigureResult]) -> frozenset[str]:
@@ -270,12 +264,12 @@ class Said:
 
     @property
     def _headline_follows(self) -> bool:
-        """Whether the brief's own answer in one sentence is said behind a point: a verdict is, but for a stop that the point tells too."""
+        """Whether the brief's own answer in one sentence is said behind a point: a verdict is, but for a stop that both open with."""
         if self._first is None or self.answer is None:
             return False
         if self._is_open:
             return self._perhaps_leads
-        return not (_STOPS.search(self._first.told) and _STOPS.search(self.answer.headline))
+        return not (_STOPS.search(self._first.headline) and _STOPS.search(self.answer.headline))
 
     @property
     def _points_say_it_all(self) -> bool:
@@ -556,8 +550,10 @@ def _names_the_rider(_: Knowledge) -> Callable[[Brief], bool]:
 
 
 _SAYS_YES = re.compile(r"yes\b", re.IGNORECASE)
+# A whole stop: "don't ride it hard" and "never use a hammer" are none.
 _STOPS = re.compile(
-    r"\b(?:(?:don['’]t|do not|never|stop) (?:\w+ )?(?:rid|us)(?:e|ing)\b|(?:isn['’]t|aren['’]t|not) (?:ridden|used|charged)\b|walk it\b)",
+    r"\b(?:(?:don['’]t|do not|never|stop) (?:\w+ )?(?:ride|riding)\b|(?:isn['’]t|aren['’]t|not) ridden\b)"
+    r"(?! (?:(?:it|on it|that|them) )?(?:so )?(?:hard|fast|far|long|standing|downhill|down|before it|when|without|with|in|at|over)\b)",
     re.IGNORECASE,
 )
 _PERSONS = re.compile(
