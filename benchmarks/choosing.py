@@ -52,7 +52,7 @@ def marked_asks(place: Path = ASKS) -> list[Marked]:
 
 
 def chosen(sorter: Sorter, asks: Sequence[Marked]) -> list[str]:
-    """The text that comes first for each ask: the point it asks about in its likeliest brief, or the brief's general answer."""
+    """The text that comes first for each ask: in its likeliest brief what it asks, or may be asking, or the general answer."""
     read = sorter.sort([one.ask for one in asks], [one.story for one in asks])
     briefs = [read.labels.names[row] for row in read.chances.argmax(axis=1)]
     if sorter.points is None:
@@ -60,7 +60,10 @@ def chosen(sorter: Sorter, asks: Sequence[Marked]) -> list[str]:
     meant = sorter.points.of(
         [Asked(brief, one.ask, one.story or one.ask) for brief, one in zip(briefs, asks, strict=True)]
     )
-    return [one.points[0] if one.points else f"{brief}#" for brief, one in zip(briefs, meant, strict=True)]
+    return [
+        one.points[0] if one.points else one.perhaps or f"{brief}#"
+        for brief, one in zip(briefs, meant, strict=True)
+    ]
 
 
 def main() -> None:
