@@ -166,11 +166,22 @@ def _stages(
         return []
     sorted_ = _sorted(questions, desk.sorter)
     questions = sift(questions, sorted_)
-    questions = heed(questions, desk.sorter.at_once([q.message.whole for q in questions]), desk.knowledge)
+    questions = _heeded(questions, desk)
     classified = classify(questions, sorted_)
     classified = regroup(classified, lambda asked: classify(asked, _sorted(asked, desk.sorter)))
     classified = pinpoint(classified, desk.sorter.points)
     return _drafted(classified, desk.knowledge, desk.phrases, desk.pace, desk.seconds, desk.corrections)
+
+
+def _heeded(questions: Sequence[Question], desk: Desk) -> list[Question]:
+    """The questions with what they tell of danger; what asks nothing isn't read for it."""
+    asking = [question for question in questions if question.is_question]
+    if not asking:
+        return list(questions)
+    whole = desk.sorter.at_once([q.message.whole for q in asking])
+    meant = desk.sorter.meant([_told(q) for q in asking], [q.story for q in asking])
+    heeded = iter(heed(asking, whole, desk.knowledge, meant))
+    return [next(heeded) if question.is_question else question for question in questions]
 
 
 def _sorted(questions: Sequence[Question], sorter: Sorter) -> Sorted:

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from knowledge.base import Knowledge
-from training.heed import found_by_pattern, marked
-from triage.heed import heed
+from training.heed import found_by_pattern, marked, questions_of
+from triage.heed import by_meaning, heed
 from triage.records import MAY_HURT, Message, Question
 from triage.sorter import Sorted, Sorter
 from triage.sorter.sorter import Labels
@@ -80,3 +80,38 @@ def test_marked_messages_are_pointed_out_as_well_as_when_last_measured(
 
     assert (found & hurts).sum() / hurts.sum() > 0.37
     assert (found & hurts).sum() / found.sum() > 0.54
+
+
+def test_what_is_meant_tells_of_a_danger_where_words_leave_it_open(
+    asked: Question, knowledge: Knowledge
+) -> None:
+    plane = by_meaning().plane
+    assert plane is not None
+    assert plane.shape == (768,)
+    towards = plane / np.linalg.norm(plane)
+
+    near, far = heed([asked] * 2, read(*[(0.3, 0.4, 0.3)] * 2), knowledge, np.stack([towards, -towards]))
+
+    assert MAY_HURT in near.flags
+    assert MAY_HURT not in far.flags
+
+
+def test_marked_messages_are_told_apart_better_by_what_they_mean(
+    knowledge: Knowledge, sorter: Sorter
+) -> None:
+    """Measured by cross-validation: 0.66 of what is pointed out may hurt, and 0.59 of what may hurt is; by words alone 0.60 and 0.41.
+
+    These it was learnt from, so here it only has to find more than that.
+    """
+    found, hurts = [], []
+    for one in marked():
+        questions = questions_of(one.text)
+        whole = sorter.at_once([one.text] * len(questions))
+        meant = sorter.meant([q.text for q in questions], [q.story for q in questions])
+        assert meant is not None
+        found.append(any(MAY_HURT in q.flags for q in heed(questions, whole, knowledge, meant)))
+        hurts.append(one.may_hurt)
+    right = np.array(found) & np.array(hurts)
+
+    assert right.sum() / sum(hurts) > 0.6
+    assert right.sum() / sum(found) > 0.7

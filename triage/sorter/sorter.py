@@ -260,6 +260,17 @@ class Sorter:
         """What the words of some texts tell alone, read once."""
         return weighed(self._words(texts), self.labels, self.weights)
 
+    def meant(self, asks: Sequence[str], contexts: Sequence[str]) -> Vectors | None:
+        """What asks mean together with their stories, (asks, 768); None without a language model."""
+        if self.encode is None:
+            return None
+        told = Told.of(asks, contexts)
+        vectors = in_stretches(self.encode, told.asks)
+        if told.stories:
+            rows = told.with_story
+            vectors[rows] = with_story(vectors[rows], in_stretches(self.encode, told.stories))
+        return vectors
+
     def _words(self, texts: Sequence[str]) -> Scores:
         return self.parts.scores([self.fold(text) for text in texts])
 
