@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
+import numpy as np
+
 from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
 from triage.classify import classify
@@ -23,7 +25,7 @@ from triage.record_line import as_line
 from triage.records import Classified, Draft, Message, Question, Refusal
 from triage.regroup import regroup
 from triage.sift import sift
-from triage.sorter import Sorted, Sorter
+from triage.sorter import Sorted, Sorter, Vectors
 from triage.split import split
 
 
@@ -166,22 +168,24 @@ def _stages(
         return []
     sorted_ = _sorted(questions, desk.sorter)
     questions = sift(questions, sorted_)
-    questions = _heeded(questions, desk)
+    whole = desk.sorter.at_once([q.message.whole for q in questions])
+    questions = heed(questions, whole, desk.knowledge, _meant(questions, desk.sorter))
     classified = classify(questions, sorted_)
     classified = regroup(classified, lambda asked: classify(asked, _sorted(asked, desk.sorter)))
     classified = pinpoint(classified, desk.sorter.points)
     return _drafted(classified, desk.knowledge, desk.phrases, desk.pace, desk.seconds, desk.corrections)
 
 
-def _heeded(questions: Sequence[Question], desk: Desk) -> list[Question]:
-    """The questions with what they tell of danger; what asks nothing isn't read for it."""
-    asking = [question for question in questions if question.is_question]
-    if not asking:
-        return list(questions)
-    whole = desk.sorter.at_once([q.message.whole for q in asking])
-    meant = desk.sorter.meant([_told(q) for q in asking], [q.story for q in asking])
-    heeded = iter(heed(asking, whole, desk.knowledge, meant))
-    return [next(heeded) if question.is_question else question for question in questions]
+def _meant(questions: Sequence[Question], sorter: Sorter) -> Vectors | None:
+    """What questions mean with their stories, (questions, 768), noughts for what asks nothing, which isn't read; None without a model."""
+    asking = [row for row, question in enumerate(questions) if question.is_question]
+    told = [questions[row] for row in asking]
+    meant = sorter.meant([_told(q) for q in told], [q.story for q in told])
+    if meant is None:
+        return None
+    every = np.zeros((len(questions), meant.shape[1]), dtype=np.float32)
+    every[asking] = meant
+    return every
 
 
 def _sorted(questions: Sequence[Question], sorter: Sorter) -> Sorted:

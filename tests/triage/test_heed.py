@@ -8,9 +8,11 @@ import numpy as np
 import pytest
 
 from knowledge.base import Knowledge
+from knowledge.phrases import Phrases
 from training.heed import found_by_pattern, marked, questions_of
 from triage.heed import by_meaning, heed
-from triage.records import MAY_HURT, Message, Question
+from triage.pipeline import Desk, make_drafts
+from triage.records import MAY_HURT, Message, Question, Refusal
 from triage.sorter import Sorted, Sorter
 from triage.sorter.sorter import Labels
 
@@ -115,3 +117,16 @@ def test_marked_messages_are_told_apart_better_by_what_they_mean(
 
     assert right.sum() / sum(hurts) > 0.6
     assert right.sum() / sum(found) > 0.7
+
+
+def test_messages_that_ask_nothing_are_heeded_without_being_read(
+    knowledge: Knowledge, phrases: Phrases, sorter: Sorter, message: Callable[..., Message]
+) -> None:
+    refused: list[Refusal] = []
+
+    (draft,) = make_drafts(
+        [message("Thanks, great show as ever!")], Desk(knowledge, phrases, sorter, 150.0), refused
+    )
+
+    assert not refused
+    assert MAY_HURT not in draft.flags

@@ -49,6 +49,8 @@ def in_stretches(encode: Encode, texts: Sequence[str]) -> Vectors:
 
     So a story is read to its end, and its beginning counts for more: riders begin with what is the matter.
     """
+    if not texts:
+        return np.zeros((0, SIZE), dtype=np.float32)
     stretches = [_stretches(text) for text in texts]
     parts = encode([stretch for some in stretches for stretch in some])
     starts = np.cumsum([0, *(len(some) for some in stretches[:-1])])

@@ -116,6 +116,13 @@ def test_the_end_of_a_story_counts_in_stretches() -> None:
     assert float(together @ ask) > float(read_whole[0] @ ask)
 
 
+def test_no_texts_have_no_vectors() -> None:
+    def unread(texts: Sequence[str]) -> Vectors:
+        raise AssertionError(f"nothing was to be read, and not {texts}")
+
+    assert in_stretches(unread, []).shape == (0, 768)
+
+
 def test_a_short_text_means_the_same_in_stretches_and_a_long_one_has_a_bounded_number() -> None:
     texts = ["lever goes soft", "", "the tyre is flat " * 30]
     asked: list[str] = []
