@@ -2,10 +2,11 @@
 
     python benchmarks/choosing.py [--misses NUMBER]
 
-In `choosing.jsonl` stand asks that were written by people who knew nothing of the desk's answers, split as the program
-splits them, each with the eight texts that seemed likeliest when it was marked: those that may come `first`, those that
-are true but `beside` the ask, and those that don't belong there (`not`), as "brief#point", or "brief#" for what the brief
-says to everybody. Nothing is learnt from them. A text that was written or became likely later is counted as unread.
+In `choosing.jsonl` stand asks whose writers knew nothing of the desk's answers, split as the program splits them, each with
+the eight texts that seemed likeliest when it was marked (by language models playing riders and mechanics): those that may
+come `first`, those that are true but `beside` the ask, and those that don't belong there (`not`), as "brief#point", or
+"brief#" for what the brief says to everybody. Nothing is learnt from them. A text that was written or became likely later
+is counted as unread.
 """
 
 from __future__ import annotations

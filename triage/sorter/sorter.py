@@ -222,6 +222,10 @@ class Told:
             self.shares[rows],
         )
 
+    def together(self, alone: Vectors, encode: Encode) -> Vectors:
+        """What those that have a story mean with it, from what all mean alone: (asks with a story, 768)."""
+        return with_story(alone[self.with_story], in_stretches(encode, self.stories))
+
     @property
     def whole(self) -> list[str]:
         """Ask and story of those that have one."""
@@ -267,8 +271,7 @@ class Sorter:
         told = Told.of(asks, contexts)
         vectors = in_stretches(self.encode, told.asks)
         if told.stories:
-            rows = told.with_story
-            vectors[rows] = with_story(vectors[rows], in_stretches(self.encode, told.stories))
+            vectors[told.with_story] = told.together(vectors, self.encode)
         return vectors
 
     def _words(self, texts: Sequence[str]) -> Scores:
@@ -282,8 +285,8 @@ class Sorter:
         again = again_whole = second_scores(scores, self.meaning, meant)
         if told.stories:
             rows = told.with_story
-            together = with_story(meant[rows], in_stretches(self.encode, told.stories))
-            again_whole = again.with_rows(rows, second_scores(whole.rows(rows), self.meaning, together))
+            together = second_scores(whole.rows(rows), self.meaning, told.together(meant, self.encode))
+            again_whole = again.with_rows(rows, together)
         return self._blended(again, again_whole, told, self.second_weights)
 
     def _blended(self, scores: Scores, whole: Scores, told: Told, weights: Weights) -> Sorted:
