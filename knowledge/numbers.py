@@ -197,7 +197,8 @@ _QUANTITY = re.compile(
     rf"(?P<unit>\s?(?:{_SYMBOLS})(?![\w²³]))?(?![\w])"
 )
 _DIGIT = re.compile(r"\d")
-_BRACKETED = re.compile(r" \(([^()]*)\)")
+# What goes on behind a bracket needs a comma there too.
+_BRACKETED = re.compile(r" \((?P<aside>[^()]*)\)(?P<on>(?= \w))?")
 _CODE = re.compile(r"[1-9]\d[0-9]\d")
 _OIL_GRADE = re.compile(r"\b(\d{1,2})W(?:-?(\d{2,3})\b|(?= (?:gear|engine|oil|motor)))")
 # A number put in words may begin a sentence; a line begins one too.
@@ -233,17 +234,26 @@ def for_the_ear(text: str) -> str:
     'The pulley moves three point nine one millimetres a click, zero point zero four millimetres short.'
     >>> for_the_ear("Between 19 to 25 mm, at 5 bar (73 psi).")
     'Between nineteen to twenty-five millimetres, at five bar, seventy-three P S I.'
+    >>> for_the_ear("This holds whatever the ring (34 to 53 teeth) may be.")
+    'This holds whatever the ring, thirty-four to fifty-three teeth, may be.'
     >>> for_the_ear("A 9/16 in thread and a 28-622 tyre, 50 %, 1 tooth")
     'A nine sixteenths inch thread and a twenty-eight six hundred and twenty-two tyre, fifty per cent, one tooth'
     """
     spoken = text
     if _DIGIT.search(text):
-        spoken = _BRACKETED.sub(lambda m: f", {m[1]}" if _DIGIT.search(m[1]) else m.group(), spoken)
+        spoken = _BRACKETED.sub(_as_an_aside, spoken)
         spoken = _OIL_GRADE.sub(lambda m: f"{_said(m[1])} W{' ' + _said(m[2]) if m[2] else ''}", spoken)
         spoken = _QUANTITY.sub(_spoken, spoken)
     spoken = _SENTENCE_START.sub(lambda m: m.group().upper(), spoken)
     spoken = spoken.replace("×", "times").replace("≈", "about ").replace("·", " ").replace("→", "to")
     return " ".join(spoken.split())
+
+
+def _as_an_aside(bracketed: re.Match[str]) -> str:
+    """A bracket with a figure as one says it, between commas; any other as it stands."""
+    if not _DIGIT.search(bracketed["aside"]):
+        return bracketed.group()
+    return f", {bracketed['aside']}{',' if bracketed['on'] is not None else ''}"
 
 
 def _spoken(match: re.Match[str]) -> str:
