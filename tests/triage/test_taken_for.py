@@ -8,7 +8,7 @@ import pytest
 
 from knowledge.base import Knowledge
 from knowledge.phrases import load_phrases
-from tests.asked import asked, found
+from tests.asked import asked, found, reply
 from triage.draft import draft
 
 BRIEF = "wheels/dish"
@@ -49,3 +49,18 @@ def test_who_waits_for_a_person_is_asked_which_of_the_likely_things_it_is(
     assert made.reply is not None
     titles = [f"“{knowledge.briefs[name].title}”" for name in briefs]
     assert [title in made.reply for title in titles] == [True] * named + [False] * (len(titles) - named)
+
+
+@pytest.mark.parametrize(
+    ("brief", "told", "is_said"),
+    [
+        ("wheels/rim-heat", {"brake_type": "disc-hydraulic"}, True),
+        ("frame-fit/post-too-short", {"seatpost_insertion_mm": 60.0, "post_mark_seen": "shows"}, False),
+    ],
+)
+def test_what_was_left_open_is_said_beside_a_yes_and_not_beside_a_no(
+    knowledge: Knowledge, brief: str, told: dict[str, str | float], is_said: bool
+) -> None:
+    kinds = load_phrases().of("holds_for")
+    made = reply(knowledge, brief, told)
+    assert any(kind.partition("{it}")[0] in made for kind in kinds) is is_said

@@ -400,7 +400,12 @@ class Said:
 
     @cached_property
     def assumed_ranges(self) -> str:
-        """The deciding facts that nobody gave, over whose ranges the answer holds."""
+        """The deciding facts that nobody gave, over whose ranges the answer holds, where that lets the rider go on.
+
+        A no needs no such word, nor does a point that answers by itself.
+        """
+        if self.points_lead or self.told.verdict == "not-recommended":
+            return ""
         return joined([f"{with_article(a.label)} ({a.words})" for a in self._assumed if a.is_range])
 
     @cached_property
