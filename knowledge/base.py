@@ -40,12 +40,16 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """One of the nine topic words; `helps` lists what a mechanic asks first about any such thing, or nothing."""
+    """One of the nine topic words; `helps` lists what a mechanic asks first about any such thing, or nothing.
+
+    `halt` says what nobody rides with, to a rider who waits for an answer by a person.
+    """
 
     topic: str
     label: str
     about: str
     helps: str
+    halt: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -146,7 +146,9 @@ def _source(row: CsvRow, troubles: list[Trouble]) -> Source:
 
 def _topic(row: CsvRow, _troubles: list[Trouble]) -> Topic:
     cells = row.cells
-    return Topic(cells["topic"], cells["label"], cells["about"], cells.get("helps", ""))
+    return Topic(
+        cells["topic"], cells["label"], cells["about"], cells.get("helps", ""), cells.get("halt", "")
+    )
 
 
 def _term(row: CsvRow, troubles: list[Trouble]) -> Term:

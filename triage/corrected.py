@@ -35,8 +35,10 @@ def _corrected(extracted: Extracted, kind: str, now: str, knowledge: Knowledge) 
     elif kind == "point":
         brief, _, names = now.partition("#")
         point, *more = [f"{brief}#{name}" for name in names.split(",")] if names else [None]
+        # Whoever says what is told within a brief has said that the brief answers.
         classified = replace(
             classified,
+            briefs=((brief, 1.0),) if brief else classified.briefs,
             point=point,
             more_points=tuple(filter(None, more)),
             perhaps=None,

@@ -9,10 +9,7 @@ from typing import Any
 from knowledge.base import Knowledge
 from knowledge.once import once_for_each
 from knowledge.units import unit_of
-from triage.records import MAY_HURT, Ask, Classified, Draft, FigureInput, FigureResult, Side
-
-DIGITS = 2
-"""Of a confidence: what it hangs on is added up in another order in another company of texts, so its last digits vary."""
+from triage.records import CHANCE_DIGITS, MAY_HURT, Ask, Classified, Draft, FigureInput, FigureResult, Side
 
 
 def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
@@ -32,7 +29,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "text": question.text,
         "is_question": question.is_question,
         "topic": classified.topic,
-        "topic_confidence": round(classified.topic_confidence, DIGITS),
+        "topic_confidence": round(classified.topic_confidence, CHANCE_DIGITS),
         "brief": finding.matched.brief,
         "brief_confidence": _rounded(finding.matched.confidence) if finding.matched.brief else None,
         "verdict": finding.verdict,
@@ -92,7 +89,7 @@ def as_line(draft: Draft, knowledge: Knowledge) -> dict[str, Any]:
         "doubts": [*finding.doubts, *finding.unworked],
         "props": list(brief.props) if brief else [],
         "sources": list(dict.fromkeys([*finding.decider_sources, *(brief.sources if brief else ())])),
-        "nearest_briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
+        "nearest_briefs": [[label, round(chance, CHANCE_DIGITS)] for label, chance in classified.briefs[:3]],
         "point": classified.point if finding.matched.brief else None,
         "more_points": list(classified.more_points) if finding.matched.brief else [],
         "perhaps": classified.perhaps if finding.matched.brief else None,
@@ -117,8 +114,8 @@ def _sorted_as(classified: Classified) -> dict[str, Any]:
         "is_question": classified.question.is_question,
         "flags": list(classified.question.flags),
         "topic": classified.topic,
-        "topic_confidence": round(classified.topic_confidence, DIGITS),
-        "briefs": [[label, round(chance, DIGITS)] for label, chance in classified.briefs[:3]],
+        "topic_confidence": round(classified.topic_confidence, CHANCE_DIGITS),
+        "briefs": [[label, round(chance, CHANCE_DIGITS)] for label, chance in classified.briefs[:3]],
         "point": classified.point,
         "more_points": list(classified.more_points),
         "perhaps": classified.perhaps,
@@ -128,7 +125,7 @@ def _sorted_as(classified: Classified) -> dict[str, Any]:
 
 
 def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, DIGITS)
+    return None if value is None else round(value, CHANCE_DIGITS)
 
 
 def _figure(figure: FigureResult) -> dict[str, Any]:

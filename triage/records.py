@@ -12,6 +12,8 @@ MAY_HURT = "may-hurt"
 """Flags a message that reads like those of somebody who had better not ride on; a danger that its words tell is flagged `danger`."""
 TOLD_BESIDE = "told-beside"
 """Flags a danger that a rider mentions beside what they ask; it is answered too, unless the answer to an ask is about it."""
+CHANCE_DIGITS = 2
+"""Of a confidence: what it hangs on is added up in another order in another company of texts, so its last digits vary."""
 Origin = Literal["rider", "part", "usual", "table"]
 Verdict = Literal["yes", "yes-if", "not-recommended", "inspect-first", "need-more", "explain", "none"]
 

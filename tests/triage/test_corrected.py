@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -68,3 +69,13 @@ def test_no_question_is_set_aside_until_somebody_says_otherwise(
     corrected = as_corrected(stated("tyres/rim-width"), [row("outside", "chatter/praise"), *then], knowledge)
 
     assert corrected.question.is_question == bool(then)
+
+
+def test_whoever_says_what_is_told_within_a_brief_has_said_that_it_answers(
+    knowledge: Knowledge, stated: Stated
+) -> None:
+    question = stated("wheels/dish")
+    unsure = replace(question, classified=replace(question.classified, briefs=(("wheels/dish", 0.4),)))
+
+    assert match([unsure], knowledge)[0].brief is None
+    assert match([as_corrected(unsure, [row("point", "wheels/dish#")], knowledge)], knowledge)[0].brief

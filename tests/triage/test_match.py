@@ -159,3 +159,22 @@ def test_the_cassette_that_there_is_stands_in_where_no_new_one_was_named(
     # Where a wider cassette is the question, the one there is says nothing of it.
     wider = matched(stated("drivetrain/derailleur-capacity", old_largest_sprocket_teeth=25), knowledge).values
     assert wider["new_largest_sprocket_teeth"].origin == "usual"
+
+
+@pytest.mark.parametrize(
+    ("chance", "point", "is_drafted"),
+    [
+        (0.34, "wheels/dish#tolerance", False),
+        (0.36, "wheels/dish#tolerance", True),
+        (0.36, None, False),
+        (0.49, None, False),
+        (0.497, None, True),  # put down as 0.50, and worked out again from that
+        (0.51, None, True),
+    ],
+)
+def test_a_general_answer_wants_a_surer_brief_than_one_to_the_very_point(
+    knowledge: Knowledge, stated: Stated, chance: float, point: str | None, is_drafted: bool
+) -> None:
+    question = stated("wheels/dish")
+    unsure = replace(question.classified, briefs=(("wheels/dish", chance),), point=point)
+    assert (matched(replace(question, classified=unsure), knowledge).brief == "wheels/dish") is is_drafted

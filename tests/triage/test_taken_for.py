@@ -14,7 +14,7 @@ from triage.draft import draft
 BRIEF = "wheels/dish"
 
 
-@pytest.mark.parametrize(("sure", "is_said"), [(0.45, True), (0.9, False)])
+@pytest.mark.parametrize(("sure", "is_said"), [(0.55, True), (0.9, False)])
 def test_what_a_question_was_taken_for_is_said_where_that_is_unsure(
     knowledge: Knowledge, sure: float, is_said: bool
 ) -> None:

@@ -6,7 +6,7 @@ import zlib
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from knowledge.base import Knowledge
+from knowledge.base import Knowledge, Topic
 from knowledge.brief import Brief
 from knowledge.phrases import Phrases
 from triage.dead_brakes import tells_of_a_dead_brake
@@ -25,7 +25,7 @@ MOST_NAMED, LEAST_NAMED = 3, 0.1
 likeliest three for 46."""
 DEAD_BRAKE = ("brake_gone", "gone")
 LIKELY_TO_HURT = 0.5
-"""From this share of the likely briefs on that begin with a stop, a question without a draft may be about such a thing."""
+"""From this share of the likely briefs on that are matters of safety, a question without a draft may be about such a thing."""
 
 
 @dataclass
@@ -89,22 +89,26 @@ class Telling:
             or self._is_likely_to_hurt
             or tells_of_trouble_with_what_steers_or_stops(self.question.message.whole)
         ):
-            return (self.phrases.hold_off_beside,)
+            return ((self._topic.halt if self._topic else "") or self.phrases.hold_off_beside,)
         return ()
 
     @property
     def _is_likely_to_hurt(self) -> bool:
         likely = self.finding.matched.extracted.classified.briefs
-        stops = sum(chance for name, chance in likely if self.knowledge.briefs[name].begins_with_a_stop)
-        return bool(likely) and stops >= LIKELY_TO_HURT * sum(chance for _, chance in likely)
+        harmful = sum(chance for name, chance in likely if self.knowledge.briefs[name].safety)
+        return bool(likely) and harmful >= LIKELY_TO_HURT * sum(chance for _, chance in likely)
+
+    @property
+    def _topic(self) -> Topic | None:
+        """The topic, where that is known well enough to be spoken of."""
+        classified = self.finding.matched.extracted.classified
+        is_sure = classified.topic_confidence >= SURE_OF_TOPIC
+        return self.knowledge.topics[classified.topic] if is_sure else None
 
     @property
     def what_helps(self) -> str:
         """What a rider may add while a person looks: what a mechanic asks first in this topic, where that is known."""
-        classified = self.finding.matched.extracted.classified
-        topic = self.knowledge.topics[classified.topic]
-        is_sure = classified.topic_confidence >= SURE_OF_TOPIC
-        wanted = (topic.helps if is_sure else "") or self.phrases.anything_that_helps
+        wanted = (self._topic.helps if self._topic else "") or self.phrases.anything_that_helps
         return self.phrases.what_helps.replace("{it}", wanted)
 
     @property

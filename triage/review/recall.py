@@ -13,7 +13,7 @@ from rapidfuzz import process
 from knowledge import tables
 from knowledge.base import Knowledge
 from triage.ledger.grounds import Grounds, Kept, WentOut
-from triage.match import LEAST_BRIEF_CONFIDENCE
+from triage.match import is_answered_by
 from triage.pipeline import worked_again
 from triage.review.acts import Bench
 from triage.review.changes import Change, what_changed
@@ -366,7 +366,7 @@ def _same_finding(line: Line) -> str:
         was["is_question"],
         was["topic"],
         brief,
-        chance >= LEAST_BRIEF_CONFIDENCE,
+        is_answered_by(chance, was.get("point") is not None),
         sorted(line["flags"]),
     ]
     finding = [line.get(key) for key in _OF_A_FINDING]
