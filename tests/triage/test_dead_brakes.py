@@ -101,6 +101,6 @@ def first_words(knowledge: Knowledge, brief: str, told: Mapping[str, object]) ->
     ],
 )
 def test_a_dead_brake_is_told_off_in_whichever_topic_it_lands(knowledge, text: str, is_stopped: bool) -> None:
-    finding = found(asked("drivetrain/hub-gears", {"brake_gone": "gone"}, text), knowledge)
+    finding = found(asked("drivetrain/hub-gear-trouble", {"brake_gone": "gone"}, text), knowledge)
     (made,) = draft([finding], knowledge, load_phrases(), 150.0)
     assert (made.headline or "").startswith("Don't ride it until that brake works") == is_stopped
