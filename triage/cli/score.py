@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from triage.sorter.meaning import Encode
     from triage.sorter.measure import Reading
 
+MOST_READ = 1200
+"""With this many out of a labelled file and the words of all, learning stays under half a minute on one core."""
 _FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
 
 
@@ -35,9 +37,10 @@ _FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
     help="The label of texts that are none of the others; may be repeated.  Example: --outside oos",
 )  # fmt: skip
 @click.option(
-    "--twice", is_flag=True,
-    help="Read what the words leave unsure a second time, by its meaning, with --train too: sixty examples a "
-    "second to learn from. On the briefs it is always done.",
+    "--meaning", type=click.Choice(["some", "all", "none"]), default="some", show_default=True,
+    help="With --train: how many of the examples are read for their meaning beside their words, by which what the words "
+    f"leave unsure is then sorted. Some are {MOST_READ:,}, evenly over the labels, and take ten seconds or so; all take "
+    "one for every hundred. On the briefs it is always all.",
 )  # fmt: skip
 @click.option(
     "--corrected", "ledger_place", metavar="FILE-or-URL",
@@ -49,7 +52,7 @@ _FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
 )  # fmt: skip
 @OWN_FOLDER
 def score_command(
-    train_file: Path | None, test_file: Path | None, outside: tuple[str, ...], twice: bool,
+    train_file: Path | None, test_file: Path | None, outside: tuple[str, ...], meaning: str,
     ledger_place: str | None, out: Path, own_folder: Path | None,
 ) -> None:  # fmt: skip
     """Measure the sorter: accuracy, coverage, calibration, and what it takes for no question.
@@ -73,7 +76,7 @@ def score_command(
 
     console = Console(stderr=True, highlight=False)
     try:
-        reading, what = _reading(train_file, test_file, outside, twice, ledger_place, own_folder, console)
+        reading, what = _reading(train_file, test_file, outside, meaning, ledger_place, own_folder, console)
     except (ExamplesError, KnowledgeError, LedgerError) as error:
         click.echo(str(error), err=True)
         sys.exit(2)
@@ -84,7 +87,7 @@ def score_command(
 
 
 def _reading(
-    train_file: Path | None, test_file: Path | None, outside: tuple[str, ...], twice: bool,
+    train_file: Path | None, test_file: Path | None, outside: tuple[str, ...], meaning: str,
     ledger_place: str | None, own_folder: Path | None, console: Console,
 ) -> tuple[Reading, str]:  # fmt: skip
     from knowledge.load import load
@@ -100,7 +103,8 @@ def _reading(
     from triage.sorter.teach import train
 
     knowledge = load(own_folder)
-    reads_twice = train_file is None or twice
+    is_read = train_file is None or meaning != "none"
+    most_read = MOST_READ if train_file is not None and meaning == "some" else None
     fold = folder_for(knowledge).fold if train_file is None else str.lower
     examples = examples_of(knowledge) if train_file is None else examples_of_file(train_file, outside)
     source = "the briefs' examples" if train_file is None else str(train_file)
@@ -123,11 +127,15 @@ def _reading(
             if changed is not None:
                 reading, _ = cross_read_adapted(examples, fold, changed, KnownVectors, on_progress)
             else:
-                reading = cross_read(examples, fold, FOLDS, on_progress, _encode(reads_twice))
+                reading = cross_read(examples, fold, FOLDS, on_progress, _encode(is_read), most_read)
         return reading, f"{source}, cross-validated in {FOLDS} parts"
     test = examples_of_file(test_file, outside)
     with console.status("Learning …"):
-        sorter = sorter_for(knowledge) if train_file is None else train(examples, fold, _encode(reads_twice))
+        sorter = (
+            sorter_for(knowledge)
+            if train_file is None
+            else train(examples, fold, _encode(is_read), most_read=most_read)
+        )
     known = set(sorter.labels.topics) | set(outside)
     strange = sorted({label for label in test.labels if label.split("/")[0] not in known})
     if strange:
@@ -138,12 +146,12 @@ def _reading(
     return read_with(sorter, test.texts, test.labels, examples.outside | frozenset(outside)), f"{test_file}"
 
 
-def _encode(reads_twice: bool) -> Encode | None:
+def _encode(is_read: bool) -> Encode | None:
     """What reads texts of any kind for their meaning, each only once."""
     from triage.sorter.encoder import encode, has_model
     from triage.sorter.meaning import KnownVectors
 
-    if not reads_twice:
+    if not is_read:
         return None
     if not has_model():
         click.echo(READ_ONCE, err=True)

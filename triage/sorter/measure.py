@@ -85,6 +85,7 @@ def cross_read(
     count: int = FOLDS,
     on_progress: Callable[[int], None] | None = None,
     encode: Encode | None = None,
+    most_read: int | None = None,
 ) -> Reading:
     """Every example as read by a sorter that saw neither it nor a near twin, in training or in its weighing."""
     labels = np.asarray(examples.labels, dtype=object)
@@ -100,7 +101,10 @@ def cross_read(
             examples.own_labels,
         )
         reading = read_with(
-            train(part, fold, encode), texts[unseen].tolist(), labels[unseen].tolist(), examples.outside
+            train(part, fold, encode, most_read=most_read),
+            texts[unseen].tolist(),
+            labels[unseen].tolist(),
+            examples.outside,
         )
         whole = reading if whole is None else whole.plus(reading)
         if on_progress is not None:

@@ -49,24 +49,34 @@ FIRMNESS_OF_MEANING = 10.0
 MOST_STEPS = 60
 _FEW = 3000
 """So few texts are learnt before another process has started."""
+MORE_OF_OUTSIDE = 10
+"""How many times as many texts are read of a label that is none of the others: there is no end to what is foreign."""
 Codes = NDArray[np.intp]
 
 
 def train(
-    examples: Examples, fold: Fold, encode: Encode | None = None, weighing: Weighing | None = None
+    examples: Examples,
+    fold: Fold,
+    encode: Encode | None = None,
+    weighing: Weighing | None = None,
+    most_read: int | None = None,
 ) -> Sorter:
     """Fit the parts on everything; weigh them by what they say of texts that they have not seen.
 
     With an encoder the sorter reads a second time what the words leave unsure. An encoder that was itself taught on the
     examples has seen them all, so how much the second reading counts is then found elsewhere and given; where the first
-    one's is given too, nothing is left to be found, and it takes a third of the time.
+    one's is given too, nothing is left to be found, and it takes a third of the time. To read a text for its meaning
+    takes as long as to learn the words of twenty, so no more than `most_read` of them may be, evenly over the labels.
     """
     weighing = weighing or Weighing()
     labels = Labels.of(examples)
+    coded = coded_labels(examples.labels, labels)
+    read = evenly(coded, labels, most_read or len(coded))
     lesson = Lesson(
         [fold(text) for text in examples.texts],
-        coded_labels(examples.labels, labels),
-        None if encode is None else encode(examples.texts),
+        coded,
+        read,
+        None if encode is None else encode([examples.texts[row] for row in read]),
         [fold(text) for text in examples.own_texts],
         coded_labels(examples.own_labels, labels),
         None if encode is None else encode(examples.own_texts),
@@ -79,12 +89,29 @@ def train(
     return replace(sorter, meaning=whole.meaning, second_weights=found.second, encode=encode)
 
 
+def evenly(coded: Codes, labels: Labels, most: int) -> Codes:
+    """So many of the texts, in their order, as many of each label as there are: rows, ascending."""
+    if most >= len(coded):
+        return np.arange(len(coded))
+    order = np.random.default_rng(0).permutation(len(coded))
+    turn = np.zeros(len(coded), dtype=float)
+    for label in range(len(labels.names)):
+        mine = order[coded[order] == label]
+        times = MORE_OF_OUTSIDE if labels.outside[labels.topic_of[label]] else 1
+        turn[mine] = np.arange(len(mine)) / times
+    return np.sort(order[np.argsort(turn[order], kind="stable")][:most])
+
+
 @dataclass(frozen=True)
 class Lesson:
-    """Folded texts and the briefs' own words, the labels of both as indices, and their vectors where they have some."""
+    """Folded texts and the briefs' own words, the labels of both as indices, and their vectors where they have some.
+
+    `read` are the rows of the texts that have a vector, ascending.
+    """
 
     texts: list[str]
     coded: Codes
+    read: Codes
     vectors: Vectors | None
     own: list[str]
     own_coded: Codes
@@ -96,11 +123,16 @@ class Lesson:
 
     def part(self, rows: Codes) -> Lesson:
         """Some of the texts, and all of the briefs' own words."""
+        place_of = np.full(len(self.texts), -1, dtype=np.intp)
+        place_of[self.read] = np.arange(len(self.read))
+        places = place_of[rows]
+        read = np.flatnonzero(places >= 0)
         return replace(
             self,
             texts=[self.texts[row] for row in rows],
             coded=self.coded[rows],
-            vectors=None if self.vectors is None else self.vectors[rows],
+            read=read,
+            vectors=None if self.vectors is None else self.vectors[places[read]],
         )
 
 
@@ -133,13 +165,14 @@ def _taught(lesson: Lesson, labels: Labels, weighing: Weighing) -> tuple[_Taught
     if is_weighed:
         return cast(_Taught, whole), weighing
     words = meant = _no_scores(len(lesson.texts), labels)
-    for (_, unseen), (by_words, by_meaning) in zip(parted, cast(list[_Read], told), strict=True):
+    for (_, unseen), task, (by_words, by_meaning) in zip(parted, tasks, cast(list[_Read], told), strict=True):
         words = words.with_rows(unseen, by_words)
-        meant = meant.with_rows(unseen, by_meaning) if by_meaning is not None else meant
+        if by_meaning is not None and task.unseen is not None:
+            meant = meant.with_rows(unseen[task.unseen.read], by_meaning)
     first = weighing.first or weights_for(words, lesson.coded, labels)
     second = weighing.second
     if second is None and parts.vectors is not None:
-        second = weights_for(meant, lesson.coded, labels)
+        second = weights_for(meant.rows(lesson.read), lesson.coded[lesson.read], labels)
     return cast(_Taught, whole), Weighing(first, second)
 
 
@@ -150,7 +183,7 @@ def _worked(task: _Task) -> _Taught | _Read:
     words = parts.scores(task.unseen.texts)
     if meaning is None or task.unseen.vectors is None:
         return words, None
-    return words, second_scores(words, meaning, task.unseen.vectors)
+    return words, second_scores(words.rows(task.unseen.read), meaning, task.unseen.vectors)
 
 
 def weights_for(held_out: Scores, coded: Codes, labels: Labels) -> Weights:
@@ -231,7 +264,7 @@ def meaning_of(lesson: Lesson, labels: Labels) -> Meaning | None:
     """The second reading, fitted on the vectors of the texts and of the briefs' own words; None without vectors."""
     if lesson.vectors is None or lesson.own_vectors is None:
         return None
-    every = np.concatenate([lesson.coded, lesson.own_coded]).astype(np.intp)
+    every = np.concatenate([lesson.coded[lesson.read], lesson.own_coded]).astype(np.intp)
     whole = np.vstack([lesson.vectors, lesson.own_vectors])
     order = np.argsort(every, kind="stable")
     present, starts = np.unique(every[order], return_index=True)

@@ -22,8 +22,8 @@ from triage.sorter.meaning import (
     with_story,
 )
 from triage.sorter.published import SIZE
-from triage.sorter.sorter import SURE_AT_ONCE, SURELY_OURS
-from triage.sorter.teach import train
+from triage.sorter.sorter import SURE_AT_ONCE, SURELY_OURS, Labels
+from triage.sorter.teach import coded_labels, evenly, train
 
 TROUBLES = {
     "brakes/soft": (
@@ -233,3 +233,35 @@ def test_long_work_is_told(tmp_path: Path) -> None:
         [f"text {number}" for number in range(1100)]
     )
     assert told == [(250, 1100), (500, 1100), (750, 1100), (1000, 1100), (1100, 1100)]
+
+
+def test_some_of_the_examples_are_read_evenly_over_the_labels_and_more_of_what_is_none(
+    examples: Examples,
+) -> None:
+    labels = Labels.of(examples)
+    coded = coded_labels(examples.labels, labels)
+
+    rows = evenly(coded, labels, 26)
+
+    assert rows.tolist() == sorted(set(rows.tolist()))
+    counts = dict(zip(labels.names, np.bincount(coded[rows]).tolist(), strict=True))
+    assert counts == {"aside/food": 20, "brakes/noise": 2, "brakes/soft": 2, "tyres/flat": 2}
+    assert evenly(coded, labels, 10_000).tolist() == list(range(len(coded)))
+
+
+def test_what_is_learnt_from_some_examples_reads_no_others_and_no_text_that_words_tell(
+    examples: Examples,
+) -> None:
+    read: list[str] = []
+
+    def watched(texts: Sequence[str]) -> Vectors:
+        read.extend(texts)
+        return encode(texts)
+
+    some = train(examples, str.lower, watched, most_read=60)
+
+    assert len(read) == 60
+    assert set(read) <= set(examples.texts)
+    names = some.labels.names
+    asks = ["the pads are shrieking", "the tube goes down over night"]
+    assert [names[best] for best in some.sort(asks).chances.argmax(axis=1)] == ["brakes/noise", "tyres/flat"]
