@@ -98,7 +98,11 @@ _FEET = form(
     catches="5'10\"",
     leaves="35 ft lb",
 )
-_SMALL = form(r"(?:[89]\d|1[0-5]\d)\s?cm\s(?:tall|in height)", catches="112 cm tall", leaves="178 cm tall")
+_SMALL = form(
+    r"(?:[89]\d|1[0-5]\d)\s?cm\s(?:tall|in height)|(?:0?[.,][89]\d|1[.,][0-5]\d)\s?m\stall|[34]\s?(?:'|ft\b|foot\b|feet\b)",
+    catches="112 cm tall",
+    leaves="178 cm tall",
+)
 CHILDREN = (
     "child",
     "kid",
@@ -112,6 +116,9 @@ CHILDREN = (
     "year old",
     "year-old",
     "grandson",
+    " lad ",
+    " lad's",
+    " lass ",
 )
 _FEET_OF_HILL = form(
     r"\s?(?:of\s)?(?:climb|descen|drop|high|above|altitude|elevation|up\b)",
@@ -136,7 +143,7 @@ _PERSON = form(
     leaves="frame is ",
 )
 _BARE_AGE = form(
-    r"\d{1,2}(?=\s(?:and|with|with dodgy|years young)\b|[,.]|$)",
+    r"\d{1,2}(?=\s(?:and|with|with dodgy|years young)\b|[,.](?!\d)|$)",
     catches="61 with dodgy knees",
     leaves="61 kg",
 )
