@@ -160,7 +160,7 @@ _TOOL = form(
 _OUTING = form(
     rf"{PLAIN}\s?(?:k|kms?|kilomet(?:re|er)s?|miles?|mi)[\s-](?:(?:long|club|charity|gravel|road|mountain|weekend|training|day|hilly|flat)\s)?"
     r"(?:ride|rides|sportive|race|races|time trial|tt\b|audax|loop|commute|tour|trip|route|round|event|brevet|run|climb|descent|"
-    r"each way|a day|per day|daily|a week|per week|weekly|a month|per month|away|from (?:here|home|work|the)|to (?:work|go|school)|on foot|there and back|of (?:gravel|cobbles|climbing))",
+    r"each way|a day|per day|daily|a week|per week|weekly|a month|per month|away|from (?!new\b|then\b|that\b)[a-z]+|to (?:work|go|school)|on foot|there and back|of (?:gravel|cobbles|climbing)|without|over the weekend|(?:is|was) (?:too far|a long way))",
     catches="100 mile sportive",
     leaves="100 miles on this chain",
 )
@@ -200,9 +200,21 @@ _STREET = form(
     leaves="28 mm",
 )
 _POWERED = form(
-    r"\d+\s?-?(?:w|watts?)[\s-](?:bulbs?|lamps?|lights?|motors?|chargers?|laser|heaters?|iron|drill|led)\b",
+    r"\d+\s?-?(?:w|watts?)[\s-](?:(?:front|rear|wheel|hub|mid|drive|geared|direct|crank|brushless|electric|rated|nominal|assist|e-?bike|mid-?drive|legal)[\s-]){0,4}"
+    r"(?:bulbs?|lamps?|lights?|motors?|hub drives?|chargers?|laser|heaters?|iron|drill|led)\b",
     catches="100 watt bulb",
     leaves="250 watts for an hour",
+)
+_OF_A_MOTOR = form(
+    r"\b(?:motors?|mid-?drive|hub drive|drive unit)(?:['’]s)?(?:\s(?:is|of|has|with|rated|nominally|at|for|gives|makes|puts out|says|only|just|a|about)){1,4}\s$",
+    catches="the motor is rated at ",
+    leaves="my power without the motor ",
+)
+_WATTS = form(r"\d+\s?-?(?:w|watts?)\b(?!\s?h)", catches="250 w", leaves="250 wh")
+_SO_MANY_OF = form(
+    r"[1-9]\d?\sof\s[1-9]\d?\b(?=\s?[.,;?!)]|$|\s(?:was|were|is|are|has|have)\b)",
+    catches="3 of 7",
+    leaves="3 of 36 spokes",
 )
 _PARCEL = form(
     rf"{PLAIN}(?:\s?cm)?\s?(?:x|by)\s?{PLAIN}(?:\s?cm)?\s?(?:x|by)\s?{PLAIN}\s?(?:cm|centimet(?:re|er)s?|inch(?:es)?)?(?![\w/])",
@@ -255,7 +267,7 @@ _HANGER_IS = form(
 )
 _PLAINLY_ASIDE = (
     _DATE, _MONEY, _TELEPHONE, _HOUR, _AGE, _TOOL, _OUTING, _RATE, _OPINION, _COUNT, _STREET, _POWERED, _DURATION, _CALENDAR,
-    _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP, _DECADE, _WEIGHT_SHARE,
+    _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP, _DECADE, _WEIGHT_SHARE, _SO_MANY_OF,
 )  # fmt: skip
 _ANY_ASIDE = any_of(*_PLAINLY_ASIDE)
 
@@ -299,12 +311,17 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
         match = pattern.match(text, start)
         if match is not None and (pattern is _CALLED_A_RULE or _AS_A_RULE.search(before)):
             yield match.span()
+    watts = _WATTS.match(text, start)
+    if watts is not None and _OF_A_MOTOR.search(before):
+        yield watts.span()
     theirs = _PRESSURE.match(text, start)
     if theirs is not None and _ANOTHER_RIDES.search(before):
         yield theirs.span()
     for pattern in _PLAINLY_ASIDE if _ANY_ASIDE.match(text, start) else ():
         match = pattern.match(text, start)
         if match is not None and pattern is _PARCEL and passage.holds("bearing"):
+            continue
+        if match is not None and pattern is _DURATION and _is_between_readings(match, passage):
             continue
         if match is not None and not (pattern is _AGE and not _is_of_a_person(match.group(), before)):
             yield match.span()
@@ -334,6 +351,11 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
         _HEIGHT_BEFORE.search(before) or _OUTING_BEFORE.search(before) or _is_a_stage(way.group(), before)
     ):
         yield way.span()
+
+
+def _is_between_readings(duration: re.Match[str], passage: Passage) -> bool:
+    """ "Three days later I read 55 psi": the time that a leak took."""
+    return passage.after(duration.end(), 6) == " later" and passage.holds("psi", "bar", "pressure")
 
 
 STAGE_KM = 60

@@ -49,6 +49,8 @@ _NEVER_ALONE = word_set(
     steerer_below_top_mm stem_clamp_height_mm largest_rotor_mm tyre_load_limit_kg mass_saving_kg"""
 )
 """Their words are too common for a number that stands some way off."""
+_ONLY_USUAL = word_set("battery_watt_hours")
+"""A lone number that isn't one of the usual ones counts or names them: "two bikes and three batteries"."""
 _GENERAL = word_set(
     """front room space gap clearance hole run running pump pumped old wide rated marked min max maximum minimum limit speed
     outside external outer inside inner channel hub wheel wheels axle spindle bike load bags total disc disk rotor frame stem bar bars post
@@ -192,7 +194,9 @@ class NearbyReader:
                     if one.is_signed and (self.kinds[name].low or 0.0) >= 0:
                         continue
                     reach = self.cost_of_range(name, value)
-                    if reach is None or (words in _GENERAL and reach > _NEAR_USUAL):
+                    if reach is None or (reach > 0 and name in _ONLY_USUAL):
+                        continue
+                    if words in _GENERAL and reach > _NEAR_USUAL:
                         continue
                     cost = way + reach + (_NAMED_BEFORE if passage.has_found(name) else 0.0)
                     if cost <= DEAREST_BY_WORD:

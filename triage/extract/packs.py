@@ -303,11 +303,11 @@ def _tall_cm(m: re.Match[str]) -> float:
 
 _SHOWN_AND_TRUE = form(
     rf"\b(?:shows?|showed|showing|says?|said|reads?|reading|displays?|gives?|counts?|counted|records?|recorded|makes? it)\s(?:me\s|only\s|about\s)?({PLAIN})\s?(?:km|kms|kilomet(?:re|er)s|miles?|mi)?\b[^.?!\d]{{0,30}}?"
-    rf"\b(?:that['’]?s|that is|that was|which is|really|actually|instead of|in place of|for a|but|while|where|whereas|though|on a|against|over a)\b[^.?!\d]{{0,40}}?({PLAIN})\s?(?:km|kms|kilomet(?:re|er)s|miles?|mi)?\b",
+    rf"\b(?:that['’]?s|that is|that was|which is|really|actually|instead of|in place of|for a|but|while|where|whereas|though|on a|against|over a|measured|official|certified|signed)\b[^.?!\d]{{0,40}}?({PLAIN})\s?(?:km|kms|kilomet(?:re|er)s|miles?|mi)?\b",
     catches="shows 31 km for a route that's 29.6",
     leaves="shows 31 km and it rains",
 )
-_A_COMPUTER = ("computer", "speedo", "cycle meter", "odometer", "trip meter")
+_A_COMPUTER = ("computer", "speedo", "cycle meter", "odometer", "trip meter", "head unit", "gps")
 MOST_WRONG = 0.25
 """A computer that is further out than that has another fault than its setting."""
 

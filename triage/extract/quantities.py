@@ -7,6 +7,7 @@ from triage.extract import (
     bearing_sizes,
     callipers,
     chains,
+    climbs,
     cranks,
     fittings,
     gears,
@@ -14,6 +15,7 @@ from triage.extract import (
     oils,
     packs,
     pressures,
+    prices,
     riders,
     sizes,
     telling,
@@ -141,6 +143,8 @@ _READERS: tuple[Reader, ...] = (
     sizes.wheel_names,
     sizes.named_wheels,
     sizes.road_wheels,
+    climbs.altitudes,
+    climbs.slopes,
     temperatures.differences,
     temperatures.celsius,
     temperatures.in_a_pot,
@@ -195,6 +199,7 @@ class QuantityFinder:
         self.bare.read(passage)
         self.nearby.read(passage)
         riders.watts_for_each_kilo(passage)
+        _put_prices(passage)
         settle_changes(passage, self.kinds)
         details = [_detail(found, passage, figured) for found in passage.found]
         doubts += contradictions(details, self.kinds)
@@ -222,6 +227,14 @@ class QuantityFinder:
                 doubts.append((kind.name, doubt_about(figured.original[start:end].strip(), kind)))
             else:
                 passage.found.append(found)
+
+
+def _put_prices(passage: Passage) -> None:
+    """Prices were set aside as no figures of a bicycle; those that are asked for take the place of any other reading."""
+    if passage.holds("£", "$", "€", "eur", "quid", "bucks", "dollar", "pounds", "cost"):
+        for price in prices.prices(passage):
+            passage.found = [f for f in passage.found if f.end <= price.start or price.end <= f.start]
+            passage.found.append(price)
 
 
 def _detail(found: Found, passage: Passage, figured: Figured) -> Detail:
