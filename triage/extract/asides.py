@@ -76,6 +76,23 @@ _ANOTHER_RIDES = form(
     catches="the bloke at the club runs ",
     leaves="my mate says that i run ",
 )
+_PUMP_REACHES = form(
+    r"\bpump(?:['’]s)?\s(?:max(?:imum)?\s)?(?:is|goes|only goes|can go|will go|reaches|tops out|maxes out|is good|is rated)(?:\s(?:up|to|at|for|only|about)){0,3}\s$",
+    catches="the pump only goes up to ",
+    leaves="the pump says ",
+)
+_STRETCH = rf"{PLAIN}\s?(?:-|to)\s?{PLAIN}"
+_CHART_LINE = form(
+    rf"{_STRETCH}\s?(?:kgs?|lbs?)\s?(?:/\s?{_STRETCH}\s?(?:kgs?|lbs?)\s?)?[=:]\s?{_STRETCH}\s?(?:bars?|psi)(?:\s?/\s?{_STRETCH}\s?(?:bars?|psi))?\b",
+    catches="60-70 kg = 5-6 bar",
+    leaves="60-70 kg, 5-6 bar",
+)
+"""A line of a maker's chart is for riders of such a weight, whoever asks."""
+_TRAFFIC = form(
+    r"\d+(?:\s?(?:-|to)\s?\d+)?\s?(?:mph|km/h|kph|kmh)\s(?:cars?|vans?|lorry|lorries|traffic|roads?|zones?|limits?|winds?|gusts?|headwinds?)\b",
+    catches="40mph traffic",
+    leaves="40mph descents",
+)
 _GAP = r"(?:gap|space|clearance)"
 _A_RULE = r"(?:recommended|magic|usual|suggested|standard|textbook|ideal|proverbial)"
 _GAP_BY_RULE = form(
@@ -201,7 +218,7 @@ _STREET = form(
 )
 _POWERED = form(
     r"\d+\s?-?(?:w|watts?)[\s-](?:(?:front|rear|wheel|hub|mid|drive|geared|direct|crank|brushless|electric|rated|nominal|assist|e-?bike|mid-?drive|legal)[\s-]){0,4}"
-    r"(?:bulbs?|lamps?|lights?|motors?|hub drives?|chargers?|laser|heaters?|iron|drill|led)\b",
+    r"(?:bulbs?|lamps?|lights?|motors?|hub drives?|chargers?|laser|heaters?|iron|drill|led|(?:(?!on\b|at\b|with\b|and\b|my\b|from\b|for\b|to\b)[\w-]+\s){0,2}(?:e-?bike|pedelec))\b",
     catches="100 watt bulb",
     leaves="250 watts for an hour",
 )
@@ -268,6 +285,7 @@ _HANGER_IS = form(
 _PLAINLY_ASIDE = (
     _DATE, _MONEY, _TELEPHONE, _HOUR, _AGE, _TOOL, _OUTING, _RATE, _OPINION, _COUNT, _STREET, _POWERED, _DURATION, _CALENDAR,
     _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP, _DECADE, _WEIGHT_SHARE, _SO_MANY_OF,
+    _CHART_LINE, _TRAFFIC,
 )  # fmt: skip
 _ANY_ASIDE = any_of(*_PLAINLY_ASIDE)
 
@@ -315,7 +333,7 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
     if watts is not None and _OF_A_MOTOR.search(before):
         yield watts.span()
     theirs = _PRESSURE.match(text, start)
-    if theirs is not None and _ANOTHER_RIDES.search(before):
+    if theirs is not None and (_ANOTHER_RIDES.search(before) or _PUMP_REACHES.search(before)):
         yield theirs.span()
     for pattern in _PLAINLY_ASIDE if _ANY_ASIDE.match(text, start) else ():
         match = pattern.match(text, start)

@@ -165,6 +165,7 @@ _OF_WEATHER = form(
     catches=" temps",
     leaves=" stem",
 )
+_OF_DOING = form(r"\sof\s(?:not\s)?\w+ing\b", catches=" of not riding", leaves=" of rain")
 _OF_SOMETHING = form(r"\sof\s(?!frost|heat|cold|warmth|temp)", catches=" of severity", leaves=" of frost")
 """One degree or another of noise is no temperature."""
 _AN_ANGLE = ("angle", "yoke", "parallel")
@@ -413,6 +414,8 @@ class MeasureReader:
             name = name or self._same_again(measure, passage)
         if measure.unit == "degree" and _OF_WEATHER.match(text, measure.end):
             name = "temperature_degc"
+        if measure.unit in ("day", "hour", "week") and _OF_DOING.match(text, measure.end):
+            return []
         if measure.unit in ("year", "month") and _OLD.match(text, measure.end):
             name = "age_years"
         return [self.kinds[name]] if name is not None and name in self.kinds else None

@@ -70,6 +70,10 @@ _SIDES = word_set(
     """and or nor but then versus vs against other front rear left right inner outer both side wheel tyre today yesterday now new old while
     ones than nowadays morning currently originally previously first second"""
 )
+_SOME_TIME_LATER = form(
+    r"\b(?:later|overnight|next (?:day|morning))\b", catches="three days later", leaves="latest"
+)
+"""A leak is not held to what the pressure was before it."""
 _OF = re.compile(r"\sof\s(?:the\s|my\s|an?\s)?$")
 _INNER_WORD = 0.9
 _TOKENS = re.compile(r"[a-z']+|[,:;()]|\d[\d.,]*")
@@ -250,7 +254,10 @@ class NearbyReader:
                 for token in _TOKENS.findall(between)
                 if token[0].isalpha()
             )
-            cost += 0.0 if 1 / _ALIKE <= value / last <= _ALIKE else _UNLIKE
+            is_alike = 1 / _ALIKE <= value / last <= _ALIKE or (
+                first.name == "tyre_pressure_kpa" and _SOME_TIME_LATER.search(between) is not None
+            )
+            cost += 0.0 if is_alike else _UNLIKE
             cost += 0.0 if before else _BEHIND_IS_DEARER
             cost += 1.5 if first.start < start else 0.0
             low, high = (first.end, one.start) if before else (one.end, first.start)

@@ -46,6 +46,12 @@ _ABOUT = form(
     catches="roughly ",
     leaves="exactly ",
 )
+_PRESSED = form(
+    r"\b(?:i\s)?(?:put|puts|putting|apply|applies|applying|applied)\s(?:\w+\s)?pressure\b(?!\s(?:of|in|into|at)\b)",
+    catches="when i put some pressure on the pedal",
+    leaves="i put a pressure of 5 bar",
+)
+"""Nobody pumps in these words."""
 _NEAR_A_RIM = 60
 _OTHER_INSIDES = (
     "shell",
@@ -146,6 +152,7 @@ _READERS: tuple[Reader, ...] = (
     climbs.altitudes,
     climbs.slopes,
     temperatures.differences,
+    temperatures.ranges,
     temperatures.celsius,
     temperatures.in_a_pot,
     sizes.tyre_names,
@@ -183,10 +190,12 @@ class QuantityFinder:
             found = [one for group in wear.worn_through(passage) for one in group]
             return [_detail(one, passage, figured) for one in found], [], []
         passage = Passage(unquoted(text), figured.text)
+        pressed = [m.span() for m in _PRESSED.finditer(text)] if "pressure" in text else []
         passage.cues = [
             Cue(start, end, _positioned(names, text, start, end))
             for start, end, names in self.cues.hits(words)
             if _is_whole(text, start, end)
+            and not any(first < end and start < last for first, last in pressed)
         ]
         doubts: list[Doubt] = []
         codes = list(unknown_codes(passage))

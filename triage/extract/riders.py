@@ -24,7 +24,7 @@ _CREW = form(
     catches="74 + 61 kg",
     leaves="74 kg plus 61 mm",
 )
-_MASS = form(rf"({PLAIN})\s?(kgs?|kilos?|kilograms?|lbs?|pounds)\b", catches="110 kg", leaves="110 km")
+_MASS = form(rf"({PLAIN})\s?(kgs?|kilos?|kilograms?|lbs?|pounds?)\b", catches="110 kg", leaves="110 km")
 _ON_ONE_BICYCLE = ("tandem", "two of us", "2 of us", "both of us")
 
 

@@ -61,6 +61,25 @@ def is_below_zero(passage: Passage, start: int) -> bool:
     return _BELOW.search(passage.before(start, 12)) is not None
 
 
+_FROM_TO = form(
+    rf"({PLAIN})\s?(?:°\s?|º\s?)?c\s?(?:and|to)\s(-|minus\s|plus\s)?({PLAIN})\s?(?:°\s?|º\s?)?c(?!\w|\s?(?:x|tyre|tire|tub))",
+    catches="5c and 0c",
+    leaves="25c and 28 mm",
+)
+
+
+@at_numbers_only(_FROM_TO)
+def ranges(passage: Passage) -> Iterator[list[Found]]:
+    """ "Between -5C and 0C": one stretch; "25c and 28c" without a large C are tyres."""
+    for m in passage.at_numbers(_FROM_TO):
+        if passage.cased[m.end() - 1] == "C":
+            first = number(m[1]) * (-1 if is_below_zero(passage, m.start()) else 1)
+            last = number(m[3]) * (-1 if m[2] in ("-", "minus ") else 1)
+            told = passage.before(m.start(), 12)
+            if "between" in told or "from" in told or first < 0 or last < 0:
+                yield [Found("temperature_degc", (min(first, last), max(first, last)), *m.span())]
+
+
 @at_numbers_only(_SMALL_C)
 def celsius(passage: Passage) -> Iterator[list[Found]]:
     """ "25 C outside", "-10C", "at 35C", "at 68 F": a large letter or the weather tells it from a tyre."""
