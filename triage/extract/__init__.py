@@ -80,9 +80,9 @@ class Finder:
             start, end = figured.back(*span)
             details.append(Detail(bearing_sizes.CHOICE, name, figured.original[start:end], start, end))
         for name, value, first, behind in apposed.apposed_materials(text):
-            if not any(d.name == name and d.start != first for d in chosen):
+            if not any(d.name == name and d.start != first and "fork" not in d.words.lower() for d in chosen):
                 # "The post is 31.6 titanium": the word by itself would be of the frame.
-                details = [d for d in details if (d.start, d.end) != (first, behind)]
+                details = [d for d in details if (d.start, d.end) != (first, behind) and d.name != name]
                 details.append(Detail(name, value, text[first:behind], first, behind))
         cracked = cracked_part(text) if CHOICE in self.choice_names else None
         if cracked is not None:

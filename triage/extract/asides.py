@@ -223,7 +223,7 @@ _POWERED = form(
     leaves="250 watts for an hour",
 )
 _OF_A_MOTOR = form(
-    r"\b(?:motors?|mid-?drive|hub drive|drive unit)(?:['’]s)?(?:\s(?:is|of|has|with|rated|nominally|at|for|gives|makes|puts out|says|only|just|a|about)){1,4}\s$",
+    r"(?<!without )(?<!without the )\b(?:motors?|mid-?drive|hub drive|drive unit)(?:['’]s)?(?:\s(?:is|of|has|with|rated|nominally|at|for|gives|makes|puts out|says|only|just|a|about)){0,4}\s$",
     catches="the motor is rated at ",
     leaves="my power without the motor ",
 )
@@ -341,7 +341,9 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
             continue
         if match is not None and pattern is _DURATION and _is_between_readings(match, passage):
             continue
-        if match is not None and not (pattern is _AGE and not _is_of_a_person(match.group(), before)):
+        if match is not None and not (
+            pattern is _AGE and not _is_of_a_person(match.group(), before, passage.after(match.end(), 6))
+        ):
             yield match.span()
     day = _DAY.match(text, start)
     if day is not None and _ON_THAT_DAY.search(before):
@@ -390,5 +392,13 @@ def _is_a_stage(way: str, before: str) -> bool:
     )
 
 
-def _is_of_a_person(words: str, before: str) -> bool:
-    return words[-1] != "d" or bool(_PERSON.search(before))
+_ONE_SO_OLD = form(
+    r"\b(?:my|our|her|his|an?|the|for)\s$", catches="a bike for my ", leaves="a frame that is "
+)
+
+
+def _is_of_a_person(words: str, before: str, behind: str) -> bool:
+    """Whether a person is so old; "for my 4-year-old." leaves out which."""
+    if words[-1] != "d" or _PERSON.search(before):
+        return True
+    return _ONE_SO_OLD.search(before) is not None and (not behind.strip() or behind[0] in ".,;?!)")

@@ -37,6 +37,11 @@ _GRIP = form(
     catches="coefficient of friction of 0.7",
     leaves="grip of 0.7 mm",
 )
+_MAX_IS = form(
+    r"\b(?:max|maximum|limit)\s(?:is|says)\s(?:only\s|about\s|around\s)?$",
+    catches=", max is ",
+    leaves=" max and i ride at ",
+)
 # "90 psi to 40", "10 nm instead of 5", "max 65 psi, I ride it at 45": the second number has the first one's unit.
 _FOLLOWS = form(
     rf"[^.;?!\n\d]{{0,34}}?\b(to|at|instead of|rather than|not|only|just|is|it's|says|down to|up to|now|on|use)\s(?:only\s|about\s|around\s|the\s)?({PLAIN})(?:[\s-]?ish\b)?"
@@ -146,6 +151,8 @@ class BareReader:
         if first.name in ("tyre_pressure_kpa", "tyre_max_pressure_kpa", "rim_max_pressure_kpa"):
             if "rim" in between:
                 return "rim_max_pressure_kpa"
+            if _MAX_IS.search(between):
+                return "tyre_max_pressure_kpa"
             if link == "says" and any(word in between for word in ("tyre", "tire", "sidewall", "side wall")):
                 return "tyre_max_pressure_kpa"
             if (

@@ -216,6 +216,8 @@ _SPEAKS_OF_NO_WHEEL = form(
 )
 _COUNTS_BEFORE = re.compile(r"\d(?:t| teeth)?\s$")
 _TUBELESS_OR_NOT = re.compile(r"(?:not|non|isn't|aren't)[\s-]tubeless")
+_COULD_BE = re.compile(r"[\s-](?:ready|compatible|capable)\b")
+_A_TUBE = re.compile(r"\btubes?\b")
 _OF_THE_RIM = re.compile(r"\b(?:rims?|wheels?|wheelset|hoops?)\b")
 _SAID_OF = {"brake_fluid": "brake_made_for", "brake_kind": "lever_pull"}
 """What stands in the words for the second is no choice of the first: "says DOT 5.1" tells the brake's fluid, not the filled one."""
@@ -336,6 +338,9 @@ def _is_not_so(name: str, text: str, start: int, end: int) -> bool:
     if name in _OF_BOLTS and text[start:end] == "stem" and _is_of_a_valve(text, start, end):
         return True
     if name == _BOTH_ENDS and _is_no_wheels_place(text, start, end):
+        return True
+    if name == "tyre_system" and _COULD_BE.match(text, end) and _A_TUBE.search(text):
+        # "Tubes in, the rim is tubeless ready": what it could take is not how it is ridden.
         return True
     if name == "rim_type" and _is_of_the_tyre(text, start, end):
         return True

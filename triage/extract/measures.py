@@ -109,6 +109,11 @@ _HIGHEST = form(
     catches="highest rim pressure ",
     leaves="my pressure is ",
 )
+_MAX_BEHIND = form(
+    rf"(?:\s?[/(=]\s?{NUMBER}\s?(?:psi|bars?|kpa)\)?)?\s?\(?max(?:imum|\.)?\b(?!\s(?:pressure\s)?(?:of|is|for)\b)",
+    catches=" / 73 psi max",
+    leaves=", max is 80 psi",
+)
 _BEARS_PRESSURE = form(
     r"\b(?:(?P<rim>rims?|wheels?|wheelsets?)|(?P<tyre>tyres?|tires?|tubs?|tubulars?|sidewalls?)|(?P<pump>pumps?|compressor))\b",
     catches="the rim data",
@@ -405,7 +410,7 @@ class MeasureReader:
             said = _SAYS.search(before[-48:]) or _MOST_SAID.search(before)
             if said is not None:
                 name = "rim_max_pressure_kpa" if said[1].startswith("rim") else "tyre_max_pressure_kpa"
-            elif _HIGHEST.search(before) is not None:
+            elif _HIGHEST.search(before) is not None or _MAX_BEHIND.match(text, measure.end):
                 named = list(_BEARS_PRESSURE.finditer(passage.before(measure.start, _FAR_BACK)))
                 owner = named[-1].lastgroup if named else "tyre"
                 if owner == "pump":

@@ -56,13 +56,18 @@ _CARRIER = form(
     catches="the rack weighs 17",
     leaves="the rack is 17 years",
 )
+_CARRIER_BARE = form(
+    rf"\b(?:rack|carrier)[:,=]?\s({PLAIN})\s?{_KG_OR_LB}\b(?!\s(?:limit|max|load|on\b))",
+    catches="rack 20 kg",
+    leaves="rack 20 kg max",
+)
 _CARRIER_BEHIND = form(
     rf"({PLAIN})\s?(?:kgs?|kilos?)\s(?:for\sthe\s|of\s)?(?:bike\s|towbar\s|tow\sbar\s)?(?:rack|carrier)\b",
     catches="a 19 kg carrier",
     leaves="a 19 kg bike",
 )
 _BALL_LIMIT = form(
-    rf"\b(?:nose ?weight|noseweight|tow ?ball|tow ?bar|ball|hitch|coupling|tongue weight|nose load|ball load)(?:['’]s)?(?:\s(?:weight|load|limit|limits|max|maximum|is|of|rated|to|for|at|only|allows?|takes?|carries|can|take|carry|may|up|says|the|on|my|car|plated|stamped|marked|plate|figure|rating)){{0,7}}\s{_BARE_OR_MASS}(?![\w.,]\d|\w|\s?(?:mm|cm|inch|years?))",
+    rf"\b(?:nose ?weight|noseweight|tow ?ball|tow ?bar|ball|hitch|coupling|tongue weight|nose load|ball load)(?:['’]s)?(?:\s(?:weight|load|limit|limits|max|maximum|is|of|rated|to|for|at|only|allows?|takes?|carries|can|take|carry|may|up|says|the|on|my|car|plated|stamped|marked|plate|figure|rating|given|stated|as)){{0,7}}\s{_BARE_OR_MASS}(?![\w.,]\d|\w|\s?(?:mm|cm|inch|years?))",
     catches="nose weight limit is 75 kg",
     leaves="tow ball is 50 mm",
 )
@@ -89,7 +94,7 @@ _BIKES_TOGETHER = form(
     leaves="the bikes take 120 kg each",
 )
 _HOW_MANY = {"two": 2, "three": 3, "four": 4, "2": 2, "3": 3, "4": 4}
-_ON_A_CAR = ("tow", "nose weight", "noseweight", "car ", "car's", "hitch", "roof", "ball")
+_ON_A_CAR = ("tow", "nose weight", "nose load", "noseweight", "car ", "car's", "hitch", "roof", "ball")
 
 
 def on_a_carrier(passage: Passage) -> Iterator[list[Found]]:
@@ -99,7 +104,7 @@ def on_a_carrier(passage: Passage) -> Iterator[list[Found]]:
     for pattern in (_BALL_LIMIT, _BALL_BEHIND):
         for m in passage.anywhere(pattern):
             yield [Found("towball_limit_kg", _kilograms(passage, m), *m.span(1))]
-    for pattern in (_CARRIER, _CARRIER_BEHIND):
+    for pattern in (_CARRIER, _CARRIER_BARE, _CARRIER_BEHIND):
         for m in passage.anywhere(pattern):
             yield [Found("carrier_mass_kg", _kilograms(passage, m), *m.span(1))]
     for m in passage.anywhere(_BIKES_EACH):
@@ -123,7 +128,7 @@ _LABEL = form(
     leaves="weighs 9 kg",
 )
 _SEAT = form(
-    rf"\b(?:(?:child\s)?seat(?!\s?(?:post|tube|stay|pin))(?:\s(?:itself|alone|weighs?|weight|is|at|about|around|of)){{1,3}}|weight of (?:the\s)?(?:child\s)?seat(?:\s(?:is|about)){{0,2}})\s({PLAIN})\s?(?:kgs?|kilos?)\b",
+    rf"\b(?:(?:child\s)?seat(?!\s?(?:post|tube|stay|pin))(?:\s(?:itself|alone|weighs?|weight|is|at|about|around|of)){{0,3}}|weight of (?:the\s)?(?:child\s)?seat(?:\s(?:is|about)){{0,2}})\s({PLAIN})\s?(?:kgs?|kilos?)\b(?!\s?(?:max|limit))",
     catches="the seat weighs 4.5 kg",
     leaves="the seat is for 22 kg",
 )
@@ -145,11 +150,16 @@ _TRAILER = form(
     catches="trailer weighs 13",
     leaves="trailer is 13 years",
 )
+_TRAILER_OWN = form(
+    rf"\b(?:own|empty|unladen|tare)\s(?:weight|mass)(?:\s(?:is|of|about)){{0,2}}[:=]?\s({PLAIN})\s?{_KG_OR_LB}\b",
+    catches="its own weight is 11 kg",
+    leaves="my own 11 kg",
+)
 _TRAILER_LIMIT = form(
     rf"\b(?:max(?:imum)?|limit|up to|allows?|allowed|rated|permits?|says|plate|most)(?:\s(?:is|of|for|to|says|at|a|the|max(?:imum)?|limit|allows?|towed|trailer|load|weight)){{0,5}}\s({PLAIN})\s?(?:kgs?|kilos?)(?=\s(?:for\s(?:a\s|the\s)?)?(?:trailer|towed|on the hitch|behind))|"
     rf"\btrailer(?:['’]s)?(?:\s(?:load|weight|limit|max(?:imum)?|may|can|weigh|is|rated|for|to|of|allowed|up|at|most)){{2,7}}\s({PLAIN})\s?(?:kgs?|kilos?)\b|"
     rf"\b(?:limit|max(?:imum)?|most)(?:\s(?:weight|load))?\s(?:for|of|on)\s(?:the|my|our)\strailer(?:\s(?:is|of|at)){{0,2}}\s({PLAIN})\s?(?:kgs?|kilos?)\b|"
-    rf"\btrailer\b[^;?!]{{0,50}}\b(?:plate|limit|max(?:imum)?|sticker|label|rated|allowed)(?:\s(?:on|it|its|is|of|says|for|at|to|allows?|the)){{0,4}}\s({PLAIN})\s?{_KG_OR_LB}\b",
+    rf"\btrailer\b[^;?!]{{0,50}}\b(?:plate|limit|max(?:imum)?|sticker|label|rated|allowed)(?:\s(?:on|it|its|is|of|says|for|at|to|allows?|the|load|weight)){{0,4}}\s({PLAIN})\s?{_KG_OR_LB}\b",
     catches="plate says max 60 kg trailer",
     leaves="trailer weighs 60 kg",
 )
@@ -189,7 +199,10 @@ def with_a_child(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("children_mass_kg", number(m[1]) + number(m[2]), m.start(1), m.end(2))]
     for m in passage.anywhere(_CHILDREN_TOGETHER):
         yield [Found("children_mass_kg", _kilograms(passage, m), *m.span(1))]
-    for m in passage.anywhere(_TRAILER):
+    for m in (
+        *passage.anywhere(_TRAILER),
+        *(passage.anywhere(_TRAILER_OWN) if passage.holds("trailer") else ()),
+    ):
         yield [Found("trailer_mass_kg", _kilograms(passage, m), *m.span(1))]
 
 

@@ -51,7 +51,7 @@ _HELD_AGAINST = (
 
 def prices(passage: Passage) -> Iterator[Found]:
     """What an upgrade, a bicycle instead of it, or a bottle costs; what was paid for anything else is set aside."""
-    if "bottle" in passage.text:
+    if passage.holds("bottle", " ml"):
         for m in (*_AMOUNT.finditer(passage.text), *_BARE.finditer(passage.text)):
             place = _place(m)
             if _OF_A_BOTTLE.search(passage.before(place, 70)):

@@ -53,8 +53,8 @@ _ALL_TOLD = form(
 
 
 _ALL_BEFORE = form(
-    r"\b(?:all[- ]up|total|overall|combined|gross|laden|system)\s(?:weight|mass)\b(?!\s(?:limit|rating|max|allow))"
-    r"(?:[\s,:=(+&]+(?:is|of|was|at|comes|to|about|around|some|roughly|with|without|rider|me|bikes?|bicycle|bags?|luggage|panniers|kit|gear|plus|and|including|incl|my|the|all|everything))*[\s,:=(]*$",
+    r"\b(?:(?:all[- ]up|total|overall|combined|gross|laden|system)\s(?:weight|mass)\b(?!\s(?:limit|rating|max|allow))|everything\b(?:\s(?:included|together|counted))?)"
+    r"(?:[\s,:=(+&-]+(?:is|it's|that's|makes?|weighs?|of|was|at|comes|to|about|around|some|roughly|with|without|rider|me|bikes?|bicycle|bags?|luggage|panniers|kit|gear|plus|and|including|incl|my|the|all|everything))*[\s,:=(-]*$",
     catches="all-up weight, rider plus bike, is ",
     leaves="total weight limit is ",
 )
@@ -275,6 +275,11 @@ _BICYCLE = form(
     catches="my bike about 14, ",
     leaves="the bike is 14 years old",
 )
+_THINGS = form(
+    r"\b(?:kit|gear|luggage|baggage|bags?|panniers)(?:\s(?:is|are|weighs?|at|about|around|roughly|another|some|maybe|say)){0,3}\s(\d{1,2}(?:[.,]\d)?)(?=\s?[.,;)]|\s(?:and|with|plus)\b|\s?$)(?![.,]\d)",
+    catches="my kit about 8, ",
+    leaves="the kit has 8 tools",
+)
 LIGHTEST_BICYCLE_KG, HEAVIEST_BICYCLE_KG = 5, 40
 
 
@@ -287,6 +292,9 @@ def beside_another(passage: Passage) -> Iterator[list[Found]]:
         for m in passage.around(_BICYCLE, "bike", "bicycle", "tandem"):
             if LIGHTEST_BICYCLE_KG <= number(m[1]) <= HEAVIEST_BICYCLE_KG:
                 yield [Found("bike_mass_kg", number(m[1]), *m.span(1))]
+        for m in passage.around(_THINGS, "kit", "gear", "gage", "bag", "pannier"):
+            if not passage.has_found("load_mass_kg"):
+                yield [Found("load_mass_kg", number(m[1]), *m.span(1))]
 
 
 _OF_OTHERS = form(
