@@ -8,7 +8,7 @@ from triage.extract.forms import form
 from triage.extract.words import lowered
 
 _MATERIAL = r"(?P<material>steel|alloy|alu|aluminium|aluminum|carbon|titanium)"
-_ENDS = r"(?=\s?[.,;?!)]|$|\s(?:and|frame|post|but)\b)"
+_ENDS = r"(?=\s?[.,;?!)]|$|\s(?:and|frame|post|but|with)\b)"
 _BEFORE_ITS_FRAME = form(
     r"\b(?P<material>steel|alloy|alu|aluminium|aluminum|carbon|titanium)\s(?:(?:bonded|lugged|welded|old|road|touring|race|racing|mtb|trail|gravel|hardtail|folding|step-?through|mixte|ladies|tig-?welded|brazed)\s){1,2}(?:frame|frameset)\b(?!\s(?:pump|bag|lock))",
     catches="aluminium bonded frame",

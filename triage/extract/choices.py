@@ -210,7 +210,7 @@ _SPEAKS_OF_A_WHEEL = form(
     leaves="the chainring up front",
 )
 _SPEAKS_OF_NO_WHEEL = form(
-    r"\b(?:chain ?lines?|rings?|chain ?rings?|cranks?|cassettes?|sprockets?|cogs?|teeth|mechs?|derailleurs?|gears?|frame|dropouts?|knees?|hips?|necks?|bags?|panniers?|luggage)\b",
+    r"\b(?:chains?|chain ?lines?|shifts?|shifting|shifters?|rings?|chain ?rings?|cranks?|cassettes?|sprockets?|cogs?|teeth|mechs?|derailleurs?|gears?|frame|dropouts?|knees?|hips?|necks?|bags?|panniers?|luggage)\b",
     catches="my knees hurt at the front",
     leaves="it clicks at the front",
 )

@@ -53,11 +53,31 @@ _ALL_TOLD = form(
 
 
 _ALL_BEFORE = form(
-    r"\b(?:(?:all[- ]up|total|overall|combined|gross|laden|system)\s(?:weight|mass)\b(?!\s(?:limit|rating|max|allow))|everything\b(?:\s(?:included|together|counted))?)"
-    r"(?:[\s,:=(+&-]+(?:is|it's|that's|makes?|weighs?|of|was|at|comes|to|about|around|some|roughly|with|without|rider|me|bikes?|bicycle|bags?|luggage|panniers|kit|gear|plus|and|including|incl|my|the|all|everything))*[\s,:=(-]*$",
+    r"\b(?:(?:all[- ]up|total|overall|combined|gross|laden|system)\s(?:weight|mass)\b(?!\s(?:limit|rating|max|allow))|everything\b(?:\s(?:included|together|counted))?|all[- ]in\b|all told|fully loaded|ready to ride)"
+    r"(?:[\s,:=(+&-]+(?:is|it's|that's|i'm|i am|we're|we are|makes?|weighs?|of|was|at|comes|to|about|around|some|roughly|with|without|rider|me|bikes?|bicycle|bags?|luggage|panniers|kit|gear|plus|and|including|incl|my|the|all|everything))*[\s,:=(-]*$",
     catches="all-up weight, rider plus bike, is ",
     leaves="total weight limit is ",
 )
+
+
+_SUMMED = form(
+    r"\b(?:(?:bike|bicycle|rider|me|myself|i|bags?|luggage|kit|gear|panniers|clothes|water)(?:,?\s(?:plus|\+|and|with|&)|,)\s(?:the\s|my\s|an?\s|all\s)?){1,4}"
+    r"(?:bike|bicycle|rider|me|myself|bags?|luggage|kit|gear|panniers|clothes|water)\s?(?:=|is|are|makes?|comes?|total|weighs?|to|together|about|at|:|\s){1,5}\s?$",
+    catches="bike plus me plus luggage makes ",
+    leaves="luggage plus water makes me ",
+)
+_A_RIDER = re.compile(r"\b(?:me|myself|i|rider)\b")
+_A_BICYCLE = re.compile(r"\b(?:bike|bicycle)\b")
+
+
+def _is_a_sum(before: str) -> bool:
+    """Whether these words add up a rider and a bicycle."""
+    summed = _SUMMED.search(before)
+    return (
+        summed is not None
+        and _A_RIDER.search(summed.group()) is not None
+        and _A_BICYCLE.search(summed.group()) is not None
+    )
 
 
 @at_numbers_only(_CREW, _MASS, _TWICE)
@@ -66,7 +86,7 @@ def crews(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_MASS):
         before = passage.before(m.start(), 80)
         if _ALL_TOLD.match(passage.text, m.end()) or (
-            _ALL_BEFORE.search(before)
+            (_ALL_BEFORE.search(before) or _is_a_sum(before))
             and not _LIMIT_BEFORE.search(before)
             and not _LIMIT_BEHIND.match(passage.text, m.end())
         ):
@@ -125,7 +145,10 @@ def mass_limits(passage: Passage) -> Iterator[list[Found]]:
         behind = _LIMIT_BEHIND.match(passage.text, m.end())
         if limit is None and behind is None:
             continue
-        if _LIMIT_OF_ANOTHER.search(before[: limit.start()] if limit else before):
+        other = _LIMIT_OF_ANOTHER.search(before[: limit.start()] if limit else before)
+        if other is not None:
+            if other.group().startswith(("tyre", "tire")):
+                yield [Found("tyre_load_limit_kg", _kilograms(m), *m.span())]
             passage.taken.append(m.span())
             continue
         yield [Found("mass_limit_kg", _kilograms(m), *m.span())]
@@ -271,7 +294,7 @@ _ME = form(
 
 
 _BICYCLE = form(
-    r"\b(?:bike|bicycle|tandem|e-?bike)(?:\s(?:itself|is|weighs|at|about|around|roughly|another|some|maybe|say|of)){1,3}\s(\d{1,2}(?:[.,]\d)?)(?=\s?[.,;)]|\s(?:and|with|plus)\b|\s?$)(?![.,]\d)",
+    r"\b(?:(?:bike|bicycle|tandem|e-?bike)(?:\s(?:itself|is|weighs|at|about|around|roughly|another|some|maybe|say|of)){1,3}|tandem)\s(\d{1,2}(?:[.,]\d)?)(?=(?:\s?(?:kgs?|kilos?))?(?:\s?[.,;)]|\s(?:and|with|plus)\b|\s?$))(?![.,]\d)",
     catches="my bike about 14, ",
     leaves="the bike is 14 years old",
 )

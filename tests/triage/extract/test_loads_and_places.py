@@ -60,6 +60,15 @@ from triage.extract import Finder
         ("Everything together, me with bike and bags: 109 kg.", "load_mass_kg", []),
         ("I'm 77 kg, bike 12 kg, kit about 7.", "load_mass_kg", [7.0]),
         ("I'm 77 kg, bike 12 kg, kit with 7 tools.", "load_mass_kg", []),
+        ("Me, the bike and my luggage come to 117 kg.", "total_mass_kg", [117.0]),
+        ("Luggage and water come to 17 kg.", "total_mass_kg", []),
+        ("All told I'm at 117 kg.", "total_mass_kg", [117.0]),
+        ("We two weigh 139 kg, tandem 18 kg.", "bike_mass_kg", [18.0]),
+        ("We two weigh 139 kg, tandem 18 years old.", "bike_mass_kg", []),
+        ("This tyre is rated for 105 kg.", "tyre_load_limit_kg", [105.0]),
+        ("This wheel is rated for 105 kg.", "tyre_load_limit_kg", []),
+        ("A 90 kg rider with 25 kg of cargo.", "load_mass_kg", [25.0]),
+        ("The cargo bike weighs 25 kg.", "load_mass_kg", []),
         ("The son of a mate weighs 18 kg.", "load_mass_kg", []),
     ],
 )
@@ -73,6 +82,7 @@ def test_who_or_what_weighs_so_much(finder: Finder, text: str, name: str, values
     [
         ("I have a 44 up front and the chain drops.", "wheel_position", []),
         ("The frame is 130 at the back.", "wheel_position", []),
+        ("The chain comes off at the front.", "wheel_position", []),
         ("My knees ache at the front after an hour.", "wheel_position", []),
         ("It squeals up front when I brake.", "wheel_position", ["front"]),
         ("The tyre at the back is flat.", "wheel_position", ["rear"]),
@@ -99,6 +109,8 @@ def test_who_or_what_weighs_so_much(finder: Finder, text: str, name: str, values
         ("It's a 1 1/8 steerer, with a carbon stem.", "steerer_material", []),
         ("Stuck fast: post alu, frame steel.", "seatpost_material", ["aluminium"]),
         ("Stuck fast: post alu, frame steel.", "frame_material", ["steel"]),
+        ("The post slips in its frame, carbon paste or not.", "frame_material", []),
+        ("It's an older frame, alloy with steel bits.", "frame_material", ["aluminium"]),
     ],
 )
 def test_what_a_bare_word_is_said_of(finder: Finder, text: str, name: str, values: list[str]) -> None:
