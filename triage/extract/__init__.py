@@ -79,10 +79,11 @@ class Finder:
             name, *span = bearing
             start, end = figured.back(*span)
             details.append(Detail(bearing_sizes.CHOICE, name, figured.original[start:end], start, end))
-        material = apposed.apposed_material(text)
-        if material is not None and not any(d.name == apposed.CHOICE for d in chosen):
-            value, first, behind = material
-            details.append(Detail(apposed.CHOICE, value, text[first:behind], first, behind))
+        for name, value, first, behind in apposed.apposed_materials(text):
+            if not any(d.name == name and d.start != first and "fork" not in d.words.lower() for d in chosen):
+                # "The post is 31.6 titanium": the word by itself would be of the frame.
+                details = [d for d in details if (d.start, d.end) != (first, behind) and d.name != name]
+                details.append(Detail(name, value, text[first:behind], first, behind))
         cracked = cracked_part(text) if CHOICE in self.choice_names else None
         if cracked is not None:
             named = text[cracked.start : cracked.end]

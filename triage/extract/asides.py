@@ -76,6 +76,23 @@ _ANOTHER_RIDES = form(
     catches="the bloke at the club runs ",
     leaves="my mate says that i run ",
 )
+_PUMP_REACHES = form(
+    r"\bpump(?:['’]s)?\s(?:max(?:imum)?\s)?(?:is|goes|only goes|can go|will go|reaches|tops out|maxes out|is good|is rated)(?:\s(?:up|to|at|for|only|about)){0,3}\s$",
+    catches="the pump only goes up to ",
+    leaves="the pump says ",
+)
+_STRETCH = rf"{PLAIN}\s?(?:-|to)\s?{PLAIN}"
+_CHART_LINE = form(
+    rf"{_STRETCH}\s?(?:kgs?|lbs?)\s?(?:/\s?{_STRETCH}\s?(?:kgs?|lbs?)\s?)?[=:]\s?{_STRETCH}\s?(?:bars?|psi)(?:\s?/\s?{_STRETCH}\s?(?:bars?|psi))?\b",
+    catches="60-70 kg = 5-6 bar",
+    leaves="60-70 kg, 5-6 bar",
+)
+"""A line of a maker's chart is for riders of such a weight, whoever asks."""
+_TRAFFIC = form(
+    r"\d+(?:\s?(?:-|to)\s?\d+)?\s?(?:mph|km/h|kph|kmh)\s(?:cars?|vans?|lorry|lorries|traffic|roads?|zones?|limits?|winds?|gusts?|headwinds?)\b",
+    catches="40mph traffic",
+    leaves="40mph descents",
+)
 _GAP = r"(?:gap|space|clearance)"
 _A_RULE = r"(?:recommended|magic|usual|suggested|standard|textbook|ideal|proverbial)"
 _GAP_BY_RULE = form(
@@ -98,7 +115,11 @@ _FEET = form(
     catches="5'10\"",
     leaves="35 ft lb",
 )
-_SMALL = form(r"(?:[89]\d|1[0-5]\d)\s?cm\s(?:tall|in height)", catches="112 cm tall", leaves="178 cm tall")
+_SMALL = form(
+    r"(?:[89]\d|1[0-5]\d)\s?cm\s(?:tall|in height)|(?:0?[.,][89]\d|1[.,][0-5]\d)\s?m\stall|[34]\s?(?:'|ft\b|foot\b|feet\b)",
+    catches="112 cm tall",
+    leaves="178 cm tall",
+)
 CHILDREN = (
     "child",
     "kid",
@@ -112,6 +133,9 @@ CHILDREN = (
     "year old",
     "year-old",
     "grandson",
+    " lad ",
+    " lad's",
+    " lass ",
 )
 _FEET_OF_HILL = form(
     r"\s?(?:of\s)?(?:climb|descen|drop|high|above|altitude|elevation|up\b)",
@@ -136,7 +160,7 @@ _PERSON = form(
     leaves="frame is ",
 )
 _BARE_AGE = form(
-    r"\d{1,2}(?=\s(?:and|with|with dodgy|years young)\b|[,.]|$)",
+    r"\d{1,2}(?=\s(?:and|with|with dodgy|years young)\b|[,.](?!\d)|$)",
     catches="61 with dodgy knees",
     leaves="61 kg",
 )
@@ -153,7 +177,7 @@ _TOOL = form(
 _OUTING = form(
     rf"{PLAIN}\s?(?:k|kms?|kilomet(?:re|er)s?|miles?|mi)[\s-](?:(?:long|club|charity|gravel|road|mountain|weekend|training|day|hilly|flat)\s)?"
     r"(?:ride|rides|sportive|race|races|time trial|tt\b|audax|loop|commute|tour|trip|route|round|event|brevet|run|climb|descent|"
-    r"each way|a day|per day|daily|a week|per week|weekly|a month|per month|away|from (?:here|home|work|the)|to (?:work|go|school)|on foot|there and back|of (?:gravel|cobbles|climbing))",
+    r"each way|a day|per day|daily|a week|per week|weekly|a month|per month|away|from (?!new\b|then\b|that\b)[a-z]+|to (?:work|go|school)|on foot|there and back|of (?:gravel|cobbles|climbing)|without|over the weekend|(?:is|was) (?:too far|a long way))",
     catches="100 mile sportive",
     leaves="100 miles on this chain",
 )
@@ -193,9 +217,21 @@ _STREET = form(
     leaves="28 mm",
 )
 _POWERED = form(
-    r"\d+\s?-?(?:w|watts?)[\s-](?:bulbs?|lamps?|lights?|motors?|chargers?|laser|heaters?|iron|drill|led)\b",
+    r"\d+\s?-?(?:w|watts?)[\s-](?:(?:front|rear|wheel|hub|mid|drive|geared|direct|crank|brushless|electric|rated|nominal|assist|e-?bike|mid-?drive|legal)[\s-]){0,4}"
+    r"(?:bulbs?|lamps?|lights?|motors?|hub drives?|chargers?|laser|heaters?|iron|drill|led|(?:(?!on\b|at\b|with\b|and\b|my\b|from\b|for\b|to\b)[\w-]+\s){0,2}(?:e-?bike|pedelec))\b",
     catches="100 watt bulb",
     leaves="250 watts for an hour",
+)
+_OF_A_MOTOR = form(
+    r"(?<!without )(?<!without the )\b(?:motors?|mid-?drive|hub drive|drive unit)(?:['’]s)?(?:\s(?:is|of|has|with|rated|nominally|at|for|gives|makes|puts out|says|only|just|a|about)){0,4}\s$",
+    catches="the motor is rated at ",
+    leaves="my power without the motor ",
+)
+_WATTS = form(r"\d+\s?-?(?:w|watts?)\b(?!\s?h)", catches="250 w", leaves="250 wh")
+_SO_MANY_OF = form(
+    r"[1-9]\d?\sof\s[1-9]\d?\b(?=\s?[.,;?!)]|$|\s(?:was|were|is|are|has|have)\b)",
+    catches="3 of 7",
+    leaves="3 of 36 spokes",
 )
 _PARCEL = form(
     rf"{PLAIN}(?:\s?cm)?\s?(?:x|by)\s?{PLAIN}(?:\s?cm)?\s?(?:x|by)\s?{PLAIN}\s?(?:cm|centimet(?:re|er)s?|inch(?:es)?)?(?![\w/])",
@@ -248,7 +284,8 @@ _HANGER_IS = form(
 )
 _PLAINLY_ASIDE = (
     _DATE, _MONEY, _TELEPHONE, _HOUR, _AGE, _TOOL, _OUTING, _RATE, _OPINION, _COUNT, _STREET, _POWERED, _DURATION, _CALENDAR,
-    _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP, _DECADE, _WEIGHT_SHARE,
+    _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP, _DECADE, _WEIGHT_SHARE, _SO_MANY_OF,
+    _CHART_LINE, _TRAFFIC,
 )  # fmt: skip
 _ANY_ASIDE = any_of(*_PLAINLY_ASIDE)
 
@@ -292,14 +329,21 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
         match = pattern.match(text, start)
         if match is not None and (pattern is _CALLED_A_RULE or _AS_A_RULE.search(before)):
             yield match.span()
+    watts = _WATTS.match(text, start)
+    if watts is not None and _OF_A_MOTOR.search(before):
+        yield watts.span()
     theirs = _PRESSURE.match(text, start)
-    if theirs is not None and _ANOTHER_RIDES.search(before):
+    if theirs is not None and (_ANOTHER_RIDES.search(before) or _PUMP_REACHES.search(before)):
         yield theirs.span()
     for pattern in _PLAINLY_ASIDE if _ANY_ASIDE.match(text, start) else ():
         match = pattern.match(text, start)
         if match is not None and pattern is _PARCEL and passage.holds("bearing"):
             continue
-        if match is not None and not (pattern is _AGE and not _is_of_a_person(match.group(), before)):
+        if match is not None and pattern is _DURATION and _is_between_readings(match, passage):
+            continue
+        if match is not None and not (
+            pattern is _AGE and not _is_of_a_person(match.group(), before, passage.after(match.end(), 6))
+        ):
             yield match.span()
     day = _DAY.match(text, start)
     if day is not None and _ON_THAT_DAY.search(before):
@@ -329,6 +373,11 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
         yield way.span()
 
 
+def _is_between_readings(duration: re.Match[str], passage: Passage) -> bool:
+    """ "Three days later I read 55 psi": the time that a leak took."""
+    return passage.after(duration.end(), 6) == " later" and passage.holds("psi", "bar", "pressure")
+
+
 STAGE_KM = 60
 """A climb goes on for so many kilometres; what a chain was ridden for is more."""
 
@@ -343,5 +392,13 @@ def _is_a_stage(way: str, before: str) -> bool:
     )
 
 
-def _is_of_a_person(words: str, before: str) -> bool:
-    return words[-1] != "d" or bool(_PERSON.search(before))
+_ONE_SO_OLD = form(
+    r"\b(?:my|our|her|his|an?|the|for)\s$", catches="a bike for my ", leaves="a frame that is "
+)
+
+
+def _is_of_a_person(words: str, before: str, behind: str) -> bool:
+    """Whether a person is so old; "for my 4-year-old." leaves out which."""
+    if words[-1] != "d" or _PERSON.search(before):
+        return True
+    return _ONE_SO_OLD.search(before) is not None and (not behind.strip() or behind[0] in ".,;?!)")

@@ -32,9 +32,19 @@ _CHAIN_WIDTH = form(
     catches="3/32 sprocket",
     leaves="3/32 tyre",
 )
+_GRIP = form(
+    r"\b(?:mu|friction|grip|traction)(?:\s(?:coefficient|of|is|about|around|say|at|value|friction|factor)){0,4}\s?=?\s?([01]?[.,]\d{1,2})(?![\w.,]\d|\s?(?:mm|cm|%|nm))",
+    catches="coefficient of friction of 0.7",
+    leaves="grip of 0.7 mm",
+)
+_MAX_IS = form(
+    r"\b(?:max|maximum|limit)\s(?:is|says)\s(?:only\s|about\s|around\s)?$",
+    catches=", max is ",
+    leaves=" max and i ride at ",
+)
 # "90 psi to 40", "10 nm instead of 5", "max 65 psi, I ride it at 45": the second number has the first one's unit.
 _FOLLOWS = form(
-    rf"[^.;?!\n\d]{{0,34}}?\b(to|at|instead of|rather than|not|only|just|is|it's|says|down to|up to|now|on|use)\s(?:only\s|about\s|around\s|the\s)?({PLAIN})"
+    rf"[^.;?!\n\d]{{0,34}}?\b(to|at|instead of|rather than|not|only|just|is|it's|says|down to|up to|now|on|use)\s(?:only\s|about\s|around\s|the\s)?({PLAIN})(?:[\s-]?ish\b)?"
     rf"(?![\w/x%°\"'-]|[.,]\d|\s?(?:{UNIT_PATTERN})(?!\w)|\s?(?:years?|times|x|hole|speed|spokes?|tyre|tire|c\b))",
     catches=" to 40",
     leaves=" and 40 mm",
@@ -97,6 +107,8 @@ class BareReader:
             yield Found("steerer_diameter_mm", round(number(m[1]) * 25.4, 3), *m.span(1))
         for m in passage.at_numbers(_CHAIN_WIDTH):
             yield Found("chain_inner_width_mm", round(number(m[1]) * 25.4, 3), *m.span(1))
+        for m in passage.around(_GRIP, "mu", "friction", "grip", "traction"):
+            yield Found("road_grip", number(m[1]), *m.span(1))
         for m in passage.at_numbers(_BEFORE_CUE):
             word = passage.after(m.end(), 16)
             name = "actuation_ratio" if "ratio" in word else "new_bolt_circle_mm" if "cd" in word else None
@@ -139,6 +151,8 @@ class BareReader:
         if first.name in ("tyre_pressure_kpa", "tyre_max_pressure_kpa", "rim_max_pressure_kpa"):
             if "rim" in between:
                 return "rim_max_pressure_kpa"
+            if _MAX_IS.search(between):
+                return "tyre_max_pressure_kpa"
             if link == "says" and any(word in between for word in ("tyre", "tire", "sidewall", "side wall")):
                 return "tyre_max_pressure_kpa"
             if (

@@ -147,6 +147,25 @@ _ON_THE_NEW = form(
 _SIDE_BEHIND = form(
     r"(?:\s?mm)?\s(?:on the\s|to the\s)?(left|right)\b", catches=" on the left", leaves=" leftover"
 )
+_PUMPED_THERE = form(
+    r"\b(?:pumped|inflated|topped up|(?:i|we) (?:pump|inflate)|pump(?:ing)? (?:it|them|up|my|the|our))\b(?:(?!\b(?:ride|rode|riding|go|went|drive|drove|now|today|outside|pass|col|summit|then|but|left)\b)[^.;?!]|(?<=\d)[.](?=\d))*$",
+    catches="i pumped them in town at 4.5 bar and ",
+    leaves="the pump stands in town at ",
+)
+"""Where and how warm it was when the tyre was filled, and not where it is ridden."""
+_A_WARMTH = re.compile(r"\d\s?(?:°|º|deg|c\b|f\b)")
+_A_HEIGHT = re.compile(r"\d\s?(?:m|met(?:re|er)s?|ft|feet)\b")
+_PUMPED_TO = form(
+    r"\b(?:pump\w*|inflat\w*)\b(?:(?!\b(?:drop\w*|f[ae]ll\w*|sank|sinks?|los\w*|down|left|later|after|but|then|holds?)\b)[^.;?!,\d])*\bto\s(?:only|just|a mere)\s$",
+    catches="pumped it up to only ",
+    leaves="i pump it up and it drops to only ",
+)
+_A_HEATER = ("boiler", "radiator", "heater", "stove", "oven", "furnace", "attic", "loft", "greenhouse")
+_STANDS_THERE = form(
+    r"\b(?:wheels?|wheelset|bikes?)\s(?:\w+\s)?(?:lives?|stands?|hangs?|stored|kept|leans?|sits?|rests?|is|are)\b[^.;?!]*$",
+    catches="my wheels hang by the radiator, about ",
+    leaves="my wheels are new. it is ",
+)
 _OF_THE_CRANK = form(r"\b(crank|spider|crankset|chainset)\b", catches="on the crank", leaves="cranky")
 _OF_THE_RING = form(r"\b(ring|rings|chainring|chainrings)\b", catches="the ring", leaves="the string")
 _AT_THE_REAR = form(
@@ -367,6 +386,16 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
             return replace(found, name="bolt_circle_mm")
     if found.name == "front_chainline_mm" and _AT_THE_REAR.match(passage.text, found.end):
         return replace(found, name="measured_rear_chainline_mm")
+    if found.name == "temperature_degc":
+        said_before = passage.text[start : found.start]
+        if _is_where_it_was_pumped(said_before, _A_WARMTH):
+            return replace(found, name="pumped_temperature_degc")
+        if passage.holds(*_A_HEATER) and _STANDS_THERE.search(said_before):
+            return replace(found, name="rim_place_degc")
+    if found.name == "altitude_m" and _is_where_it_was_pumped(passage.text[start : found.start], _A_HEIGHT):
+        return replace(found, name="pumped_altitude_m")
+    if found.name == "later_pressure_kpa" and _PUMPED_TO.search(passage.text[start : found.start]):
+        return replace(found, name="tyre_pressure_kpa")
     if found.name == "runout_mm":
         said_before = passage.text[start : found.start]
         if _OF_A_DISC.search(said_before) and not _OF_A_WHEEL.search(said_before):
@@ -385,6 +414,12 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
         return found
     side = "right" if said[-1] in ("right", "drive") else "left"
     return replace(found, name=f"{side}_{found.name}")
+
+
+def _is_where_it_was_pumped(said_before: str, another: re.Pattern[str]) -> bool:
+    """Whether a tyre was filled in these words, and no other such figure stands behind that."""
+    pumped = _PUMPED_THERE.search(said_before)
+    return pumped is not None and another.search(pumped.group()) is None
 
 
 def _is_the_same_mass(found: Found, rider: Found | None, passage: Passage) -> bool:

@@ -16,6 +16,12 @@ _NEGATED = re.compile(
     r"(?:\b(?:not|no|isn't|isnt|is not|aren't|arent|wasn't|weren't|don't have|doesn't have|haven't got|hasn't got|without|never|non|neither|nor|instead of|rather than)"
     r"[\s-]+(?:a\s|an\s|the\s|my\s|any\s)?)$"
 )
+_NOT_DONE = form(
+    r"\b(?:never|not|didn['’]?t|don['’]?t|haven['’]?t|hadn['’]?t)\s(?:ever\s|yet\s)?(?:put|used?|had|got|run|ran|tried|add(?:ed)?)\s(?:in\s)?(?:an?\s|any\s|the\s)?$",
+    catches="i never put any ",
+    leaves="why can't i put ",
+)
+"""What was never put in isn't there; what may not be put in may be there all the same."""
 _NONE_OF_THEM = re.compile(
     r"\b(?:no|without|not any|never any|isn't any|aren't any)\s(?:sign of (?:the |a )?)?(?:\w+\s){1,2}$"
 )
@@ -191,10 +197,28 @@ _GOES_ON = form(
     leaves=" and it skips",
 )
 _NO_WHEEL = form(
-    r"\s(?:of\b|centre|center|derailleur|mech|changer|chainring|ring\b|triangle|light|rack|bag|dropout|end\b|cog|sprocket)",
+    r"\s(?:of\b|centre|center|derailleur|mech|changer|chainring|ring\b|triangle|light|rack|bag|dropout|end\b|cog|sprocket|contact)|"
+    r"\s(?:does|do|takes?|has|carries|bears)\s[^.;?!]{0,24}\bof (?:the|my|its|all) (?:braking|weight|load|work)\b",
     catches=" centre",
     leaves=" tyre",
 )
+_PLACE_ALONE = re.compile(r"(?:up|in the|the) front|(?:at the|the) (?:back|rear)")
+"""Where something is; of a wheel only where the talk is of one."""
+_SPEAKS_OF_A_WHEEL = form(
+    r"\b(?:wheels?|wheelset|tyres?|tires?|tubs?|tubes?|rims?|spokes?|hubs?|nipples?|brakes?|rotors?|discs?|disks?|pads?|callipers?|calipers?|punctur\w*|flats?|psi|bar)\b",
+    catches="the tyre at the back",
+    leaves="the chainring up front",
+)
+_SPEAKS_OF_NO_WHEEL = form(
+    r"\b(?:chains?|chain ?lines?|shifts?|shifting|shifters?|rings?|chain ?rings?|cranks?|cassettes?|sprockets?|cogs?|teeth|mechs?|derailleurs?|gears?|frame|dropouts?|knees?|hips?|necks?|bags?|panniers?|luggage)\b",
+    catches="my knees hurt at the front",
+    leaves="it clicks at the front",
+)
+_COUNTS_BEFORE = re.compile(r"\d(?:t| teeth)?\s$")
+_TUBELESS_OR_NOT = re.compile(r"(?:not|non|isn't|aren't)[\s-]tubeless")
+_COULD_BE = re.compile(r"[\s-](?:ready|compatible|capable)\b")
+_A_TUBE = re.compile(r"\btubes?\b")
+_OF_THE_RIM = re.compile(r"\b(?:rims?|wheels?|wheelset|hoops?)\b")
 _SAID_OF = {"brake_fluid": "brake_made_for", "brake_kind": "lever_pull"}
 """What stands in the words for the second is no choice of the first: "says DOT 5.1" tells the brake's fluid, not the filled one."""
 _OUTWEIGHED: dict[str, tuple[tuple[str, str], ...]] = {
@@ -313,12 +337,45 @@ def _is_not_so(name: str, text: str, start: int, end: int) -> bool:
         return True
     if name in _OF_BOLTS and text[start:end] == "stem" and _is_of_a_valve(text, start, end):
         return True
+    if name == _BOTH_ENDS and _is_no_wheels_place(text, start, end):
+        return True
+    if name == "tyre_system" and _COULD_BE.match(text, end) and _A_TUBE.search(text):
+        # "Tubes in, the rim is tubeless ready": what it could take is not how it is ridden.
+        return True
+    if name == "rim_type" and _is_of_the_tyre(text, start, end):
+        return True
     ahead = _NOT_SO_AHEAD.get(name)
     if ahead is not None and ahead.match(text, end):
         return True
     return any(
         pattern.search(text[max(0, start - reach) : start]) for pattern, reach in _NOT_SO_BEHIND.get(name, ())
     )
+
+
+def _is_no_wheels_place(text: str, start: int, end: int) -> bool:
+    """ "A 42 up front", "the frame is 135 at the back", "knees hurt at the front": a place, and of no wheel."""
+    if not _PLACE_ALONE.fullmatch(text, start, end):
+        return False
+    sentence = _sentence_round(text, start, end)
+    if _SPEAKS_OF_A_WHEEL.search(sentence):
+        return False
+    before = text[max(0, start - _BACK) : start]
+    return _COUNTS_BEFORE.search(before) is not None or _SPEAKS_OF_NO_WHEEL.search(sentence) is not None
+
+
+def _is_of_the_tyre(text: str, start: int, end: int) -> bool:
+    """ "It isn't tubeless" says how it is ridden, and not what the rim is made for; an old rim may be of any kind."""
+    if text.startswith("old rim", start):
+        return "tubeless" not in text and "sealant" not in text
+    if not _TUBELESS_OR_NOT.fullmatch(text, start, end):
+        return False
+    return _OF_THE_RIM.search(_sentence_round(text, start, end)) is None
+
+
+def _sentence_round(text: str, start: int, end: int) -> str:
+    before = max((m.end() for m in _SENTENCE_END.finditer(text, 0, start)), default=0)
+    behind = _SENTENCE_END.search(text, end)
+    return text[before : behind.start() if behind else len(text)]
 
 
 def _is_only_heard(text: str, start: int, end: int) -> bool:
@@ -339,9 +396,7 @@ def _is_of_another_part(name: str, value: str, text: str, start: int, end: int) 
     """Whether the sentence that finds nothing wrong names another part and no wheel."""
     if _SOUND.get(name) != value:
         return False
-    before = max((m.end() for m in _SENTENCE_END.finditer(text, 0, start)), default=0)
-    behind = _SENTENCE_END.search(text, end)
-    sentence = text[before : behind.start() if behind else len(text)]
+    sentence = _sentence_round(text, start, end)
     return _ANOTHER_PART.search(sentence) is not None and _OF_A_WHEEL.search(sentence) is None
 
 
@@ -421,7 +476,7 @@ def _is_negated(before: str) -> bool:
     """Whether these words end in one that turns what follows into its contrary."""
     for letters in _OF_NEGATIONS:
         if letters in before:
-            return _NEGATED.search(before) is not None
+            return _NEGATED.search(before) is not None or _NOT_DONE.search(before) is not None
     return False
 
 
@@ -443,11 +498,19 @@ def _without_the_made_for(details: list[Detail]) -> list[Detail]:
     return [
         detail
         for detail in details
-        if not any(
+        if _is_all_there_is(detail, details)
+        or not any(
             other.name == _SAID_OF.get(detail.name) and other.start <= detail.start < other.end
             for other in details
         )
     ]
+
+
+def _is_all_there_is(detail: Detail, details: list[Detail]) -> bool:
+    """ "It is filled with mineral oil", and no other fluid is named: that is both what it is made for and what is in it."""
+    return lowered(detail.words).startswith("filled with") and all(
+        other.value == detail.value for other in details if other.name == detail.name
+    )
 
 
 def _without_the_left(details: list[Detail], text: str) -> list[Detail]:

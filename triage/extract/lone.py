@@ -12,7 +12,7 @@ from triage.extract.passage import Passage
 from triage.extract.units import UNIT_PATTERN
 
 _LONE = form(
-    rf"({PLAIN})(?:'?s\b)?(?![\w/%°\"-]|[.,]\d|\s?(?:{UNIT_PATTERN})(?!\w)|\s?x\s?\d)",
+    rf"({PLAIN})(?:'?s\b|[\s-]?ish\b)?(?![\w/%°\"-]|[.,]\d|\s?(?:{UNIT_PATTERN})(?!\w)|\s?x\s?\d)",
     catches="21",
     leaves="21 mm",
 )

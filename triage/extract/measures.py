@@ -17,6 +17,7 @@ from triage.extract.roles import (
     HELD_AGAINST,
     NEVER_DOUBTED,
     ONLY_BEFORE,
+    ONLY_RIGHT_BEHIND,
     SIZES,
     TURNED,
     UPPER_LIMITS,
@@ -86,6 +87,7 @@ _SLOPE_AFTER = form(
     leaves=" worn",
 )
 _SLOPE_BEFORE = form(
+    r"\b(?:descent|descending|climbing|downhill|uphill|drop|dropping)\s(?:is\s)?at\s(?:an?\s)?(?:average\s(?:of\s)?)?(?:about\s|around\s)?$|"
     r"\b(?:low|easy|light|small|right|good|gears?|gearing|geared|geared up|all right|ok|fine|cope|manage|do|get)\s(?:enough\s)?(?:for|on|up)\s(?:an?\s|the\s|those\s|some\s|about\s|my\s|long\s){0,3}$|"
     r"\b(?:winch|climb|grind|crawl|spin|twiddl|haul|pedal|drag|push|rid|gett?)(?:e|es|s|ing)?\s(?:(?:me|it|myself|the bike|slowly)\s)?up\s(?:an?\s|the\s|those\s|some\s|about\s)?$|"
     r"\b(?:km|kilomet(?:re|er)s?|miles?|metres?|meters?)\s(?:long\s)?at\s(?:an?\s)?(?:average\s(?:of\s)?)?(?:about\s|around\s)?$",
@@ -102,6 +104,23 @@ _MOST_SAID = form(
     catches="max pressure on the tyre sidewall ",
     leaves="max pressure ",
 )
+_HIGHEST = form(
+    r"\b(?:max(?:imum|\.)?|highest|top|upper)\s(?:(?:rim|tyre|tire|air|permitted|allowed|recommended)\s){0,2}(?:pressure|psi)(?:\s(?:is|of|at|says?|for|them|it|these|this|the|rims?|tyres?|tires?|wheels?))*[\s:=]*$",
+    catches="highest rim pressure ",
+    leaves="my pressure is ",
+)
+_MAX_BEHIND = form(
+    rf"(?:\s?[/(=]\s?{NUMBER}\s?(?:psi|bars?|kpa)\)?)?\s?\(?max(?:imum|\.)?\b(?!\s(?:pressure\s)?(?:of|is|for)\b)",
+    catches=" / 73 psi max",
+    leaves=", max is 80 psi",
+)
+_BEARS_PRESSURE = form(
+    r"\b(?:(?P<rim>rims?|wheels?|wheelsets?)|(?P<tyre>tyres?|tires?|tubs?|tubulars?|sidewalls?)|(?P<pump>pumps?|compressor))\b",
+    catches="the rim data",
+    leaves="the trim",
+)
+"""What was named last before a highest pressure is what it belongs to; without any it is the tyre's."""
+_FAR_BACK = 130
 _SAME_AGAIN = form(r"^\s?(?:[/=(]|or|that's|which is)\s?(?:about\s)?$", catches=" / ", leaves=" and the rim ")
 _READING = form(
     r"\b(?:measur(?:e|es|ed|ing)|reads?|i get|i got|is at|are at|down to|worn to|now|currently|calliper says|caliper says)\b[^.,;?!\d]{0,16}$",
@@ -131,6 +150,7 @@ _ASKED_OF_A_GAP = form(
 )
 _NO_MORE_THAN_A_RULE = ("tyre_clearance_mm",)
 """What somebody asks for is not what the rider has."""
+_LATER = "later_pressure_kpa"
 _FOR_LENGTHS = ("mile", "kilometre")
 """Units in which a road is told, and a hill's height only where its word says so."""
 _HEIGHT_TOLD = form(
@@ -145,6 +165,15 @@ _PAID = form(
     leaves="the bike is cheaper and i weigh ",
 )
 """Pounds that somebody pays weigh nothing."""
+_OF_WEATHER = form(
+    r"[\s-](?:temps?|temperatures?|weather|days?|mornings?|nights?|heat|cold|outside)\b",
+    catches=" temps",
+    leaves=" stem",
+)
+_OF_DOING = form(r"\sof\s(?:not\s)?\w+ing\b", catches=" of not riding", leaves=" of rain")
+_OF_SOMETHING = form(r"\sof\s(?!frost|heat|cold|warmth|temp)", catches=" of severity", leaves=" of frost")
+"""One degree or another of noise is no temperature."""
+_AN_ANGLE = ("angle", "yoke", "parallel")
 _OLD = form(r"[\s-]old\b", catches=" old", leaves=" ago")
 
 
@@ -289,13 +318,19 @@ class MeasureReader:
                     continue
                 if own_only and owner is None and _stands_between(measures, cue, measure):
                     continue
-                if cue.start >= measure.end and passage.text[cue.start : cue.end] in ONLY_BEFORE:
+                words = passage.text[cue.start : cue.end]
+                if cue.start >= measure.end and words in ONLY_BEFORE:
+                    continue
+                if words in ONLY_RIGHT_BEHIND and not 0 <= cue.start - measure.end <= 1:
                     continue
                 distance = _distance(cue, measure, passage.text)
                 if owner == index:
                     distance = min(distance, 1.0)
                 for name in cue.names:
                     if name not in fitting_names:
+                        continue
+                    if name == _LATER and "," in passage.text[measure.end : cue.start]:
+                        # "90 psi on Monday, three days later 55": the later one is still to come.
                         continue
                     kind = self.kinds[name]
                     if not may_be(name, passage) or (is_difference and name in SIZES):
@@ -375,7 +410,17 @@ class MeasureReader:
             said = _SAYS.search(before[-48:]) or _MOST_SAID.search(before)
             if said is not None:
                 name = "rim_max_pressure_kpa" if said[1].startswith("rim") else "tyre_max_pressure_kpa"
+            elif _HIGHEST.search(before) is not None or _MAX_BEHIND.match(text, measure.end):
+                named = list(_BEARS_PRESSURE.finditer(passage.before(measure.start, _FAR_BACK)))
+                owner = named[-1].lastgroup if named else "tyre"
+                if owner == "pump":
+                    return []
+                name = f"{owner}_max_pressure_kpa"
             name = name or self._same_again(measure, passage)
+        if measure.unit == "degree" and _OF_WEATHER.match(text, measure.end):
+            name = "temperature_degc"
+        if measure.unit in ("day", "hour", "week") and _OF_DOING.match(text, measure.end):
+            return []
         if measure.unit in ("year", "month") and _OLD.match(text, measure.end):
             name = "age_years"
         return [self.kinds[name]] if name is not None and name in self.kinds else None
@@ -403,7 +448,12 @@ class MeasureReader:
             names = ("tight_side_tension_kgf",)
         if measure.unit == "degree":
             near = passage.text[max(0, measure.start - 30) : measure.end + 30]
-            names = ("temperature_degc",) if not any(word in near for word in TURNED) else ()
+            is_of_another = (
+                _OF_SOMETHING.match(passage.text, measure.end) is not None
+                or any(word in near for word in TURNED)
+                or any(word in passage.before(measure.start, 50) for word in _AN_ANGLE)
+            )
+            names = () if is_of_another else ("temperature_degc",)
         kinds = [self.kinds[name] for name in names if name in self.kinds]
         if measure.unit in ("kilogram", "pound"):
             kinds = [

@@ -49,6 +49,8 @@ _NEVER_ALONE = word_set(
     steerer_below_top_mm stem_clamp_height_mm largest_rotor_mm tyre_load_limit_kg mass_saving_kg"""
 )
 """Their words are too common for a number that stands some way off."""
+_ONLY_USUAL = word_set("battery_watt_hours")
+"""A lone number that isn't one of the usual ones counts or names them: "two bikes and three batteries"."""
 _GENERAL = word_set(
     """front room space gap clearance hole run running pump pumped old wide rated marked min max maximum minimum limit speed
     outside external outer inside inner channel hub wheel wheels axle spindle bike load bags total disc disk rotor frame stem bar bars post
@@ -68,6 +70,10 @@ _SIDES = word_set(
     """and or nor but then versus vs against other front rear left right inner outer both side wheel tyre today yesterday now new old while
     ones than nowadays morning currently originally previously first second"""
 )
+_SOME_TIME_LATER = form(
+    r"\b(?:later|overnight|next (?:day|morning))\b", catches="three days later", leaves="latest"
+)
+"""A leak is not held to what the pressure was before it."""
 _OF = re.compile(r"\sof\s(?:the\s|my\s|an?\s)?$")
 _INNER_WORD = 0.9
 _TOKENS = re.compile(r"[a-z']+|[,:;()]|\d[\d.,]*")
@@ -192,7 +198,9 @@ class NearbyReader:
                     if one.is_signed and (self.kinds[name].low or 0.0) >= 0:
                         continue
                     reach = self.cost_of_range(name, value)
-                    if reach is None or (words in _GENERAL and reach > _NEAR_USUAL):
+                    if reach is None or (reach > 0 and name in _ONLY_USUAL):
+                        continue
+                    if words in _GENERAL and reach > _NEAR_USUAL:
                         continue
                     cost = way + reach + (_NAMED_BEFORE if passage.has_found(name) else 0.0)
                     if cost <= DEAREST_BY_WORD:
@@ -246,7 +254,10 @@ class NearbyReader:
                 for token in _TOKENS.findall(between)
                 if token[0].isalpha()
             )
-            cost += 0.0 if 1 / _ALIKE <= value / last <= _ALIKE else _UNLIKE
+            is_alike = 1 / _ALIKE <= value / last <= _ALIKE or (
+                first.name == "tyre_pressure_kpa" and _SOME_TIME_LATER.search(between) is not None
+            )
+            cost += 0.0 if is_alike else _UNLIKE
             cost += 0.0 if before else _BEHIND_IS_DEARER
             cost += 1.5 if first.start < start else 0.0
             low, high = (first.end, one.start) if before else (one.end, first.start)

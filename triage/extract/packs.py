@@ -46,12 +46,20 @@ def battery_energies(passage: Passage) -> Iterator[list[Found]]:
 
 
 _MASS = form(rf"({PLAIN})\s?(?:kgs?|kilos?)\b", catches="17 kg", leaves="17 km")
-_BARE_OR_MASS = rf"({PLAIN})\s?(?:kgs?|kilos?)?"
+_KG_OR_LB = r"(?:kgs?|kilos?|lbs?|pounds?)"
+_BARE_OR_MASS = rf"({PLAIN})\s?{_KG_OR_LB}?"
+_POUNDS = re.compile(r"\s?(?:lbs?|pounds?)\b")
+_POUND_KG = 0.45359237
 _IS = r"(?:\s(?:itself|alone|that|which|weighs?|is|are|weighing|of|at|with|about|around|only|just|some|rated|limit|load|max(?:imum)?|says|has|an?|to|for|up|approved|comes|and|the|allows?|takes?|carries)){0,6}\s?[:=]?\s?"
 _CARRIER = form(
     rf"\b(?:racks?|carriers?|bike rack|bike carrier)(?:\s(?:itself|alone|weighs?|is|at|about|around|comes to)){{1,3}}\s{_BARE_OR_MASS}(?![\w.,]\d|\w|\s?(?:mm|cm|years?|months?|euros?|inch|litres?|l\b|km))",
     catches="the rack weighs 17",
     leaves="the rack is 17 years",
+)
+_CARRIER_BARE = form(
+    rf"\b(?:rack|carrier)[:,=]?\s({PLAIN})\s?{_KG_OR_LB}\b(?!\s(?:limit|max|load|on\b))",
+    catches="rack 20 kg",
+    leaves="rack 20 kg max",
 )
 _CARRIER_BEHIND = form(
     rf"({PLAIN})\s?(?:kgs?|kilos?)\s(?:for\sthe\s|of\s)?(?:bike\s|towbar\s|tow\sbar\s)?(?:rack|carrier)\b",
@@ -59,7 +67,7 @@ _CARRIER_BEHIND = form(
     leaves="a 19 kg bike",
 )
 _BALL_LIMIT = form(
-    rf"\b(?:nose ?weight|noseweight|tow ?ball|tow ?bar|ball|hitch|coupling|tongue weight|nose load|ball load)(?:['’]s)?(?:\s(?:weight|load|limit|limits|max|maximum|is|of|rated|to|for|at|only|allows?|takes?|carries|can|take|carry|may|up|says|the|on|my|car)){{0,7}}\s{_BARE_OR_MASS}(?![\w.,]\d|\w|\s?(?:mm|cm|inch|years?))",
+    rf"\b(?:nose ?weight|noseweight|tow ?ball|tow ?bar|ball|hitch|coupling|tongue weight|nose load|ball load)(?:['’]s)?(?:\s(?:weight|load|limit|limits|max|maximum|is|of|rated|to|for|at|only|allows?|takes?|carries|can|take|carry|may|up|says|the|on|my|car|plated|stamped|marked|plate|figure|rating|given|stated|as)){{0,7}}\s{_BARE_OR_MASS}(?![\w.,]\d|\w|\s?(?:mm|cm|inch|years?))",
     catches="nose weight limit is 75 kg",
     leaves="tow ball is 50 mm",
 )
@@ -78,8 +86,15 @@ _BIKES_EACH = form(
     catches="two e-bikes of 25 kg each",
     leaves="two e-bikes of 50 kg",
 )
+_BIKES_TOGETHER = form(
+    rf"\b(?:e-?bikes|bikes|bicycles|pedelecs)\b[^.;?!\d]{{0,12}}\b(?:together|altogether|in total|combined|between them|all told|come to|add up to|total)\b[^.;?!\d]{{0,20}}\s({PLAIN})\s?{_KG_OR_LB}\b|"
+    rf"\b(?:bikes|bicycles|pedelecs)\s(?:weigh|are|make)\s(?:about\s)?({PLAIN})\s?{_KG_OR_LB}\s(?:together|altogether|in total|combined|all told)\b|"
+    rf"\btogether the (?:two\s|three\s)?(?:e-?bikes|bikes|bicycles)\s(?:weigh|are|come to|make)\s(?:about\s)?({PLAIN})\s?{_KG_OR_LB}\b",
+    catches="the bikes weigh together 44 kg",
+    leaves="the bikes take 120 kg each",
+)
 _HOW_MANY = {"two": 2, "three": 3, "four": 4, "2": 2, "3": 3, "4": 4}
-_ON_A_CAR = ("tow", "nose weight", "noseweight", "car ", "car's", "hitch", "roof", "ball")
+_ON_A_CAR = ("tow", "nose weight", "nose load", "noseweight", "car ", "car's", "hitch", "roof", "ball")
 
 
 def on_a_carrier(passage: Passage) -> Iterator[list[Found]]:
@@ -88,14 +103,23 @@ def on_a_carrier(passage: Passage) -> Iterator[list[Found]]:
         return
     for pattern in (_BALL_LIMIT, _BALL_BEHIND):
         for m in passage.anywhere(pattern):
-            yield [Found("towball_limit_kg", number(m[1]), *m.span(1))]
-    for pattern in (_CARRIER, _CARRIER_BEHIND):
+            yield [Found("towball_limit_kg", _kilograms(passage, m), *m.span(1))]
+    for pattern in (_CARRIER, _CARRIER_BARE, _CARRIER_BEHIND):
         for m in passage.anywhere(pattern):
-            yield [Found("carrier_mass_kg", number(m[1]), *m.span(1))]
+            yield [Found("carrier_mass_kg", _kilograms(passage, m), *m.span(1))]
     for m in passage.anywhere(_BIKES_EACH):
         yield [Found("carried_bikes_kg", _HOW_MANY[m[1]] * number(m[2]), *m.span(2))]
     for m in passage.anywhere(_TWO_BIKES):
         yield [Found("carried_bikes_kg", number(m[1]) + number(m[2]), m.start(1), m.end(2))]
+    for m in passage.anywhere(_BIKES_TOGETHER):
+        group = next(one for one in (1, 2, 3) if m[one])
+        yield [Found("carried_bikes_kg", _kilograms(passage, m, group), *m.span(group))]
+
+
+def _kilograms(passage: Passage, m: re.Match[str], group: int = 1) -> float:
+    """The mass that this group of a match states, pounds behind it turned into kilograms. [kg]"""
+    pounds = _POUNDS.match(passage.text, m.end(group))
+    return number(m[group]) * _POUND_KG if pounds else number(m[group])
 
 
 _LABEL = form(
@@ -104,7 +128,7 @@ _LABEL = form(
     leaves="weighs 9 kg",
 )
 _SEAT = form(
-    rf"\b(?:(?:child\s)?seat(?!\s?(?:post|tube|stay|pin))(?:\s(?:itself|alone|weighs?|weight|is|at|about|around|of)){{1,3}}|weight of (?:the\s)?(?:child\s)?seat(?:\s(?:is|about)){{0,2}})\s({PLAIN})\s?(?:kgs?|kilos?)\b",
+    rf"\b(?:(?:child\s)?seat(?!\s?(?:post|tube|stay|pin))(?:\s(?:itself|alone|weighs?|weight|is|at|about|around|of)){{0,3}}|weight of (?:the\s)?(?:child\s)?seat(?:\s(?:is|about)){{0,2}})\s({PLAIN})\s?(?:kgs?|kilos?)\b(?!\s?(?:max|limit))",
     catches="the seat weighs 4.5 kg",
     leaves="the seat is for 22 kg",
 )
@@ -122,14 +146,20 @@ _RACK_LIMIT_BEHIND = form(
     rf"({PLAIN})\s?(?:kgs?|kilos?)\s(?:rack|carrier)\b", catches="a 27 kg rack", leaves="a 27 kg bike"
 )
 _TRAILER = form(
-    rf"\btrailer(?:\s(?:itself|alone|empty|weighs?|is|at|about|around)){{1,3}}\s{_BARE_OR_MASS}(?![\w.,]\d|\w|\s?(?:mm|cm|years?|months?|euros?|inch|km))",
+    rf"\btrailer(?:\s(?:itself|alone|empty|unladen|on its own|by itself|weighs?|is|at|about|around)){{1,3}}\s{_BARE_OR_MASS}(?![\w.,]\d|\w|\s?(?:mm|cm|years?|months?|euros?|inch|km))",
     catches="trailer weighs 13",
     leaves="trailer is 13 years",
+)
+_TRAILER_OWN = form(
+    rf"\b(?:own|empty|unladen|tare)\s(?:weight|mass)(?:\s(?:is|of|about)){{0,2}}[:=]?\s({PLAIN})\s?{_KG_OR_LB}\b",
+    catches="its own weight is 11 kg",
+    leaves="my own 11 kg",
 )
 _TRAILER_LIMIT = form(
     rf"\b(?:max(?:imum)?|limit|up to|allows?|allowed|rated|permits?|says|plate|most)(?:\s(?:is|of|for|to|says|at|a|the|max(?:imum)?|limit|allows?|towed|trailer|load|weight)){{0,5}}\s({PLAIN})\s?(?:kgs?|kilos?)(?=\s(?:for\s(?:a\s|the\s)?)?(?:trailer|towed|on the hitch|behind))|"
     rf"\btrailer(?:['’]s)?(?:\s(?:load|weight|limit|max(?:imum)?|may|can|weigh|is|rated|for|to|of|allowed|up|at|most)){{2,7}}\s({PLAIN})\s?(?:kgs?|kilos?)\b|"
-    rf"\b(?:limit|max(?:imum)?|most)(?:\s(?:weight|load))?\s(?:for|of|on)\s(?:the|my|our)\strailer(?:\s(?:is|of|at)){{0,2}}\s({PLAIN})\s?(?:kgs?|kilos?)\b",
+    rf"\b(?:limit|max(?:imum)?|most)(?:\s(?:weight|load))?\s(?:for|of|on)\s(?:the|my|our)\strailer(?:\s(?:is|of|at)){{0,2}}\s({PLAIN})\s?(?:kgs?|kilos?)\b|"
+    rf"\btrailer\b[^;?!]{{0,50}}\b(?:plate|limit|max(?:imum)?|sticker|label|rated|allowed)(?:\s(?:on|it|its|is|of|says|for|at|to|allows?|the|load|weight)){{0,4}}\s({PLAIN})\s?{_KG_OR_LB}\b",
     catches="plate says max 60 kg trailer",
     leaves="trailer weighs 60 kg",
 )
@@ -137,6 +167,12 @@ _TWO_CHILDREN = form(
     rf"\b(?:kids|children|twins|boys|girls|toddlers|daughters|sons|they|two of them)\b(?:\s(?:are|weigh|weighing|of|now|about|at|both|together)){{1,3}}\s{_BARE_OR_MASS}\s(?:and|plus|\+|&)\s({PLAIN})\s?(?:kgs?|kilos?)\b",
     catches="kids are 14 and 17 kg",
     leaves="kids are 4 and 7 years",
+)
+
+_CHILDREN_TOGETHER = form(
+    rf"\b(?:kids|children|twins|boys|girls|toddlers|daughters|sons|little ones|two of them)\b(?:['’]?\s\(?(?:are|is|was|weigh|now|about|at|both|together|altogether|come to|make|in the trailer|combined|total|weight|of|around|roughly|in total)){{1,6}}\s({PLAIN})\s?{_KG_OR_LB}\b(?!\s?(?:each|apiece|and\s\d|\+|plus\s\d|&))",
+    catches="the twins are together 31 kg",
+    leaves="the kids are 14 kg each",
 )
 
 
@@ -157,12 +193,17 @@ def with_a_child(passage: Passage) -> Iterator[list[Found]]:
     if not passage.holds(*CHILDREN):
         return
     for m in passage.anywhere(_TRAILER_LIMIT):
-        group = next(one for one in (1, 2, 3) if m[one])
-        yield [Found("trailer_limit_kg", number(m[group]), *m.span(group))]
+        group = next(one for one in (1, 2, 3, 4) if m[one])
+        yield [Found("trailer_limit_kg", _kilograms(passage, m, group), *m.span(group))]
     for m in passage.anywhere(_TWO_CHILDREN):
         yield [Found("children_mass_kg", number(m[1]) + number(m[2]), m.start(1), m.end(2))]
-    for m in passage.anywhere(_TRAILER):
-        yield [Found("trailer_mass_kg", number(m[1]), *m.span(1))]
+    for m in passage.anywhere(_CHILDREN_TOGETHER):
+        yield [Found("children_mass_kg", _kilograms(passage, m), *m.span(1))]
+    for m in (
+        *passage.anywhere(_TRAILER),
+        *(passage.anywhere(_TRAILER_OWN) if passage.holds("trailer") else ()),
+    ):
+        yield [Found("trailer_mass_kg", _kilograms(passage, m), *m.span(1))]
 
 
 _PLATE = r"(?:backing[\s-]?plates?|metal plates?|steel plates?|back[\s-]?plates?|plates?|backing|metal)"
@@ -237,7 +278,7 @@ def hollow_tracks(passage: Passage) -> Iterator[list[Found]]:
 
 
 _TALL = form(
-    r"(\d{2,3})\s?(?:cm|centimet(?:re|er)s)\b(?:\s(?:tall|high|in height|of height))?",
+    r"(?:(\d{2,3})\s?(?:cm|centimet(?:re|er)s)\b|(0?[.,][89]\d|1[.,][0-5]\d)\s?m(?:et(?:re|er)s?)?\b|([34])\s?(?:'|ft\b|foot\b|feet\b)\s?(?:(\d{1,2})\b\s?(?:\"|in(?:ch(?:es)?)?\b)?)?)(?:\s(?:tall|high|in height|of height))?",
     catches="112 cm tall",
     leaves="112 mm",
 )
@@ -261,18 +302,25 @@ def heights_of_children(passage: Passage) -> Iterator[list[Found]]:
         return
     for m in passage.at_numbers(_TALL):
         before = passage.before(m.start(), 44)
-        told = m.group().endswith(("tall", "high", "height")) or _IS_TALL.search(before)
-        if told and not _NO_HEIGHT.search(before) and SHORTEST_CHILD_CM <= int(m[1]) <= TALLEST_CHILD_CM:
-            yield [Found("child_height_mm", int(m[1]) * 10.0, *m.span())]
+        told = m[3] or m.group().endswith(("tall", "high", "height")) or _IS_TALL.search(before)
+        if told and not _NO_HEIGHT.search(before) and SHORTEST_CHILD_CM <= _tall_cm(m) <= TALLEST_CHILD_CM:
+            yield [Found("child_height_mm", round(_tall_cm(m) * 10.0, 1), *m.span())]
+
+
+def _tall_cm(m: re.Match[str]) -> float:
+    """How tall a match of `_TALL` says, in whatever unit. [cm]"""
+    if m[3]:
+        return (int(m[3]) * 12 + int(m[4] or 0)) * 2.54
+    return float(m[1]) if m[1] else number(m[2]) * 100
 
 
 _SHOWN_AND_TRUE = form(
     rf"\b(?:shows?|showed|showing|says?|said|reads?|reading|displays?|gives?|counts?|counted|records?|recorded|makes? it)\s(?:me\s|only\s|about\s)?({PLAIN})\s?(?:km|kms|kilomet(?:re|er)s|miles?|mi)?\b[^.?!\d]{{0,30}}?"
-    rf"\b(?:that['’]?s|that is|that was|which is|really|actually|instead of|in place of|for a|but|while|where|whereas|though|on a|against|over a)\b[^.?!\d]{{0,40}}?({PLAIN})\s?(?:km|kms|kilomet(?:re|er)s|miles?|mi)?\b",
+    rf"\b(?:that['’]?s|that is|that was|which is|really|actually|instead of|in place of|for a|but|while|where|whereas|though|on a|against|over a|measured|official|certified|signed)\b[^.?!\d]{{0,40}}?({PLAIN})\s?(?:km|kms|kilomet(?:re|er)s|miles?|mi)?\b",
     catches="shows 31 km for a route that's 29.6",
     leaves="shows 31 km and it rains",
 )
-_A_COMPUTER = ("computer", "speedo", "cycle meter", "odometer", "trip meter")
+_A_COMPUTER = ("computer", "speedo", "cycle meter", "odometer", "trip meter", "head unit", "gps")
 MOST_WRONG = 0.25
 """A computer that is further out than that has another fault than its setting."""
 

@@ -45,7 +45,7 @@ _MIN_AND_MAX = form(
     leaves="min 2.0 bar, tyre max 4.0 bar",
 )
 _RANGE_STANDS = form(
-    rf"(?<![\w.,]){PLAIN}\s?(?:bars?|psi)?\s?(?:-|–|to)\s?({PLAIN})\s?(bar|psi)s?\s(?:is\s|are\s|as\s)?(?:what'?s\s|what is\s)?(?:written|printed|marked|stamped|moulded|molded|embossed)\b",
+    rf"(?<![\w.,]){PLAIN}\s?(?:bars?|psi)?\s?(?:-|–|to)\s?({PLAIN})\s?(bar|psi)s?\s(?:(?:is\s|are\s|as\s)?(?:what'?s\s|what is\s)?(?:written|printed|marked|stamped|moulded|molded|embossed)|on (?:the|its|their) (?:sidewalls?|side walls?|label))\b",
     catches="2.5 - 4.5 bar is written",
     leaves="2.5 - 4.5 bar is soft",
 )

@@ -7,6 +7,7 @@ from triage.extract import (
     bearing_sizes,
     callipers,
     chains,
+    climbs,
     cranks,
     fittings,
     gears,
@@ -14,6 +15,7 @@ from triage.extract import (
     oils,
     packs,
     pressures,
+    prices,
     riders,
     sizes,
     telling,
@@ -44,6 +46,12 @@ _ABOUT = form(
     catches="roughly ",
     leaves="exactly ",
 )
+_PRESSED = form(
+    r"\b(?:i\s)?(?:put|puts|putting|apply|applies|applying|applied)\s(?:\w+\s)?pressure\b(?!\s(?:of|in|into|at)\b)",
+    catches="when i put some pressure on the pedal",
+    leaves="i put a pressure of 5 bar",
+)
+"""Nobody pumps in these words."""
 _NEAR_A_RIM = 60
 _OTHER_INSIDES = (
     "shell",
@@ -141,7 +149,10 @@ _READERS: tuple[Reader, ...] = (
     sizes.wheel_names,
     sizes.named_wheels,
     sizes.road_wheels,
+    climbs.altitudes,
+    climbs.slopes,
     temperatures.differences,
+    temperatures.ranges,
     temperatures.celsius,
     temperatures.in_a_pot,
     sizes.tyre_names,
@@ -179,10 +190,12 @@ class QuantityFinder:
             found = [one for group in wear.worn_through(passage) for one in group]
             return [_detail(one, passage, figured) for one in found], [], []
         passage = Passage(unquoted(text), figured.text)
+        pressed = [m.span() for m in _PRESSED.finditer(text)] if "pressure" in text else []
         passage.cues = [
             Cue(start, end, _positioned(names, text, start, end))
             for start, end, names in self.cues.hits(words)
             if _is_whole(text, start, end)
+            and not any(first < end and start < last for first, last in pressed)
         ]
         doubts: list[Doubt] = []
         codes = list(unknown_codes(passage))
@@ -195,6 +208,7 @@ class QuantityFinder:
         self.bare.read(passage)
         self.nearby.read(passage)
         riders.watts_for_each_kilo(passage)
+        _put_prices(passage)
         settle_changes(passage, self.kinds)
         details = [_detail(found, passage, figured) for found in passage.found]
         doubts += contradictions(details, self.kinds)
@@ -222,6 +236,14 @@ class QuantityFinder:
                 doubts.append((kind.name, doubt_about(figured.original[start:end].strip(), kind)))
             else:
                 passage.found.append(found)
+
+
+def _put_prices(passage: Passage) -> None:
+    """Prices were set aside as no figures of a bicycle; those that are asked for take the place of any other reading."""
+    if passage.holds("£", "$", "€", "eur", "quid", "bucks", "dollar", "pounds", "cost"):
+        for price in prices.prices(passage):
+            passage.found = [f for f in passage.found if f.end <= price.start or price.end <= f.start]
+            passage.found.append(price)
 
 
 def _detail(found: Found, passage: Passage, figured: Figured) -> Detail:

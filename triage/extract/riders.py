@@ -24,7 +24,7 @@ _CREW = form(
     catches="74 + 61 kg",
     leaves="74 kg plus 61 mm",
 )
-_MASS = form(rf"({PLAIN})\s?(kgs?|kilos?|kilograms?|lbs?|pounds)\b", catches="110 kg", leaves="110 km")
+_MASS = form(rf"({PLAIN})\s?(kgs?|kilos?|kilograms?|lbs?|pounds?)\b", catches="110 kg", leaves="110 km")
 _ON_ONE_BICYCLE = ("tandem", "two of us", "2 of us", "both of us")
 
 
@@ -52,11 +52,44 @@ _ALL_TOLD = form(
 )
 
 
+_ALL_BEFORE = form(
+    r"\b(?:(?:all[- ]up|total|overall|combined|gross|laden|system)\s(?:weight|mass)\b(?!\s(?:limit|rating|max|allow))|everything\b(?:\s(?:included|together|counted))?|all[- ]in\b|all told|fully loaded|ready to ride)"
+    r"(?:[\s,:=(+&-]+(?:is|it's|that's|i'm|i am|we're|we are|makes?|weighs?|of|was|at|comes|to|about|around|some|roughly|with|without|rider|me|bikes?|bicycle|bags?|luggage|panniers|kit|gear|plus|and|including|incl|my|the|all|everything))*[\s,:=(-]*$",
+    catches="all-up weight, rider plus bike, is ",
+    leaves="total weight limit is ",
+)
+
+
+_SUMMED = form(
+    r"\b(?:(?:bike|bicycle|rider|me|myself|i|bags?|luggage|kit|gear|panniers|clothes|water)(?:,?\s(?:plus|\+|and|with|&)|,)\s(?:the\s|my\s|an?\s|all\s)?){1,4}"
+    r"(?:bike|bicycle|rider|me|myself|bags?|luggage|kit|gear|panniers|clothes|water)\s?(?:=|is|are|makes?|comes?|total|weighs?|to|together|about|at|:|\s){1,5}\s?$",
+    catches="bike plus me plus luggage makes ",
+    leaves="luggage plus water makes me ",
+)
+_A_RIDER = re.compile(r"\b(?:me|myself|i|rider)\b")
+_A_BICYCLE = re.compile(r"\b(?:bike|bicycle)\b")
+
+
+def _is_a_sum(before: str) -> bool:
+    """Whether these words add up a rider and a bicycle."""
+    summed = _SUMMED.search(before)
+    return (
+        summed is not None
+        and _A_RIDER.search(summed.group()) is not None
+        and _A_BICYCLE.search(summed.group()) is not None
+    )
+
+
 @at_numbers_only(_CREW, _MASS, _TWICE)
 def crews(passage: Passage) -> Iterator[list[Found]]:
     """ "Two of us, 74 + 61 kg", "together we weigh 136 kg", "70 kg each" on one bicycle: what its tyres carry is both together."""
     for m in passage.at_numbers(_MASS):
-        if _ALL_TOLD.match(passage.text, m.end()):
+        before = passage.before(m.start(), 80)
+        if _ALL_TOLD.match(passage.text, m.end()) or (
+            (_ALL_BEFORE.search(before) or _is_a_sum(before))
+            and not _LIMIT_BEFORE.search(before)
+            and not _LIMIT_BEHIND.match(passage.text, m.end())
+        ):
             # Rider, bicycle and bags: no luggage weighs that, though "load" stands beside it.
             yield [Found("total_mass_kg", _kilograms(m), *m.span())]
     if not passage.holds(*_ON_ONE_BICYCLE):
@@ -84,7 +117,7 @@ _LIMIT_BEFORE = form(
     r"\b(?:(?:rated|limited|certified|approved|tested)(?:\s(?:to|for|up to|at))?|(?:weight|mass|rider|system|user)\s(?:weight\s)?(?:limit|rating|maximum|max)(?:\s(?:of|for|on)\s(?:my|the|these|our|this)\s(?:\w+\s)?(?:wheels?|wheelset|bikes?|bicycle|frame|fork|rims?))?|"
     r"max(?:imum|\.)?\s(?:(?:rider|system|total|permitted|permissible|combined|gross|allowed|user|all[- ]up)\s){1,2}(?:weight|load|mass)|"
     r"max(?:imum|\.)?\s(?:rider|system|total|permitted|permissible|combined|gross|user|all[- ]up)|(?:system|rider|total|combined|user)\smax(?:imum|\.)?|"
-    r"(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|label|sticker|book)\s(?:says?|states?|allows?)\s(?:a\s)?max(?:imum|\.)?|"
+    r"(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|label|sticker|book)\s(?:says?|states?|allows?)\s(?:a\s)?(?:max(?:imum|\.)?|limit)|"
     r"(?:permitted|permissible|allowed)\s(?:total\s)?(?:weight|load|mass)|(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|hubs?)\slimit|(?:rider|system|combined|total|gross)\s(?:weight|mass)\sup\sto|(?:upper|their|its)\slimit|"
     r"(?:maker|manufacturer|manual|handbook|sheet|plate|sticker|website|brochure)\s(?:says|states|allows|gives|quotes|names))"
     r"(?:\s(?:of|is|was|at|says|to|only|just|about|for|a)|\s?[=:])*\s?$",
@@ -112,7 +145,10 @@ def mass_limits(passage: Passage) -> Iterator[list[Found]]:
         behind = _LIMIT_BEHIND.match(passage.text, m.end())
         if limit is None and behind is None:
             continue
-        if _LIMIT_OF_ANOTHER.search(before[: limit.start()] if limit else before):
+        other = _LIMIT_OF_ANOTHER.search(before[: limit.start()] if limit else before)
+        if other is not None:
+            if other.group().startswith(("tyre", "tire")):
+                yield [Found("tyre_load_limit_kg", _kilograms(m), *m.span())]
             passage.taken.append(m.span())
             continue
         yield [Found("mass_limit_kg", _kilograms(m), *m.span())]
@@ -139,24 +175,50 @@ _CHILDS_AGE_AND = form(
     catches="my daughter is 7, weighs ",
     leaves="my daughter is 7, her bike weighs ",
 )
+_THE_CHILD_WEIGHS = form(
+    r"\b(?:lad|lass|son|daughter|grandson|granddaughter|boy|girl|kid|child|toddler|s?he)\b(?:(?!bike|bicycle|seat|trailer|bag)[^.;?!]){0,32}\b(?:weighs|is)(?:\s(?:in|at|about|around|only|just|under|over|nearly|almost|roughly|now)){0,3}\s$",
+    catches="he weighs just under ",
+    leaves="her husband weighs ",
+)
+"""Of a child only where one is named, and where no grown-up weighs so little."""
+_A_CHILD = re.compile(
+    r"\b(?:lad|lass|(?:grand)?son|(?:grand)?daughter|boy|girl|kid|child|toddler|twin|baby)\b"
+)
 _CHILD_IS = form(
     r"\b(?:kid|child|toddler|baby|little one|my (?:son|daughter|boy|girl))\s(?:(?:is|weighs|at|now|about|only|just|a)\s){0,3}$",
     catches="kid is about ",
     leaves="kid's bike is ",
 )
 HEAVIEST_CHILD_KG = 60
+HEAVIEST_UNNAMED_CHILD_KG = 40
+
+
+def _is_a_childs(passage: Passage, start: int, mass: float) -> bool:
+    """Whether "he weighs 4 stone" is said of the son who was named."""
+    return (
+        mass <= HEAVIEST_UNNAMED_CHILD_KG
+        and _A_CHILD.search(passage.text) is not None
+        and _THE_CHILD_WEIGHS.search(passage.before(start, 44)) is not None
+    )
+
+
+_A_PET = form(r"\s(?:heavy\s)?(?:dogs?|pupp(?:y|ies)|cats?)\b", catches=" dog", leaves=" dogged")
 
 
 @at_numbers_only(_MASS)
 def children(passage: Passage) -> Iterator[list[Found]]:
     """ "A 15 kg child", "my 9 year old weighs 30 kg": the child's weight, not the bicycle's."""
     for m in passage.at_numbers(_MASS):
+        if _A_PET.match(passage.text, m.end()):
+            yield [Found("load_mass_kg", _kilograms(m), *m.span())]
+            continue
         behind = _OF_A_CHILD.match(passage.text, m.end())
         before = passage.before(m.start(), 56)
         weighs = _CHILD_WEIGHS.search(before) or _CHILDS_AGE_AND.search(before) or _CHILD_IS.search(before)
         if (
             behind is None
             and not weighs
+            and not _is_a_childs(passage, m.start(), _kilograms(m))
             and not (passage.holds("baby", "babies", "months old") and _BABY.search(before))
         ):
             continue
@@ -231,12 +293,31 @@ _ME = form(
 )
 
 
+_BICYCLE = form(
+    r"\b(?:(?:bike|bicycle|tandem|e-?bike)(?:\s(?:itself|is|weighs|at|about|around|roughly|another|some|maybe|say|of)){1,3}|tandem)\s(\d{1,2}(?:[.,]\d)?)(?=(?:\s?(?:kgs?|kilos?))?(?:\s?[.,;)]|\s(?:and|with|plus)\b|\s?$))(?![.,]\d)",
+    catches="my bike about 14, ",
+    leaves="the bike is 14 years old",
+)
+_THINGS = form(
+    r"\b(?:kit|gear|luggage|baggage|bags?|panniers)(?:\s(?:is|are|weighs?|at|about|around|roughly|another|some|maybe|say)){0,3}\s(\d{1,2}(?:[.,]\d)?)(?=\s?[.,;)]|\s(?:and|with|plus)\b|\s?$)(?![.,]\d)",
+    catches="my kit about 8, ",
+    leaves="the kit has 8 tools",
+)
+LIGHTEST_BICYCLE_KG, HEAVIEST_BICYCLE_KG = 5, 40
+
+
 def beside_another(passage: Passage) -> Iterator[list[Found]]:
-    """ "My wife is 58 kg, me 83": a bare weight where the talk is of kilos."""
+    """ "My wife is 58 kg, me 83, the bike about 15": a bare weight where the talk is of kilos."""
     if passage.holds("kg", "kilo") and not passage.holds("lbs", "pounds", "stone"):
         for m in passage.around(_ME, "me ", "me,", "myself"):
             if LIGHTEST_KG <= float(m[1]) <= HEAVIEST_KG:
                 yield [Found("rider_mass_kg", float(m[1]), *m.span(1))]
+        for m in passage.around(_BICYCLE, "bike", "bicycle", "tandem"):
+            if LIGHTEST_BICYCLE_KG <= number(m[1]) <= HEAVIEST_BICYCLE_KG:
+                yield [Found("bike_mass_kg", number(m[1]), *m.span(1))]
+        for m in passage.around(_THINGS, "kit", "gear", "gage", "bag", "pannier"):
+            if not passage.has_found("load_mass_kg"):
+                yield [Found("load_mass_kg", number(m[1]), *m.span(1))]
 
 
 _OF_OTHERS = form(
@@ -246,7 +327,9 @@ _OF_OTHERS = form(
     leaves="i say i was ",
 )
 _POUNDS_IN_A_STONE = form(
-    r"\s(?:to|in|per|makes?|make up)\s(?:a|the|one|1)\sstone\b", catches=" to a stone", leaves=" to a gram"
+    r"\s(?:(?:to|in|per|makes?|make up)\s(?:a|the|one|1)\sstone|worth of)\b",
+    catches=" to a stone",
+    leaves=" to a gram",
 )
 
 
@@ -273,7 +356,8 @@ def stones(passage: Passage) -> Iterator[list[Found]]:
         if number(m[1]) > MOST_STONE:
             continue
         mass = number(m[1]) * STONE_KG + (float(m[2]) if m[2] else 0.0) * POUND_KG
-        yield [Found("rider_mass_kg", round(mass, 1), *m.span())]
+        name = "child_mass_kg" if _is_a_childs(passage, m.start(), mass) else "rider_mass_kg"
+        yield [Found(name, round(mass, 1), *m.span())]
 
 
 _FRAME_NAMED = form(

@@ -119,6 +119,8 @@ ONLY_BEFORE = phrase_set(
     "instead of|should be|supposed to be|says|stated|marked|rated for|rated to|to|from|recommended|up to|upgrade to|down to|go to|swap to|"
     "rotor says|went to|want a|put a|fit a|to fit a|drops|drops to|over|in|after|within|every|a-c"
 )
+# "2 bar left" is what remains; "2 bar, then I left" and "the left one" are not.
+ONLY_RIGHT_BEHIND = word_set("left")
 # What tells of danger counts wherever in a message it stands, whatever milder thing the ask itself names.
 ALARMS: frozenset[tuple[str, object]] = frozenset(
     {

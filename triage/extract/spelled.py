@@ -53,7 +53,7 @@ _PARTS = {
 _LENGTH = r"(?:millimet(?:re|er)s?|mil+s?\b|mm\b|centimet(?:re|er)s?|cm\b|inch(?:es)?|in\b|bars?\b|kilos?\b|turns?\b|links?\b)"
 _FRACTION = re.compile(
     rf"\b(?:(?P<many>an?|{_DIGIT})[\s-]+)?(?P<part>{_PART_NAMES})(?:\s+(?:of\s+)?an?)?"
-    r"(?=\s+(?:mark|side|one|inch|in\b|millimet|mm\b|mil\b|turn|bar\b|link|litre|liter|hour|per ?cent|percent|kilo|cent))",
+    r"(?=\s+(?:mark|side|one|inch|in\b|millimet|mm\b|mil\b|turn|bar\b|link|litre|liter|hour|per ?cent|percent|kilo|kwh|cent))",
 )
 # "A centimetre and a half", "two inches and a quarter": the unit stands between.
 _UNIT_AND_PART = re.compile(
@@ -85,7 +85,7 @@ _THOU = re.compile(r"\ba\s+(?=thou\b)")
 # "one" and "two" are more often pronouns and articles than figures; they count before a unit or a part only.
 _COUNTED = re.compile(
     r"[\s-]+(?:mm|cm|mil\b|millimet\w*|centimet\w*|inch\w*|bar|psi|kilo\w*|kg|stone|pounds?|lbs?|degrees?|newton|speeds?|by\s|"
-    r"tooth|teeth|spokes?|links?|years?|months?|days?|kilomet\w*|miles?|litres?|ml|watts?|percent|per cent|%|turns?|crosses|cross|crossed|hundred)",
+    r"tooth|teeth|spokes?|links?|years?|weeks?\b|minutes?\b|seconds\b|second(?=[.,;?!]|$)|months?|days?|kilomet\w*|miles?|litres?|ml|watts?|percent|per cent|%|turns?|crosses|cross|crossed|hundred)",
 )
 # "A good two", "nearly two": a measure goes on from the unit before.
 _MEASURED_OUT = re.compile(r"\b(?:a good|about|around|roughly|nearly|almost|barely|only|than|by)\s$")

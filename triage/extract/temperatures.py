@@ -8,7 +8,7 @@ from triage.extract.forms import form
 from triage.extract.numbers import PLAIN, number
 from triage.extract.passage import Found, Passage, at_numbers_only
 
-_SMALL_C = form(rf"({PLAIN})\s?c(?!\w|\s?x)", catches="25 c", leaves="25 cm")
+_SMALL_C = form(rf"({PLAIN})\s?(?:c|f)(?!\w|\s?x)", catches="25 c", leaves="25 cm")
 _DIFFERENCE = form(
     rf"({PLAIN})\s?(?:°\s?c?|º|degrees?(?: c(?:elsius)?)?)\s(warmer|hotter|cooler|colder)\b",
     catches="30 degrees warmer",
@@ -61,22 +61,45 @@ def is_below_zero(passage: Passage, start: int) -> bool:
     return _BELOW.search(passage.before(start, 12)) is not None
 
 
+_FROM_TO = form(
+    rf"({PLAIN})\s?(?:°\s?|º\s?)?c\s?(?:and|to)\s(-|minus\s|plus\s)?({PLAIN})\s?(?:°\s?|º\s?)?c(?!\w|\s?(?:x|tyre|tire|tub))",
+    catches="5c and 0c",
+    leaves="25c and 28 mm",
+)
+
+
+@at_numbers_only(_FROM_TO)
+def ranges(passage: Passage) -> Iterator[list[Found]]:
+    """ "Between -5C and 0C": one stretch; "25c and 28c" without a large C are tyres."""
+    for m in passage.at_numbers(_FROM_TO):
+        if passage.cased[m.end() - 1] == "C":
+            first = number(m[1]) * (-1 if is_below_zero(passage, m.start()) else 1)
+            last = number(m[3]) * (-1 if m[2] in ("-", "minus ") else 1)
+            told = passage.before(m.start(), 12)
+            if "between" in told or "from" in told or first < 0 or last < 0:
+                yield [Found("temperature_degc", (min(first, last), max(first, last)), *m.span())]
+
+
 @at_numbers_only(_SMALL_C)
 def celsius(passage: Passage) -> Iterator[list[Found]]:
-    """ "25 C outside", "-10C", "at 35C": a large C or the weather tells it from a tyre."""
+    """ "25 C outside", "-10C", "at 35C", "at 68 F": a large letter or the weather tells it from a tyre."""
     for m in passage.at_numbers(_SMALL_C):
         below = is_below_zero(passage, m.start())
-        capital = passage.cased[m.end() - 1] == "C"
+        capital = passage.cased[m.end() - 1] in "CF"
         near = passage.text[max(0, m.start() - 30) : m.end() + 30]
-        told = (
-            " " in m.group()
-            or any(word in near for word in _WARM)
-            or passage.before(m.start(), 3).endswith(("at ", "is "))
-        )
+        named = any(word in near for word in _WARM) or passage.before(m.start(), 3).endswith(("at ", "is "))
+        told = " " in m.group() or named
         tyre = passage.after(m.end(), 10).lstrip().startswith(("tyre", "tire", "on ", "tub"))
         in_the_pot = passage.holds(*_HOT_POT) and _HOT_FROM <= number(m[1]) <= HOTTEST
-        if below or in_the_pot or (capital and told and not (tyre and " " not in m.group())):
+        if passage.text[m.end() - 1] == "f":
+            if capital and named and not below and COLDEST <= _from_fahrenheit(number(m[1])) <= HOTTEST:
+                yield [Found("temperature_degc", round(_from_fahrenheit(number(m[1])), 1), *m.span())]
+        elif below or in_the_pot or (capital and told and not (tyre and " " not in m.group())):
             yield [Found("temperature_degc", number(m[1]) * (-1 if below else 1), *m.span())]
+
+
+def _from_fahrenheit(degrees: float) -> float:
+    return (degrees - 32) / 1.8
 
 
 def in_a_pot(passage: Passage) -> Iterator[list[Found]]:

@@ -29,6 +29,7 @@ WRITTEN: dict[str, str] = {
     r"k ?kms?": "thousand_kilometre",
     r"kms|km|kilomet(?:re|er)s?|k(?=s? on (?:it|the|them|my|this)| since| so far)": "kilometre",
     r"miles|mile|mi": "mile",
+    r"m ?(?:²|\^2)|m2(?= of| drag| cda)|square met(?:re|er)s?": "metre**2",
     rf"met(?:re|er)s?|m{_END}": "metre",
     r"thou|thousandths": "thou",
     r"kg ?/ ?cm ?(?:²|2|\^2)|kgf ?/ ?cm ?(?:²|2|\^2)|kilos? per square cent\w*": "kilogram_force/centimetre**2",
@@ -56,6 +57,7 @@ WRITTEN: dict[str, str] = {
     r"ml|millilit(?:re|er)s?|cc": "millilitre",
     rf"l{_END}|lit(?:re|er)s?": "litre",
     r"wh|watt[\s-]?hours?": "watt*hour",
+    r"kwh|kilowatt[\s-]?hours?": "kilowatt*hour",
     rf"watts?|w{_END}": "watt",
     r"years?|yrs?|yr": "year",
     r"months?|mths?": "month",
@@ -89,6 +91,7 @@ _SCALES = {
     "minute": {"minute", "hour"},
     "kilogram_force": {"kilogram_force", "newton", "kilogram"},
     "newton": {"newton", "kilogram_force"},
+    "watt*hour": {"watt*hour", "kilowatt*hour"},
 }
 IN_METRES_FROM_MM = 700
 """A length of the bicycle that can reach this may be given in metres, such as a wheelbase of 1.02 m."""
