@@ -130,6 +130,11 @@ _AGE = form(
 )
 _ITEM = form(r"[1-9]\)", catches="2)", leaves="2 mm)")
 _DECADE = form(r"(?:19|20)?[0-9]0['’]?s\b", catches="80's", leaves="80 mm")
+_IN_THAT_DECADE = form(
+    r"\b(?:the|my|his|her|our|their|in|early|mid|late|from|since)[\s-]$",
+    catches="in my ",
+    leaves="but want ",
+)
 _PERSON = form(
     r"\b(?:i'm|i am|im|he's|she's|he is|she is|he|she|(?:son|daughter|boy|girl|kid|child|wife|husband|dad|father|mother)(?:'s| is)?)\s?(?:now |about |only |nearly |almost )?$",
     catches="i am ",
@@ -299,6 +304,8 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
         match = pattern.match(text, start)
         if match is not None and pattern is _PARCEL and passage.holds("bearing"):
             continue
+        if match is not None and pattern is _DECADE and _is_of_tyres(passage, match.group(), before):
+            continue
         if match is not None and not (pattern is _AGE and not _is_of_a_person(match.group(), before)):
             yield match.span()
     day = _DAY.match(text, start)
@@ -327,6 +334,15 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
         _HEIGHT_BEFORE.search(before) or _OUTING_BEFORE.search(before) or _is_a_stage(way.group(), before)
     ):
         yield way.span()
+
+
+def _is_of_tyres(passage: Passage, decade: str, before: str) -> bool:
+    """ "I have 40s on but want 30s" tells of tyres, "since the 80s", "in my 50s" and "1990s" of years."""
+    return (
+        len(decade) == 3
+        and passage.holds("tyre", "tire", "tub", "rubber", "rim")
+        and not _IN_THAT_DECADE.search(before)
+    )
 
 
 STAGE_KM = 60

@@ -68,6 +68,8 @@ MOST_IN_A_STRETCH = 1.4
 """Two masses joined by "and" are a stretch only where they lie near each other."""
 SAME_PRESSURE = 0.05
 """By how much one pressure in two units may differ, as both are rounded when they are printed."""
+_NEXT_CLAUSE = 4.0
+"""Letters of distance that a comma behind a figure costs: "2 mm out, spokes are tight" says nothing of the spokes."""
 _LIKENESS, _UNUSUAL = 0.3, 1.0
 """Letters of distance that likeness to the sentence is worth, and that an unusual value costs."""
 MOST_READINGS, NEARLY = 4, 7.0
@@ -646,7 +648,7 @@ def _distance(cue: Cue, measure: Measure, text: str) -> float:
         distance = len(between) + 1.5
     elif cue.start >= measure.end:
         between = text[measure.end : cue.start]
-        distance = float(len(between))
+        distance = float(len(between)) + _NEXT_CLAUSE * between.count(",")
     else:
         return -0.2 * (cue.end - cue.start)
     distance += 2.0 * sum(letter.isdigit() for letter in between) + 3.0 * len(_AND.findall(between))

@@ -35,6 +35,8 @@ _SERVES, _SERVED_WORD = 14, 0.8
 """A word this close behind a figure that was read belongs to that one: "fifty-five pounds in the back tyre"."""
 _SERIES, _OTHER_BETWEEN, _UNLIKE = 1.2, 0.9, 1.5
 _FILLER_IN_SERIES, _WORD_IN_SERIES = 0.08, 0.4
+_SIDE_IS_SAID = 1.5
+"""What it takes off the cost that the second number is said to be the other side's: "right 18.2 and left 34.6"."""
 _LIKENESS = 0.12
 """What likeness of the whole sentence takes off the cost."""
 _OTHER_WORD = 1.3
@@ -45,7 +47,7 @@ _ALIKE, _FARTHEST_APART = 1.6, 3.2
 _ENDINGS = word_set("mm teeth speeds kgf deg pct kpa n_m kg count spokes crosses per_in links w rpm") | {""}
 _NEVER_ALONE = word_set(
     """leak_time_days stated_torque_n_m child_mass_kg total_bend_deg slope_pct hand_force_kgf key_length_mm thick_share_pct
-    harder_brake_share_pct road_grip warming_k rider_power_w bolt_circle_mm play_mm new_rim_wall_mm new_pad_thickness_mm gap_width_mm arm_gap_mm
+    harder_brake_share_pct road_grip warming_k rider_power_w bolt_circle_mm play_mm new_rim_wall_mm new_pad_thickness_mm gap_width_mm
     steerer_below_top_mm stem_clamp_height_mm largest_rotor_mm tyre_load_limit_kg mass_saving_kg"""
 )
 """Their words are too common for a number that stands some way off."""
@@ -73,7 +75,7 @@ _INNER_WORD = 0.9
 _TOKENS = re.compile(r"[a-z']+|[,:;()]|\d[\d.,]*")
 _SENTENCE_END = re.compile(r"[.!?;\n](?=\s|$)|\n")
 _LINK = form(
-    r",|\b(?:and|or|nor|but|then|versus|vs|against|to|than|now|was|were|is|are|says?|said|reads?|one|other|while)\b",
+    r",|\b(?:and|or|nor|but|then|versus|vs|against|to|for an?|than|now|was|were|is|are|says?|said|reads?|one|other|while)\b",
     catches=", ",
     leaves=" of ",
 )
@@ -250,6 +252,7 @@ class NearbyReader:
             cost += 0.0 if before else _BEHIND_IS_DEARER
             cost += 1.5 if first.start < start else 0.0
             low, high = (first.end, one.start) if before else (one.end, first.start)
+            cost -= _SIDE_IS_SAID if _other_side(first.name, between) != first.name else 0.0
             cost += _OTHER_WORD * any(
                 low <= cue.start
                 and cue.end <= high

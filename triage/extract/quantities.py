@@ -57,6 +57,7 @@ _OTHER_INSIDES = (
     "cassette",
     "weather",
     "degrees",
+    "guard",
 )
 _READERS: tuple[Reader, ...] = (
     wear.worn_through,
