@@ -251,9 +251,15 @@ _HANGER_IS = form(
     catches="this hanger is ",
     leaves="rotor is ",
 )
+_SUM = form(
+    rf"{PLAIN}(?:\s?(?:mm)?\s?[-+*/]\s?{PLAIN})+\s?(?:mm)?\s?=\s?{PLAIN}",
+    catches="54-41=13",
+    leaves="54-41 = two rings",
+)
+"""The figures of a sum are worked out from others."""
 _PLAINLY_ASIDE = (
     _DATE, _MONEY, _TELEPHONE, _HOUR, _AGE, _TOOL, _OUTING, _RATE, _OPINION, _COUNT, _STREET, _POWERED, _DURATION, _CALENDAR,
-    _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP, _DECADE, _WEIGHT_SHARE,
+    _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP, _DECADE, _WEIGHT_SHARE, _SUM,
 )  # fmt: skip
 _ANY_ASIDE = any_of(*_PLAINLY_ASIDE)
 
@@ -268,7 +274,7 @@ def set_asides_apart(passage: Passage) -> None:
 def _asides(passage: Passage) -> Iterator[tuple[int, int]]:
     text = passage.text
     for start in passage.starts:
-        if _RINGS.match(text, start):
+        if _RINGS.match(text, start) and not _SUM.match(text, start):
             continue
         # "(1) why it creaks and (2) the spacers": items are counted, and no spacers.
         if (
@@ -303,6 +309,10 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
     for pattern in _PLAINLY_ASIDE if _ANY_ASIDE.match(text, start) else ():
         match = pattern.match(text, start)
         if match is not None and pattern is _PARCEL and passage.holds("bearing"):
+            continue
+        if match is not None and pattern is _COUNT and match.group().endswith("them") and "spoke" in before:
+            continue
+        if match is not None and pattern is _ABOUT_TURNS and passage.holds("thread"):
             continue
         if match is not None and pattern is _DECADE and _is_of_tyres(passage, match.group(), before):
             continue

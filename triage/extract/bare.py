@@ -27,6 +27,11 @@ _STEERER_BEFORE = form(
     catches="steerer is 1-1/8",
     leaves="steerer is 28.6",
 )
+_GRIP = form(
+    r"\b(?:mu|µ|friction|coefficient)\s(?:(?:is|of|=|at|about|around|say|coefficient|be)\s?){0,3}(0?[.,]\d{1,2})(?![\d%])",
+    catches="friction of 0.4",
+    leaves="friction of 12",
+)
 _CHAIN_WIDTH = form(
     r"(1/8|3/32|11/128)(?:\"|\s?inch|\s?in)?(?=\s(?:chains?|track chain|sprocket|cog|freewheel|chainring|ring))",
     catches="3/32 sprocket",
@@ -95,6 +100,9 @@ class BareReader:
             yield Found("steerer_diameter_mm", round(number(m[1]) * 25.4, 3), *m.span(1))
         for m in passage.around(_STEERER_BEFORE, "steerer", "column", "headset"):
             yield Found("steerer_diameter_mm", round(number(m[1]) * 25.4, 3), *m.span(1))
+        if not passage.holds("thread", "bolt", "torque", "bearing", " nut"):
+            for m in passage.around(_GRIP, "mu ", "µ", "friction", "coefficient"):
+                yield Found("road_grip", number(m[1]), *m.span(1))
         for m in passage.at_numbers(_CHAIN_WIDTH):
             yield Found("chain_inner_width_mm", round(number(m[1]) * 25.4, 3), *m.span(1))
         for m in passage.at_numbers(_BEFORE_CUE):

@@ -42,12 +42,12 @@ _ASKED_ABOUT = form(
     leaves="wouldn",
 )
 _RIDDEN = form(
-    r"\b(?:was|were|been|am|i'm|im|now|currently|run|runs|running|ride|riding|rode|got|have|i've|had|has)\s(?:on\s|with\s)?(?:an?\s|some\s)?$",
+    r"\b(?:was|were|been|am|i'm|im|now|currently|run|runs|running|ride|riding|rode|got|have|i've|had|has|came off|coming off|used to (?:be|run|ride|have))\s(?:on\s|with\s)?(?:an?\s|some\s)?$|(?:^|[.,;?!]\s)on\s$",
     catches="i was on ",
     leaves="i was thinking of ",
 )
 _WISHED_FOR = form(
-    r"\b(?:want|wants|wanted|would like|i'd like|like to|thinking of|wish|fancy|prefer|hope|hoping|can i|could i|would|will)\b[^.;?!\d]{0,24}$",
+    r"\b(?:want|wants|wanted|would like|i'd like|like to|thinking of|wish|fancy|prefer|hope|hoping|can i|could i|would|will|thinking|looking at|going (?:for|to)|putting|put|fitting|fit|ordered|bought)\b[^.;?!\d]{0,24}$",
     catches=" now but i'd like ",
     leaves=" and ",
 )
@@ -126,18 +126,18 @@ _TORQUE_GIVEN = form(
     leaves="it says ",
 )
 _NEW_BEHIND = form(
-    r"(?:\s?(?:mm|millimetres?))?\s(?:when (?:it was |they were |i bought (?:it|them) )?new|when new|as new|from new|new\b|originally|out of (?:the|its) (?:box|packet|bag)|from the (?:box|packet))",
+    r"(?:\s?(?:mm|millimetres?))?\s(?:when (?:it was |they were |i bought (?:it|them) )?new|when new|as new|from new|new\b|originally|when (?:i )?(?:first )?fitted|to (?:begin|start) with|out of (?:the|its) (?:box|packet|bag)|from the (?:box|packet))",
     catches=" mm when new",
     leaves=" now",
 )
 _NEW_BEFORE = form(
     r"\b(?:new|fresh),?\s(?:(?:it|they|this|these|that|ones?|pads?|blocks?|linings?|rotors?|discs?|rims?|walls?)\s){0,2}"
-    r"(?:is|are|was|were|had|has|have|comes?|came|measured?|measures|started?)\s(?:(?:with|at|about|around|out)\s)*$",
+    r"(?:is|are|was|were|had|has|have|comes?|came|measured?|measures|started?)\s(?:(?:with|at|about|around|out)\s)*$|\bstart(?:ed|s)?\s(?:(?:life|out|off)\s)?(?:at|with|as)\s(?:about\s)?$",
     catches="new ones come with ",
     leaves="a new rotor is wanted; it has ",
 )
 _NO_FURTHER = form(
-    r"\b(?:(?:no|not|nothing|none|never)\s(?:any\s)?(?:less|thinner|under|below|more|bigger|larger|wider|over|above|beyond)(?:\sthan)?)\s(?:an?\s|about\s)?$",
+    r"\b(?:(?:no|not|nothing|none|never)\s(?:any\s)?(?:less|thinner|under|below|more|bigger|larger|wider|over|above|beyond)(?:\sthan)?|(?:not|never|mustn't|shouldn't)\s(?:to\s)?(?:exceed|pass|go (?:over|above|under|below)|be (?:over|above|under|below)))\s(?:an?\s|about\s)?$",
     catches="the maker says not less than ",
     leaves="it is now less than ",
 )
@@ -145,6 +145,11 @@ _AS_THE_END = form(
     r"\s?(?:mm|kgf|kg|n|newtons?|t|teeth)?\s(?:as|is|being)\s(?:the|its|a|their|my)\s(?:very\s)?(?:least|minimum|min|lowest|limit|most|maximum|max|highest)\b",
     catches=" kgf as the most",
     leaves=" kgf at the least",
+)
+_LIMIT_BEFORE = form(
+    r"\b(?:limit|minimum|least)\b(?:\s(?:is|of|at|printed|stamped|etched|marked|engraved|stated|given|says))*\s$",
+    catches="limit printed ",
+    leaves="limited to ",
 )
 _LIMIT_OF = {
     "rim_wall_mm": "rim_wall_minimum_mm",
@@ -156,7 +161,7 @@ _LIMIT_OF = {
 }
 """What stands as the least or the most is the limit that the maker gives, and not what there is."""
 _RIM_IS_RATED = form(
-    r"\brims?\b(?:['’]s)?[^.;?!\d]{0,24}?\b(?:rated|limit|max(?:imum)?|allows?|approved|stands|good|leaflet|sheet|sticker|label|says|states|gives|stamped)\b[^.;?!\d]{0,16}$",
+    r"\brims?\b(?:['’]s)?[^.;?!\d]{0,24}?\b(?:rated|limit|max(?:imum)?|allows?|approved|stands|good|leaflet|sheet|sticker|label|says|states|gives|stamped)\b[^.;?!\d]{0,16}$|\b(?:limit|max(?:imum)?|most)\b[^.;?!\d]{0,16}\brims?\b[^.;?!\d]{0,12}$",
     catches="that's fine for a rim rated ",
     leaves="the rim is true and the spokes have ",
 )
@@ -213,10 +218,11 @@ _AT_THE_REAR = form(
     leaves=" at the ring",
 )
 _REAR_BEFORE = form(
-    r"\b(?:(?:at|in|on|for)\sthe\s(?:back|rear|cogs?|sprocket|cassette|hub)|(?:rear|cogs?|sprockets?|cassette)\s(?:is|are|at|stands?|sits?|has|comes))\b[^.;?!\d]{0,20}$",
+    r"\b(?:(?:at|in|on|for)\sthe\s(?:back|rear|cogs?|sprocket|cassette|hub)|(?:rear|back|cogs?|sprockets?|cassette))\b(?:(?!front|ring|chain|crank)[^.;?!\d]){0,20}$",
     catches="and at the back i measure ",
     leaves="at the back of the ring, 42.5 and ",
 )
+_WOBBLING = form(r"\bwobbl(?:e|es|ing|y)\b", catches="mm of wobble", leaves="mm of play")
 _OF_A_CHAINRING = form(r"\b(?:chain)?rings?\b|\bchainwheels?\b", catches="big ring", leaves="bring")
 _OF_A_DISC = form(r"\b(?:rotor|rotors|disc|disk)\b", catches="the disc", leaves="the discount")
 _OF_A_WHEEL = form(r"\b(?:wheel|rim|wheels)\b", catches="the wheel", leaves="the brim")
@@ -229,6 +235,11 @@ _WHEELS_TO = form(
     r"^(?:\s(?:wheels?|wheelset|rims?))?\s?(?:to|->|→|by|with)\s(?:an?\s|some\s|new\s|modern\s|the\s|set of\s){0,2}$",
     catches=" wheels to ",
     leaves=" wheels and ",
+)
+_WAS_THERE = form(
+    r"\b(?:originally|original|came with|came on|equipped with|built for|designed for|made for|the old|my old)\b[^.;?!\d]{0,24}$",
+    catches=" would originally have been equipped with ",
+    leaves=" wheels, and then ",
 )
 _WHEELS_FOR = form(
     r"^\s(?:wheels?|wheelset|rims?)?\s?for\s(?:an?\s|some\s|new\s|modern\s|set of\s){0,2}$",
@@ -256,7 +267,7 @@ _ELSEWHERE = {
     "bearing_bore_mm": ("shell_bore_mm", ("shell",), ("bearing", "cups")),
     "hub_width_mm": (
         "spindle_length_mm",
-        ("taper", "bottom bracket", "crank"),
+        ("taper", "bottom bracket", "crank", "shell", "bb "),
         ("hub", "wheel", "dropout", "locknut", "frame", "fork", "qr", "skewer", "through", "thru"),
     ),
 }
@@ -427,7 +438,7 @@ def _name_the_wheel_to_come(passage: Passage) -> None:
     between = passage.text[first.end : other.start]
     if "tyre" in between or "tire" in between or "tube" in between:
         return
-    if _WHEELS_INTO.match(between):
+    if _WHEELS_INTO.match(between) or _WAS_THERE.search(between):
         to_come = first
     elif (
         _WHEELS_FOR.match(between)
@@ -470,9 +481,10 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
             return replace(found, name="torque_n_m")
         return found
     if found.name == "new_bolt_circle_mm":
-        near = passage.before(found.start, 26).rpartition(", ")[2]
-        if _OF_THE_RING.search(near) is None and (
-            _OF_THE_CRANK.search(near + passage.after(found.end, 24)) or _CIRCLE_THERE.search(near)
+        near = passage.before(found.start, 26)
+        clause = near.rpartition(", ")[2]
+        if _OF_THE_RING.search(clause) is None and (
+            _OF_THE_CRANK.search(near + passage.after(found.end, 24)) or _CIRCLE_THERE.search(clause)
         ):
             return replace(found, name="bolt_circle_mm")
     if found.name in ("largest_sprocket_teeth", "rated_sprocket_teeth") and _SPROCKET_WANTED.search(
@@ -483,11 +495,12 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
         _AT_THE_REAR.match(passage.text, found.end) or _REAR_BEFORE.search(passage.text[start : found.start])
     ):
         return replace(found, name="measured_rear_chainline_mm")
-    if found.name == "runout_mm":
+    if found.name in ("runout_mm", "play_mm"):
         said_before = passage.text[start : found.start]
-        if _OF_A_DISC.search(said_before) and not _OF_A_WHEEL.search(said_before):
+        sways = found.name == "runout_mm" or _WOBBLING.search(said_before + passage.after(found.end, 20))
+        if sways and _OF_A_DISC.search(said_before) and not _OF_A_WHEEL.search(said_before):
             return replace(found, name="rotor_runout_mm")
-        if _OF_A_CHAINRING.search(said_before) and not _OF_A_WHEEL.search(said_before):
+        if sways and _OF_A_CHAINRING.search(said_before) and not _OF_A_WHEEL.search(said_before):
             return replace(found, name="ring_wobble_mm")
     if found.name in _ELSEWHERE:
         belongs, beside, apart = _ELSEWHERE[found.name]
@@ -524,7 +537,7 @@ def _is_the_limit(found: Found, passage: Passage, start: int) -> bool:
     if _AS_THE_END.match(passage.text, found.end):
         return True
     before = passage.text[start : found.start]
-    if _NO_FURTHER.search(before):
+    if _NO_FURTHER.search(before) or (found.name in _WEARS and _LIMIT_BEFORE.search(before)):
         return True
     return found.name.endswith("tension_kgf") and _RIM_IS_RATED.search(before) is not None
 

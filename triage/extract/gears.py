@@ -333,10 +333,20 @@ _UP_TO_SPROCKET = form(
 )
 
 
+_IN_ALL = form(
+    r"\s?t?(?:eeth)?\s(?:overall|in total|total|altogether|in all|of (?:chain|capacity|wrap|slack))\b",
+    catches="t overall",
+    leaves=" sprocket",
+)
+
+
 def rated_by_the_cage(passage: Passage) -> Iterator[list[Found]]:
-    """ "A medium cage that takes 34": the largest sprocket it is rated for."""
+    """ "A medium cage that takes 34": the largest sprocket it is rated for; "takes 43 overall" is its capacity."""
     for m in passage.around(_UP_TO_SPROCKET, "cage", "mech", "derailleur", "rd "):
-        yield [Found("rated_sprocket_teeth", float(m[1]), *m.span(1))]
+        in_all = _IN_ALL.match(passage.text, m.end(1))
+        yield [
+            Found("derailleur_capacity_teeth" if in_all else "rated_sprocket_teeth", float(m[1]), *m.span(1))
+        ]
 
 
 _INCH_WIDTH = form(

@@ -16,6 +16,7 @@ from triage.extract.roles import (
     ANGLES,
     HELD_AGAINST,
     NEVER_DOUBTED,
+    NO_NOUNS,
     ONLY_BEFORE,
     SIZES,
     TURNED,
@@ -401,6 +402,12 @@ class MeasureReader:
             and not passage.has_found("tyre_width_mm")
         ):
             names = ("tyre_width_mm",)
+        if (
+            measure.unit == "teeth"
+            and passage.holds("big ring", "chainring", "outer ring", "chainwheel")
+            and not passage.holds("sprocket", "cog", "cassette", "mech", "derailleur", "freewheel")
+        ):
+            names = ("largest_ring_teeth",)
         if measure.unit == "newton" and passage.holds("spoke", "tension"):
             names = ("tight_side_tension_kgf",)
         if measure.unit == "degree":
@@ -604,7 +611,13 @@ def _as_inner(cue: Cue) -> Cue:
 
 def _is_before_its_noun(cue: Cue, cues: Sequence[Cue], text: str) -> bool:
     """ "5 cm of stem spacers" are spacers: of two cues in a row the last one is meant."""
-    return any(other.start == cue.end + 1 and text[cue.end] in " -" for other in cues)
+    return any(
+        other.start == cue.end + 1
+        and text[cue.end] in " -"
+        and text[other.start : other.end] not in ONLY_BEFORE
+        and text[other.start : other.end] not in NO_NOUNS
+        for other in cues
+    )
 
 
 def _stands_between(measures: Sequence[Measure], cue: Cue, measure: Measure) -> bool:

@@ -19,7 +19,7 @@ from triage.extract.lone import Lone, lone_numbers
 from triage.extract.measures import is_plausible
 from triage.extract.numbers import NUMBER, number
 from triage.extract.passage import Cue, Found, Passage
-from triage.extract.roles import ONLY_BEFORE, may_be
+from triage.extract.roles import NO_NOUNS, ONLY_BEFORE, may_be
 from triage.extract.units import INCH_MM, settled, unit_named
 
 FARTHEST_BEFORE, FARTHEST_BEHIND = 64, 30
@@ -58,8 +58,6 @@ _GENERAL = word_set(
     panniers luggage trailer section crank cranks crankset chainset lining dropout dropouts spacing hubs id od rise tension says stamped etched
     printed ratio capacity deep profile valve valves reach"""
 )
-_NO_NAMES = word_set("only left set in over after within every later old bought")
-"""Words that name a quantity of a figure with its unit, and nothing of a lone one."""
 _FILLERS = word_set(
     """is are was were be been plus minus it it's 's its they i i'm i've i'd we a an the my our his her this that these those one ones of at to on in for with
     about around roughly nearly almost just only even still now so there there's here says say said reads read shows measures measure
@@ -178,7 +176,7 @@ class NearbyReader:
             if cue.start < start or cue.end > end:
                 continue
             words = passage.text[cue.start : cue.end]
-            if words in _NO_NAMES:
+            if words in NO_NOUNS:
                 continue
             way = _way(cue, words, one, passage)
             if way is None:
@@ -235,7 +233,8 @@ class NearbyReader:
             value = _in_same_unit(one.value, first, passage)
             if value is None or first.name in _NEVER_IN_SERIES:
                 continue
-            reach = self.cost_of_range(first.name, value)
+            name = _other_side(first.name, between)
+            reach = self.cost_of_range(name, value)
             last = first.value[1] if isinstance(first.value, tuple) else first.value
             if reach is None or not last or not 1 / _FARTHEST_APART <= value / last <= _FARTHEST_APART:
                 continue
@@ -252,7 +251,7 @@ class NearbyReader:
             cost += 0.0 if before else _BEHIND_IS_DEARER
             cost += 1.5 if first.start < start else 0.0
             low, high = (first.end, one.start) if before else (one.end, first.start)
-            cost -= _SIDE_IS_SAID if _other_side(first.name, between) != first.name else 0.0
+            cost -= _SIDE_IS_SAID if name != first.name else 0.0
             cost += _OTHER_WORD * any(
                 low <= cue.start
                 and cue.end <= high
@@ -261,7 +260,6 @@ class NearbyReader:
                 for cue in cues
             )
             if cost <= DEAREST_IN_SERIES:
-                name = _other_side(first.name, between)
                 if not before or name in _WHEN_NEW:
                     name = name.removeprefix("new_")
                 yield cost, Found(name, value, one.start, one.end)

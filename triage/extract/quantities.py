@@ -114,6 +114,7 @@ _READERS: tuple[Reader, ...] = (
     gears.the_one_ring,
     gears.ring_to_ring,
     gears.toothed,
+    fittings.threads,
     fittings.partly_clamped,
     fittings.steerer_sizes,
     fittings.round_the_stem,

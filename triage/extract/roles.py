@@ -105,7 +105,7 @@ ONLY_WITH = {
     "new_pad_thickness_mm": ("pad", "lining", "block"),
     "new_rim_wall_mm": ("rim", "wall"),
     "later_pressure_kpa": ("psi", "bar", "kpa", "pressure"),
-    "hop_mm": ("rim", "wheel"),
+    "hop_mm": ("rim", "wheel", "spoke", "hop "),
     "measured_rear_chainline_mm": ("chainline", "chain line", "line of the chain"),
     "rotor_minimum_mm": ("rotor", "disc", "disk"),
     "rotor_thickness_mm": ("rotor", "disc", "disk"),
@@ -143,6 +143,8 @@ ONLY_BEFORE = phrase_set(
     "instead of|should be|supposed to be|says|stated|marked|rated for|rated to|to|from|recommended|up to|upgrade to|down to|go to|swap to|"
     "rotor says|went to|want a|put a|fit a|to fit a|drops|drops to|over|in|after|within|every|a-c"
 )
+# Words that name a quantity of a figure with its unit, but no noun: nothing is theirs of a lone figure.
+NO_NOUNS = word_set("only left set in over after within every later old bought")
 # What tells of danger counts wherever in a message it stands, whatever milder thing the ask itself names.
 ALARMS: frozenset[tuple[str, object]] = frozenset(
     {

@@ -35,6 +35,12 @@ _HOLES = form(
 )
 
 
+_BUTTED = form(
+    r"([12][.,]\d{1,2})(?:\s?mm)?\s?[/-]\s?([12][.,]\d{1,2})(?:\s?mm)?(?:\s?[/-]\s?([12][.,]\d{1,2}))?(?![\d.,]*\d)",
+    catches="2.0/1.8/2.0",
+    leaves="2.0/1/2",
+)
+_OF_THEM = form(r"([1-4]\d)\sof\s(?:them|these|those)\b", catches="32 of them", leaves="32 of my")
 _BEARING = form(
     r"(\d{1,2}(?:[.,]\d{1,3})?)\s?(?:mm)?\s?(?:x|by)\s?(\d{2}(?:[.,]\d{1,3})?)\s?(?:mm)?\s?(?:x|by)\s?(\d{1,2}(?:[.,]\d)?)(?:\s?mm)?(?!\w|[.,]\d)",
     catches="30 by 42 by 7",
@@ -161,7 +167,17 @@ _OF_A_CRANK = ("chainring", "chain ring", "crank", "chainset", "spider")
 
 
 @at_numbers_only(
-    _THROUGH_AXLE, _BEARING, _ARMS, _CROSSES, _LACED, _HOLE_CIRCLE, _TWO_FLANGES, _WOBBLE, _HOLES
+    _THROUGH_AXLE,
+    _BEARING,
+    _ARMS,
+    _CROSSES,
+    _LACED,
+    _HOLE_CIRCLE,
+    _TWO_FLANGES,
+    _WOBBLE,
+    _HOLES,
+    _OF_THEM,
+    _BUTTED,
 )
 def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     """ "148x12 rear end", "32 hole rim laced 3 cross"."""
@@ -191,6 +207,12 @@ def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     if passage.holds("wheel", "rim") and not passage.holds(*_NO_WHEELS_WOBBLE):
         for m in passage.at_numbers(_WOBBLE):
             yield [Found("runout_mm", number(m[1]), *m.span(1))]
+    for m in passage.at_numbers(_BUTTED) if passage.holds("spoke") and not passage.holds("rotor") else ():
+        thin, *_, thick = sorted(number(group) for group in m.groups() if group)
+        yield [Found("spoke_diameter_mm", (thin, thick) if thin < thick else thin, *m.span())]
+    for m in passage.at_numbers(_OF_THEM) if passage.holds("spokes") else ():
+        if "spoke" in passage.before(m.start(), 40):
+            yield [Found("spokes", float(m[1]), *m.span(1))]
     for m in passage.at_numbers(_HOLES):
         yield [Found("spokes", float(m[1]), *m.span())]
 

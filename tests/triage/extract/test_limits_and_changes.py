@@ -46,6 +46,14 @@ Reads = dict[str, list[object]]
             {"rotor_thickness_mm": [1.6], "new_rotor_thickness_mm": [2]},
         ),
         ("New pads are on order, the old ones have 0.8 mm of lining.", {"new_pad_thickness_mm": []}),
+        (
+            "The brake wall of my rim started at 1.6 mm, reads 1.1, and the limit is 0.8.",
+            {"rim_wall_mm": [1.1], "new_rim_wall_mm": [1.6], "rim_wall_minimum_mm": [0.8]},
+        ),
+        (
+            "The spoke tension must not exceed 110 kgf, mine is 95.",
+            {"tight_side_tension_kgf": [95], "rim_tension_limit_kgf": [110]},
+        ),
     ],
 )
 def test_a_limit_is_no_reading(finder: Finder, text: str, reads: Reads) -> None:
@@ -59,6 +67,15 @@ def test_a_limit_is_no_reading(finder: Finder, text: str, reads: Reads) -> None:
         ("I've 28s on now but would like 35s.", {"old_tyre_width_mm": [28], "tyre_width_mm": [35]}),
         ("I have 28s on the front wheel. Would 5 bar do?", {"old_tyre_width_mm": [], "tyre_width_mm": [28]}),
         ("Have 40s on it, want 50s, will the tyres rub?", {"old_tyre_width_mm": [40], "tyre_width_mm": [50]}),
+        (
+            "The tyres: I came off 25s and am putting 30s on.",
+            {"old_tyre_width_mm": [25], "tyre_width_mm": [30]},
+        ),
+        ("I used to run 23s, now it's 28s.", {"tyre_width_mm": [28]}),
+        (
+            "The frame was originally equipped with 27 inch wheels and I want 700c wheels on it.",
+            {"bead_seat_diameter_mm": [630], "new_bead_seat_diameter_mm": [622]},
+        ),
         ("A frame from the 80s, tyres are 32 mm.", {"old_tyre_width_mm": [], "tyre_width_mm": [32]}),
         (
             "I'm dropping my 52/36 for a 48/32.",
@@ -163,6 +180,54 @@ def test_what_is_wanted_is_not_what_there_is(finder: Finder, text: str, reads: R
         ("I've 4 mm of spacers under the stem.", {"axle_spacer_change_mm": [], "spacer_stack_mm": [4]}),
         ("Part 2 of 6 was cut out of the message.", {"cut_length_mm": []}),
         ("My tyre has a 15 mm hole.", {"cut_length_mm": [15]}),
+        # Threads.
+        (
+            "Pedal thread 9/16 x 20 tpi, 2 turns are torn and 7 mm of good thread is left.",
+            {
+                "thread_diameter_mm": [14.2875],
+                "threads_per_in": [20],
+                "damaged_turns_count": [2],
+                "thread_length_left_mm": [7],
+                "smallest_sprocket_teeth": [],
+            },
+        ),
+        ("Two turns of the key were enough, the thread is fine.", {"damaged_turns_count": []}),
+        ("A 16-28 block on the back.", {"smallest_sprocket_teeth": [16], "threads_per_in": []}),
+        ("The bolt's boss is small and the thread is only 7 mm deep.", {"thread_engaged_mm": [7]}),
+        # A word behind a noun that is none itself leaves it the figure.
+        (
+            "50 mm mudguards over 40 mm tyres.",
+            {"mudguard_width_mm": [50], "tyre_width_mm": [40]},
+        ),
+        ("A 12 mm hole in the tread.", {"cut_length_mm": [12], "tyre_width_mm": []}),
+        # Counts, gauges and sums.
+        (
+            "The spokes are 2.0/1.7/2.0 and I need 28 of them.",
+            {"spoke_diameter_mm": [(1.7, 2)], "spokes": [28]},
+        ),
+        ("I need 28 of them in all.", {"spokes": []}),
+        ("The chainline is out: 52-43=9 mm.", {"largest_ring_teeth": [], "smallest_ring_teeth": []}),
+        ("The big ring has 48 teeth and wobbles.", {"largest_ring_teeth": [48]}),
+        ("The cage takes 39t in total.", {"derailleur_capacity_teeth": [39], "rated_sprocket_teeth": []}),
+        ("The cage takes 36 at most.", {"derailleur_capacity_teeth": [], "rated_sprocket_teeth": [36]}),
+        (
+            "The bearing is 20 mm inside and 32 mm outside.",
+            {"bearing_bore_mm": [20], "bearing_outside_diameter_mm": [32], "rim_outer_width_mm": []},
+        ),
+        (
+            "The rim is 20 mm inside and 25 mm outside.",
+            {"bearing_bore_mm": [], "rim_inner_width_mm": [20], "rim_outer_width_mm": [25]},
+        ),
+        ("How far to stop with a friction of 0.5 on the road?", {"road_grip": [0.5]}),
+        ("The bolt has a friction of 0.15 in its thread.", {"road_grip": []}),
+        (
+            "A ruler over the brake track shows a hollow of 0.3 mm.",
+            {"brake_track_hollow_mm": [0.3], "rim_wall_mm": []},
+        ),
+        (
+            "Hub: right flange 17.5 from the middle and left 36.",
+            {"right_flange_offset_mm": [17.5], "left_flange_offset_mm": [36]},
+        ),
         # Spelled and by the pound.
         ("A half-inch slit in the sidewall.", {"cut_length_mm": [12.7]}),
         (
