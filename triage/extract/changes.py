@@ -10,6 +10,7 @@ from itertools import pairwise
 from knowledge.base import QuantityKind
 from triage.extract.forms import form
 from triage.extract.passage import Found, Passage
+from triage.extract.roles import HELD_AGAINST
 
 _CHANGE = form(
     r"\b(?:chang(?:e|ed|ing)|sw[ao]p(?:ped|ping)?|dropp?(?:ed|ing)|replac(?:e|ed|ing)|exchang(?:e|ed|ing)|trad(?:e|ed|ing)|switch(?:ed|ing)?|going from|went from|go from|from)\b",
@@ -42,12 +43,17 @@ _ASKED_ABOUT = form(
     leaves="wouldn",
 )
 _RIDDEN = form(
-    r"\b(?:was|were|been|am|i'm|im|now|currently|run|runs|running|ride|riding|rode|got|have|i've|had|has|came off|coming off|used to (?:be|run|ride|have))\s(?:on\s|with\s)?(?:an?\s|some\s)?$|(?:^|[.,;?!]\s)on\s$",
+    r"\b(?:was|were|been|am|i'm|im|now|currently|run|runs|running|ride|riding|rode|got|have|i've|had|has|came off|coming off|used to (?:be|run|ride|have)|with)\s(?:on\s|with\s)?(?:an?\s|some\s)?$|(?:^|[.,;?!]\s)on\s$",
     catches="i was on ",
     leaves="i was thinking of ",
 )
+_ON_THERE = form(
+    r"(?:\s(?:tyres?|tires?))?\s(?:on|fitted)(?:\s(?:it|there|them|now))?\b(?!\s(?:an?|the|my)\b)",
+    catches=" on, can i ",
+    leaves=" on a ",
+)
 _WISHED_FOR = form(
-    r"\b(?:want|wants|wanted|would like|i'd like|like to|thinking of|wish|fancy|prefer|hope|hoping|can i|could i|would|will|thinking|looking at|going (?:for|to)|putting|put|fitting|fit|ordered|bought)\b[^.;?!\d]{0,24}$",
+    r"\b(?:want|wants|wanted|would like|i'd like|like to|thinking of|wish|fancy|prefer|hope|hoping|can|could|would|will|thinking|looking at|going (?:for|to)|putting|put|fitting|fit|ordered|bought)\b[^.;?!\d]{0,24}$",
     catches=" now but i'd like ",
     leaves=" and ",
 )
@@ -132,9 +138,19 @@ _NEW_BEHIND = form(
 )
 _NEW_BEFORE = form(
     r"\b(?:new|fresh),?\s(?:(?:it|they|this|these|that|ones?|pads?|blocks?|linings?|rotors?|discs?|rims?|walls?)\s){0,2}"
-    r"(?:is|are|was|were|had|has|have|comes?|came|measured?|measures|started?)\s(?:(?:with|at|about|around|out)\s)*$|\bstart(?:ed|s)?\s(?:(?:life|out|off)\s)?(?:at|with|as)\s(?:about\s)?$",
+    r"(?:is|are|was|were|had|has|have|comes?|came|measured?|measures|started?)\s(?:(?:with|at|about|around|out)\s)*$|\bstart(?:ed|s)?\s(?:(?:life|out|off)\s)?(?:at|with|as)\s(?:about\s)?$|[,;(]\s?new\s$",
     catches="new ones come with ",
     leaves="a new rotor is wanted; it has ",
+)
+_MINE_IS = form(
+    r"\b(?:mine|i measure|i read|measured|now)\s(?:(?:is|are|at|it|only|about|reads|measures)\s){0,2}$",
+    catches="and mine reads ",
+    leaves="the minimum is ",
+)
+_IS_NEEDED = form(
+    r"\b(?:needs?|wants|requires?|asks for)\s(?:(?:about|at least|a gap of|some)\s)*$",
+    catches="the pod needs about ",
+    leaves="there is about ",
 )
 _NO_FURTHER = form(
     r"\b(?:(?:no|not|nothing|none|never)\s(?:any\s)?(?:less|thinner|under|below|more|bigger|larger|wider|over|above|beyond)(?:\sthan)?|(?:not|never|mustn't|shouldn't)\s(?:to\s)?(?:exceed|pass|go (?:over|above|under|below)|be (?:over|above|under|below)))\s(?:an?\s|about\s)?$",
@@ -265,6 +281,11 @@ _WHEEL = "bead_seat_diameter_mm"
 _SIDED = ("flange_offset_mm", "flange_diameter_mm")
 _ELSEWHERE = {
     "bearing_bore_mm": ("shell_bore_mm", ("shell",), ("bearing", "cups")),
+    "shell_bore_mm": (
+        "seat_tube_bore_mm",
+        ("seat post", "seatpost", "seat tube", "seattube"),
+        ("shell", "bottom bracket", "bb", "cup", "press"),
+    ),
     "hub_width_mm": (
         "spindle_length_mm",
         ("taper", "bottom bracket", "crank", "shell", "bb "),
@@ -345,6 +366,7 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
             earlier[named.name] = named
         passage.found[index] = named
     _add_flat(passage)
+    _rename_the_inner_ring_with_the_outer(passage)
     _name_the_slacker_side(passage)
     _name_the_cassette_to_come(passage, kinds)
     _name_the_wheel_to_come(passage)
@@ -352,6 +374,14 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
     _leave_the_width_it_came_with(passage)
     _leave_the_width_in_the_rim(passage)
     passage.found[:] = list(_those_that_stand(passage))
+
+
+def _rename_the_inner_ring_with_the_outer(passage: Passage) -> None:
+    """ "A 50T big ring, want a 46/30": where the larger of a pair is the one to come, so is the smaller."""
+    new = {(found.start, found.end) for found in passage.found if found.name == "new_ring_teeth"}
+    for i, found in enumerate(passage.found):
+        if found.name == "smallest_ring_teeth" and (found.start, found.end) in new:
+            passage.found[i] = replace(found, name="new_smallest_ring_teeth")
 
 
 def _name_the_slacker_side(passage: Passage) -> None:
@@ -477,7 +507,11 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
         stated, given = _TORQUE_STATED.search(before), _TORQUE_GIVEN.search(before)
         if stated is not None and (given is None or given.start() < stated.start()):
             return replace(found, name="stated_torque_n_m")
-        if given is not None or (stated is None and not _STATED_BEHIND.match(passage.text, found.end)):
+        behind = _STATED_BEHIND.match(passage.text, found.end)
+        # "It got 35 Nm and the maker says 40": that statement is another figure's.
+        if given is None and stated is None and behind is not None and " and " not in behind.group():
+            return replace(found, name="stated_torque_n_m")
+        if given is not None or (stated is None and behind is None):
             return replace(found, name="torque_n_m")
         return found
     if found.name == "new_bolt_circle_mm":
@@ -518,6 +552,10 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
         _NEW_BEHIND.match(passage.text, found.end) or _NEW_BEFORE.search(passage.text[start : found.start])
     ):
         return replace(found, name=f"new_{found.name}")
+    if found.name in HELD_AGAINST and _MINE_IS.search(passage.text[start : found.start]):
+        return replace(found, name=HELD_AGAINST[found.name])
+    if found.name == "arm_gap_mm" and _IS_NEEDED.search(passage.before(found.start)):
+        return replace(found, name="sensor_gap_needed_mm")
     if found.name in _LIMIT_OF and _is_the_limit(found, passage, start):
         return replace(found, name=_LIMIT_OF[found.name])
     if found.name not in _SIDED:
@@ -525,7 +563,11 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
     behind = _SIDE_BEHIND.match(passage.text, found.end)
     if behind is not None:
         return replace(found, name=f"{behind[1]}_{found.name}")
-    said = [m[1] for m in _SIDES.finditer(passage.text[start : found.start])]
+    before = passage.text[start : found.start]
+    if found.name == "flange_diameter_mm":
+        # "Left 35, right 20, hole circle 58": a circle goes by the side that its own clause names.
+        before = before.rpartition(",")[2]
+    said = [m[1] for m in _SIDES.finditer(before)]
     if not said:
         return found
     side = "right" if said[-1] in ("right", "drive") else "left"
@@ -574,7 +616,7 @@ def _is_instead(first: Found, second: Found, passage: Passage, start: int) -> bo
         return False
     here = passage.text[sentence_start(passage.text, first.start) : first.start]
     between = passage.text[first.end : second.start]
-    if _RIDDEN.search(here) and _WISHED_FOR.search(between):
+    if (_RIDDEN.search(here) or _ON_THERE.match(between)) and _WISHED_FOR.search(between):
         return True
     if _ONE_SIZE_TO_ANOTHER.match(between):
         return _WHAT_IT_SPANS.search(here) is None
@@ -607,7 +649,7 @@ def _is_new(first: Found, second: Found, passage: Passage, start: int) -> bool:
 
 # "The spacers of my cassette are 2.4 mm": no stack under a stem.
 _BETWEEN_SPROCKETS = re.compile(
-    r"\b(?:cassettes?|sprockets?|cogs?|freehubs?|freewheels?|chainrings?|axles?|locknuts?|dropouts?)\b"
+    r"\b(?:cassettes?|sprockets?|cogs?|freehubs?|freewheels?|chainrings?|axles?|spindles?|locknuts?|dropouts?)\b"
 )
 THINNEST_SPINDLE_MM = 16
 """A thinner axle is a wheel's: 9, 10, 12 and 15 mm are the usual ones. [mm]"""

@@ -27,6 +27,16 @@ _SPOILED_TURNS = form(
     catches="3 turns are spoiled",
     leaves="3 turns of the key, the thread is fine",
 )
+_TURNS = form(
+    r"([1-9]\d?)\s(?:turns?|threads?)\b(?!\s(?:left|of good|per))",
+    catches="4 turns",
+    leaves="4 threads per inch",
+)
+_SPOILED = form(
+    r"\b(?:stripped|ruined|damaged|wrecked|tore|mangled|spoiled|spoilt|lost)\s(?:the\s)?(?:(?:about|first|last|outer)\s)*$",
+    catches="i stripped the first ",
+    leaves="stripped it after ",
+)
 _COUNTED_PARTS = form(
     r"([1-9])\s(?:(?:small|little|new|old|other|tiny|steerer|side|hex|allen)\s)?(?:(?:stem|torque|face\s?plate|faceplate|clamp|pinch|crank|headset)\s(?:bolts?|screws?|arms?|washers?|plates?|caps?|wrench(?:es)?|spanners?|keys?|tools?)\b|stems?(?:\s(?:and|or)\s|\s?/\s?)|stems\b)",
     catches="2 stem bolts",
@@ -363,7 +373,7 @@ _CLAUSE = re.compile(r"[,;.?!](?=\s)|\b(?:but|and|while|whereas|so)\b")
 _WHEEL_NAME = 27.5
 
 
-@at_numbers_only(_INCH_THREAD, _KNOWN_THREAD, _SPOILED_TURNS)
+@at_numbers_only(_INCH_THREAD, _KNOWN_THREAD, _SPOILED_TURNS, _TURNS)
 def threads(passage: Passage) -> Iterator[list[Found]]:
     """ "9/16 x 20 tpi", "1.37 inch by 24 tpi", "the outer 3 turns are ruined"."""
     for m in passage.at_numbers(_INCH_THREAD):
@@ -376,6 +386,9 @@ def threads(passage: Passage) -> Iterator[list[Found]]:
             Found("thread_diameter_mm", round(number(m[1]) * INCH_MM, 4), *m.span(1)),
             Found("threads_per_in", number(m[2]), *m.span(2)),
         ]
+    for m in passage.at_numbers(_TURNS):
+        if _SPOILED.search(passage.before(m.start(), 24)):
+            yield [Found("damaged_turns_count", number(m[1]), *m.span(1))]
     for m in passage.at_numbers(_SPOILED_TURNS):
         yield [Found("damaged_turns_count", number(m[1]), *m.span(1))]
 

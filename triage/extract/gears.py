@@ -237,10 +237,10 @@ _OF_A_CRANK = re.compile(
 _OF_A_GEAR = re.compile(r"\b(?:gears?|easier|lower|lowest|bottom|climb(?:s|ing)?|hills?)\b")
 _FIXED = ("fixed", "fixie", "single speed", "singlespeed", "single-speed", "track", "skid")
 _NEW = re.compile(
-    r"\b(?:to|for an?|fit(?:ting)?|put(?:ting)?|want(?:ing)?|new|go(?:ing)? (?:to|up)|like|would|upgrade|mount|use|try|run(?:ning)?|bigger|wider|buy|get|bench|box|arrived|ordered|bought|replacement|the other)\b"
+    r"\b(?:to|for an?|fit(?:ting|ted)?|put(?:ting)?|want(?:ing)?|new|go(?:ing)? (?:to|up)|like|would|upgrade|mount|use|try|run(?:ning)?|bigger|wider|buy|get|bench|box|arrived|ordered|bought|replacement|the other)\b"
 )
 _OLD = re.compile(
-    r"\b(?:from|my|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|current|at the moment|old|have|has|got|than|came with|rather than|existing|original|stock|came off|comes off|so far|wore out|worn out|used to|was on)\b"
+    r"\b(?:from|my|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|current|at the moment|old|have|has|had|got|than|came with|rather than|existing|original|stock|came off|comes off|so far|wore out|worn out|used to|was on)\b"
 )
 _SURELY_NEW = re.compile(
     r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|put(?:ting)?(?: on)?|(?:want|like|hope|plan)(?:ing)? to (?:run|use|try|mount)|bigger|wider|chance (?:to get|of)|"
@@ -522,7 +522,11 @@ def singles(passage: Passage) -> Iterator[list[Found]]:
 def cassettes(passage: Passage) -> Iterator[list[Found]]:
     """ "from 11-28 to 11-34": the one there is and the new one; a single one is both readings."""
     matches = [
-        m for m in passage.at_numbers(_CASSETTE) if int(m[2]) > _LEAST_LARGEST.get(m[1], int(m[1]) + 3)
+        m
+        for m in passage.at_numbers(_CASSETTE)
+        if int(m[2]) > _LEAST_LARGEST.get(m[1], int(m[1]) + 3)
+        # "5/16 x 24" is a bolt's thread.
+        and not (m[1] == "16" and passage.before(m.start(), 1) == "/")
     ]
     several = len({m.group(1, 2) for m in matches}) > 1
     leanings = [_leaning(passage, m.start()) for m in matches]

@@ -35,6 +35,8 @@ _SERVES, _SERVED_WORD = 14, 0.8
 """A word this close behind a figure that was read belongs to that one: "fifty-five pounds in the back tyre"."""
 _SERIES, _OTHER_BETWEEN, _UNLIKE = 1.2, 0.9, 1.5
 _FILLER_IN_SERIES, _WORD_IN_SERIES = 0.08, 0.4
+_RIGHT_BEHIND = 0.8
+"""A word right behind the figure is its noun: "36 teeth and 47 capacity"."""
 _SIDE_IS_SAID = 1.5
 """What it takes off the cost that the second number is said to be the other side's: "right 18.2 and left 34.6"."""
 _LIKENESS = 0.12
@@ -68,6 +70,8 @@ _SIDES = word_set(
     """and or nor but then versus vs against other front rear left right inner outer both side wheel tyre today yesterday now new old while
     ones than nowadays morning currently originally previously first second"""
 )
+_NEXT_THOUGHT = re.compile(r"\b(?:and|but|while)\b")
+"""A word behind it names nothing of a figure before it: "capacity is 35 and the biggest cog is 32"."""
 _OF = re.compile(r"\sof\s(?:the\s|my\s|an?\s)?$")
 _INNER_WORD = 0.9
 _TOKENS = re.compile(r"[a-z']+|[,:;()]|\d[\d.,]*")
@@ -332,7 +336,7 @@ def _way(cue: Cue, words: str, one: Lone, passage: Passage) -> float | None:
         if words in ONLY_BEFORE or cue.start - one.end > FARTHEST_BEHIND:
             return None
         between = passage.text[one.end : cue.start]
-        if "," in between:
+        if "," in between or _NEXT_THOUGHT.search(between) is not None:
             return None
     elif cue.end <= one.start:
         if one.start - cue.end > FARTHEST_BEFORE:
@@ -357,6 +361,8 @@ def _way(cue: Cue, words: str, one: Lone, passage: Passage) -> float | None:
         cost += _USED_WORD
     if any(0 <= cue.start - f.end <= _SERVES for f in passage.found):
         cost += _SERVED_WORD
+    if behind and passage.text[one.end : cue.start] == " ":
+        cost -= _RIGHT_BEHIND
     return cost * _BEHIND_IS_DEARER if behind and cost > 0 else cost
 
 

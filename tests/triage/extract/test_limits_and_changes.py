@@ -76,6 +76,18 @@ def test_a_limit_is_no_reading(finder: Finder, text: str, reads: Reads) -> None:
             "The frame was originally equipped with 27 inch wheels and I want 700c wheels on it.",
             {"bead_seat_diameter_mm": [630], "new_bead_seat_diameter_mm": [622]},
         ),
+        (
+            "700x35 on, could 700x40 go in?",
+            {"old_tyre_width_mm": [35], "tyre_width_mm": [40]},
+        ),
+        (
+            "I had an 11-25, now fitted is an 11-32.",
+            {"largest_sprocket_teeth": [25], "new_largest_sprocket_teeth": [32]},
+        ),
+        (
+            "A 53T big ring now, want to go to a 48/32.",
+            {"largest_ring_teeth": [53], "new_ring_teeth": [48], "new_smallest_ring_teeth": [32]},
+        ),
         ("A frame from the 80s, tyres are 32 mm.", {"old_tyre_width_mm": [], "tyre_width_mm": [32]}),
         (
             "I'm dropping my 52/36 for a 48/32.",
@@ -180,7 +192,35 @@ def test_what_is_wanted_is_not_what_there_is(finder: Finder, text: str, reads: R
         ("I've 4 mm of spacers under the stem.", {"axle_spacer_change_mm": [], "spacer_stack_mm": [4]}),
         ("Part 2 of 6 was cut out of the message.", {"cut_length_mm": []}),
         ("My tyre has a 15 mm hole.", {"cut_length_mm": [15]}),
+        ("A hole of 26 mm in the crown for the steering tube.", {"cut_length_mm": []}),
+        ("The post is 27.2 and the bore is 27.0.", {"seat_tube_bore_mm": [27], "shell_bore_mm": []}),
+        ("The shell's bore is 41 mm, a press fit.", {"seat_tube_bore_mm": [], "shell_bore_mm": [41]}),
+        (
+            "The mech's capacity is 33 and the largest sprocket is a 30.",
+            {"derailleur_capacity_teeth": [33], "largest_sprocket_teeth": [30]},
+        ),
+        ("Clamp bolt, 6 Nm says the leaflet, I did 4.", {"stated_torque_n_m": [6], "torque_n_m": [4]}),
+        (
+            "The sensor on the left arm needs 9 mm and there's 12 between the crank and the chainstay.",
+            {"sensor_gap_needed_mm": [9], "arm_gap_mm": [12]},
+        ),
+        (
+            "The disc's minimum is 1.5, mine is 1.62.",
+            {"rotor_minimum_mm": [1.5], "rotor_thickness_mm": [1.62]},
+        ),
+        ("The disc has a minimum of 1.5 and is new.", {"rotor_minimum_mm": [1.5], "rotor_thickness_mm": []}),
+        (
+            "50 mm of the seatpost is inserted, the line says 90 mm.",
+            {"seatpost_insertion_mm": [50], "post_mark_mm": [90]},
+        ),
+        ("The seatstays are 50 mm apart at the tyre.", {"stay_gap_mm": [50], "tyre_width_mm": []}),
+        ("My bottle bosses are 64 mm apart.", {"stay_gap_mm": []}),
+        ("The mech is good for 34 teeth and 39 capacity.", {"derailleur_capacity_teeth": [39]}),
+        ("The highest spoke reads 118 kgf.", {"highest_spoke_tension_kgf": [118]}),
+        ("I loosened the cable and lost the 3 highest gears.", {"highest_spoke_tension_kgf": []}),
         # Threads.
+        ("I stripped 3 turns of the boss.", {"damaged_turns_count": [3]}),
+        ("A 5/16 x 24 bolt.", {"smallest_sprocket_teeth": []}),
         (
             "Pedal thread 9/16 x 20 tpi, 2 turns are torn and 7 mm of good thread is left.",
             {
