@@ -154,6 +154,11 @@ _AGE = form(
 )
 _ITEM = form(r"[1-9]\)", catches="2)", leaves="2 mm)")
 _DECADE = form(r"(?:19|20)?[0-9]0['’]?s\b", catches="80's", leaves="80 mm")
+_IN_THAT_DECADE = form(
+    r"\b(?:the|my|his|her|our|their|in|early|mid|late|from|since)[\s-]$",
+    catches="in my ",
+    leaves="but want ",
+)
 _PERSON = form(
     r"\b(?:i'm|i am|im|he's|she's|he is|she is|he|she|(?:son|daughter|boy|girl|kid|child|wife|husband|dad|father|mother)(?:'s| is)?)\s?(?:now |about |only |nearly |almost )?$",
     catches="i am ",
@@ -282,10 +287,16 @@ _HANGER_IS = form(
     catches="this hanger is ",
     leaves="rotor is ",
 )
+_SUM = form(
+    rf"{PLAIN}(?:\s?(?:mm)?\s?[-+*/]\s?{PLAIN})+\s?(?:mm)?\s?=\s?{PLAIN}",
+    catches="54-41=13",
+    leaves="54-41 = two rings",
+)
+"""The figures of a sum are worked out from others."""
 _PLAINLY_ASIDE = (
     _DATE, _MONEY, _TELEPHONE, _HOUR, _AGE, _TOOL, _OUTING, _RATE, _OPINION, _COUNT, _STREET, _POWERED, _DURATION, _CALENDAR,
     _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP, _DECADE, _WEIGHT_SHARE, _SO_MANY_OF,
-    _CHART_LINE, _TRAFFIC,
+    _CHART_LINE, _TRAFFIC, _SUM,
 )  # fmt: skip
 _ANY_ASIDE = any_of(*_PLAINLY_ASIDE)
 
@@ -300,7 +311,7 @@ def set_asides_apart(passage: Passage) -> None:
 def _asides(passage: Passage) -> Iterator[tuple[int, int]]:
     text = passage.text
     for start in passage.starts:
-        if _RINGS.match(text, start):
+        if _RINGS.match(text, start) and not _SUM.match(text, start):
             continue
         # "(1) why it creaks and (2) the spacers": items are counted, and no spacers.
         if (
@@ -339,6 +350,12 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
         match = pattern.match(text, start)
         if match is not None and pattern is _PARCEL and passage.holds("bearing"):
             continue
+        if match is not None and pattern is _COUNT and match.group().endswith("them") and "spoke" in before:
+            continue
+        if match is not None and pattern is _ABOUT_TURNS and passage.holds("thread", "stripp"):
+            continue
+        if match is not None and pattern is _DECADE and _is_of_tyres(passage, match.group(), before):
+            continue
         if match is not None and pattern is _DURATION and _is_between_readings(match, passage):
             continue
         if match is not None and not (
@@ -376,6 +393,15 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
 def _is_between_readings(duration: re.Match[str], passage: Passage) -> bool:
     """ "Three days later I read 55 psi": the time that a leak took."""
     return passage.after(duration.end(), 6) == " later" and passage.holds("psi", "bar", "pressure")
+
+
+def _is_of_tyres(passage: Passage, decade: str, before: str) -> bool:
+    """ "I have 40s on but want 30s" tells of tyres, "since the 80s", "in my 50s" and "1990s" of years."""
+    return (
+        len(decade) == 3
+        and passage.holds("tyre", "tire", "tub", "rubber", "rim")
+        and not _IN_THAT_DECADE.search(before)
+    )
 
 
 STAGE_KM = 60

@@ -33,7 +33,7 @@ _CHAIN_WIDTH = form(
     leaves="3/32 tyre",
 )
 _GRIP = form(
-    r"\b(?:mu|friction|grip|traction)(?:\s(?:coefficient|of|is|about|around|say|at|value|friction|factor)){0,4}\s?=?\s?([01]?[.,]\d{1,2})(?![\w.,]\d|\s?(?:mm|cm|%|nm))",
+    r"(?:\b(?:mu|friction|grip|traction)|µ)(?:\s(?:coefficient|of|is|about|around|say|at|value|friction|factor)){0,4}\s?=?\s?([01]?[.,]\d{1,2})(?![\w.,]\d|\s?(?:mm|cm|%|nm))",
     catches="coefficient of friction of 0.7",
     leaves="grip of 0.7 mm",
 )
@@ -107,8 +107,9 @@ class BareReader:
             yield Found("steerer_diameter_mm", round(number(m[1]) * 25.4, 3), *m.span(1))
         for m in passage.at_numbers(_CHAIN_WIDTH):
             yield Found("chain_inner_width_mm", round(number(m[1]) * 25.4, 3), *m.span(1))
-        for m in passage.around(_GRIP, "mu", "friction", "grip", "traction"):
-            yield Found("road_grip", number(m[1]), *m.span(1))
+        if not passage.holds("thread", "bolt", "torque", "bearing", " nut"):
+            for m in passage.around(_GRIP, "mu", "µ", "friction", "grip", "traction"):
+                yield Found("road_grip", number(m[1]), *m.span(1))
         for m in passage.at_numbers(_BEFORE_CUE):
             word = passage.after(m.end(), 16)
             name = "actuation_ratio" if "ratio" in word else "new_bolt_circle_mm" if "cd" in word else None

@@ -66,12 +66,27 @@ def bearing_sizes(passage: Passage) -> Iterator[list[Found]]:
     """ "17x30x7", "17 mm inside, 30 outside, 7 wide" where the talk is of a bearing."""
     told = _sizes(passage.text)
     if told is None:
+        yield from _inside_and_outside(passage)
         return
     (bore, outside, _), spans = told
     if all(passage.is_free(*span) for span in spans):
         passage.taken.append(spans[2])
         yield [Found("bearing_bore_mm", bore, *spans[0])]
         yield [Found("bearing_outside_diameter_mm", outside, *spans[1])]
+
+
+def _inside_and_outside(passage: Passage) -> Iterator[list[Found]]:
+    """ "The bearing is 17 inside and 30 outside": without its width, and where no rim could be meant."""
+    if not passage.holds("bearing") or passage.holds("rim", "shell", "tyre", "tire"):
+        return
+    inside, outside = _INSIDE_IS.search(passage.text), _OUTSIDE_IS.search(passage.text)
+    if inside is None or outside is None:
+        return
+    spans = [m.span(1 if m[1] else 2) for m in (inside, outside)]
+    bore, outer = (number(passage.text[slice(*span)]) for span in spans)
+    if 3 <= bore < outer <= _LARGEST_MM and all(passage.is_free(*span) for span in spans):
+        yield [Found("bearing_bore_mm", bore, *spans[0])]
+        yield [Found("bearing_outside_diameter_mm", outer, *spans[1])]
 
 
 def designation(text: str) -> tuple[str, int, int] | None:

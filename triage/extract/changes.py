@@ -10,9 +10,10 @@ from itertools import pairwise
 from knowledge.base import QuantityKind
 from triage.extract.forms import form
 from triage.extract.passage import Found, Passage
+from triage.extract.roles import HELD_AGAINST
 
 _CHANGE = form(
-    r"\b(?:chang(?:e|ed|ing)|swap(?:ped|ping)?|replac(?:e|ed|ing)|exchang(?:e|ed|ing)|trad(?:e|ed|ing)|switch(?:ed|ing)?|going from|went from|go from|from)\b",
+    r"\b(?:chang(?:e|ed|ing)|sw[ao]p(?:ped|ping)?|dropp?(?:ed|ing)|replac(?:e|ed|ing)|exchang(?:e|ed|ing)|trad(?:e|ed|ing)|switch(?:ed|ing)?|going from|went from|go from|from)\b",
     catches="i changed the ",
     leaves="exchangeable",
 )
@@ -27,7 +28,7 @@ _THING_TO = form(
     leaves=" to ",
 )
 _NEW_SIDE = form(
-    r"\b(?:new|other|replacement|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|rather have|prefer|hope|plan|love|switch(?:ing)? to|(?:going|moving|changing|swapping|dropping) (?:down |up )?to|(?:if|when|can|could|should|would|may) (?:i|we) (?:just |simply |only )?(?:change|swap|go|switch|drop|move) (?:down |up |over )?to|(?:if|when|should|would) (?:i|we) (?:just |simply |only )?(?:put(?: on)?|fit|get|use|buy|take)|whether an?|try(?:ing)?|(?:can|could|may) (?:i|we) (?:put|fit|get|run|use|mount|stick|throw))\b",
+    r"\b(?:new|other|replace?ment|want(?:ed)?|like to|would|wish|ordered|bought|arrived|shorter|longer|say|suggests?|recommends?|thinking(?: of)?|tempted|considering|instead|i'd|need|like an?|looking for|chance|offered|propos(?:al|ed|ing)|ey(?:ed|e?ing)|rather have|prefer|hope|plan|love|switch(?:ing)? to|(?:going|moving|changing|swapping|dropping) (?:down |up )?to|(?:if|when|can|could|should|would|may) (?:i|we) (?:just |simply |only )?(?:change|swap|go|switch|drop|move) (?:down |up |over )?to|(?:if|when|should|would) (?:i|we) (?:just |simply |only )?(?:put(?: on)?|fit|get|use|buy|take)|whether an?|try(?:ing)?|(?:can|could|may) (?:i|we) (?:put|fit|get|run|use|mount|stick|throw))\b",
     catches="the new one is ",
     leaves="newton ",
 )
@@ -40,6 +41,21 @@ _ASKED_ABOUT = form(
     r"\b(?:would|could|can|may|might|should|will|thinking of|like to|want to|fit|go (?:up )?to)\b",
     catches="would ",
     leaves="wouldn",
+)
+_RIDDEN = form(
+    r"\b(?:was|were|been|am|i'm|im|now|currently|run|runs|running|ride|riding|rode|got|have|i've|had|has|came off|coming off|used to (?:be|run|ride|have)|with)\s(?:on\s|with\s)?(?:an?\s|some\s)?$|(?:^|[.,;?!]\s)on\s$",
+    catches="i was on ",
+    leaves="i was thinking of ",
+)
+_ON_THERE = form(
+    r"(?:\s(?:tyres?|tires?))?\s(?:on|fitted)(?:\s(?:it|there|them|now))?\b(?!\s(?:an?|the|my)\b)",
+    catches=" on, can i ",
+    leaves=" on a ",
+)
+_WISHED_FOR = form(
+    r"\b(?:want|wants|wanted|would like|i'd like|like to|thinking of|wish|fancy|prefer|hope|hoping|can|could|would|will|thinking|looking at|going (?:for|to)|putting|put|fitting|fit|ordered|bought)\b[^.;?!\d]{0,24}$",
+    catches=" now but i'd like ",
+    leaves=" and ",
 )
 _ONE_SIZE_TO_ANOTHER = form(
     r"^(?:\s(?:tyres?|tires?))?\s?(?:\s(?:to|up to|down to|over to)\s(?:an?\s|the\s)?|(?:->|=>|→)\s?)$",
@@ -75,11 +91,20 @@ _COMING_FROM = form(
     catches="i'm coming from ",
     leaves="it comes from the ",
 )
+_SPROCKET_WANTED = form(
+    r"\b(?:want|wants|wanted|like|need|fancy|looking for|after|hoping for|wish for)\s(?:to (?:fit|run|use|have|get|put on)\s)?an?\s$",
+    catches="i want a ",
+    leaves="i want to know: a ",
+)
 _OLD_SIDE = form(
     r"\b(?:old|present|current|existing|original|now|was|came off|so far|at the moment|mine (?:is|are))\b",
     catches="the old one is ",
     leaves="older ",
 )
+_THE_ONE = form(
+    r"\bthe\sone\s(?:with|that|which|from|i)\b", catches="the one with power ", leaves="the one is "
+)
+"""Beside the old part "the one with" something is the other."""
 _ONCE = form(
     r"\b(?:used to (?:be|weigh|run|have|ride|measure)|was once|were once|once (?:was|weighed|had|ran)|formerly|i was)\s(?:about\s|around\s|an?\s|at\s)?$",
     catches="used to be ",
@@ -107,9 +132,54 @@ _TORQUE_GIVEN = form(
     leaves="it says ",
 )
 _NEW_BEHIND = form(
-    r"(?:\s?(?:mm|millimetres?))?\s(?:when (?:it was |they were |i bought (?:it|them) )?new|when new|as new|from new|new\b|originally|out of the box)",
+    r"(?:\s?(?:mm|millimetres?))?\s(?:when (?:it was |they were |i bought (?:it|them) )?new|when new|as new|from new|new\b|originally|when (?:i )?(?:first )?fitted|to (?:begin|start) with|out of (?:the|its) (?:box|packet|bag)|from the (?:box|packet))",
     catches=" mm when new",
     leaves=" now",
+)
+_NEW_BEFORE = form(
+    r"\b(?:new|fresh),?\s(?:(?:it|they|this|these|that|ones?|pads?|blocks?|linings?|rotors?|discs?|rims?|walls?)\s){0,2}"
+    r"(?:is|are|was|were|had|has|have|comes?|came|measured?|measures|started?)\s(?:(?:with|at|about|around|out)\s)*$|\bstart(?:ed|s)?\s(?:(?:life|out|off)\s)?(?:at|with|as)\s(?:about\s)?$|[,;(]\s?new\s$",
+    catches="new ones come with ",
+    leaves="a new rotor is wanted; it has ",
+)
+_MINE_IS = form(
+    r"\b(?:mine|i measure|i read|measured|now)\s(?:(?:is|are|at|it|only|about|reads|measures)\s){0,2}$",
+    catches="and mine reads ",
+    leaves="the minimum is ",
+)
+_IS_NEEDED = form(
+    r"\b(?:needs?|wants|requires?|asks for)\s(?:(?:about|at least|a gap of|some)\s)*$",
+    catches="the pod needs about ",
+    leaves="there is about ",
+)
+_NO_FURTHER = form(
+    r"\b(?:(?:no|not|nothing|none|never)\s(?:any\s)?(?:less|thinner|under|below|more|bigger|larger|wider|over|above|beyond)(?:\sthan)?|(?:not|never|mustn't|shouldn't)\s(?:to\s)?(?:exceed|pass|go (?:over|above|under|below)|be (?:over|above|under|below)))\s(?:an?\s|about\s)?$",
+    catches="the maker says not less than ",
+    leaves="it is now less than ",
+)
+_AS_THE_END = form(
+    r"\s?(?:mm|kgf|kg|n|newtons?|t|teeth)?\s(?:as|is|being)\s(?:the|its|a|their|my)\s(?:very\s)?(?:least|minimum|min|lowest|limit|most|maximum|max|highest)\b",
+    catches=" kgf as the most",
+    leaves=" kgf at the least",
+)
+_LIMIT_BEFORE = form(
+    r"\b(?:limit|minimum|least)\b(?:\s(?:is|of|at|printed|stamped|etched|marked|engraved|stated|given|says))*\s$",
+    catches="limit printed ",
+    leaves="limited to ",
+)
+_LIMIT_OF = {
+    "rim_wall_mm": "rim_wall_minimum_mm",
+    "rotor_thickness_mm": "rotor_minimum_mm",
+    "rotor_diameter_mm": "largest_rotor_mm",
+    "new_rotor_diameter_mm": "largest_rotor_mm",
+    "tight_side_tension_kgf": "rim_tension_limit_kgf",
+    "highest_spoke_tension_kgf": "rim_tension_limit_kgf",
+}
+"""What stands as the least or the most is the limit that the maker gives, and not what there is."""
+_RIM_IS_RATED = form(
+    r"\brims?\b(?:['’]s)?[^.;?!\d]{0,24}?\b(?:rated|limit|max(?:imum)?|allows?|approved|stands|good|leaflet|sheet|sticker|label|says|states|gives|stamped)\b[^.;?!\d]{0,16}$|\b(?:limit|max(?:imum)?|most)\b[^.;?!\d]{0,16}\brims?\b[^.;?!\d]{0,12}$",
+    catches="that's fine for a rim rated ",
+    leaves="the rim is true and the spokes have ",
 )
 _LIES_ABOUT = form(
     r"\s?(?:mm\s)?(?:(?:rotors?|discs?|disks?)\s)?(?:is\s|are\s|that['’]?s\s|which is\s)?(?:still\s|just\s)?(?:lying\s(?:here|about|around|in)|left over|in (?:a|the|my) (?:drawer|shed|garage|parts box)|(?:from|off) (?:another|my other|an old))\b",
@@ -166,13 +236,29 @@ _STANDS_THERE = form(
     catches="my wheels hang by the radiator, about ",
     leaves="my wheels are new. it is ",
 )
-_OF_THE_CRANK = form(r"\b(crank|spider|crankset|chainset)\b", catches="on the crank", leaves="cranky")
+_OTHER_SIDE = form(
+    r"\b(?:other|slack(?:er)?|loose[r]?|left|right|non)\b", catches="and the other ", leaves="another"
+)
+_OF_THE_CRANK = form(r"\b(cranks?|spider|crankset|chainset)\b", catches="on the crank", leaves="cranky")
 _OF_THE_RING = form(r"\b(ring|rings|chainring|chainrings)\b", catches="the ring", leaves="the string")
+_CIRCLE_THERE = form(
+    r"\b(?:my|mine is|mine has|have|has|got)\s(?:an?\s)?(?:old\s)?$|\b(?:bolt circle|bcd|pcd)\s?(?:of|is|=|:)?\s?$",
+    catches="bolt circle ",
+    leaves="is there a ",
+)
+"""A circle that is told before its figure, or is somebody's, is that of the crank which is there."""
 _AT_THE_REAR = form(
     r"(?:\s?(?:mm|millimetres?))?\s(?:(?:at|in|on|for)\sthe\s)?(?:back|rear|cog|sprocket|cassette|hub|wheel)\b",
     catches=" mm at the back",
     leaves=" at the ring",
 )
+_REAR_BEFORE = form(
+    r"\b(?:(?:at|in|on|for)\sthe\s(?:back|rear|cogs?|sprocket|cassette|hub)|(?:rear|back|cogs?|sprockets?|cassette))\b(?:(?!front|ring|chain|crank)[^.;?!\d]){0,20}$",
+    catches="and at the back i measure ",
+    leaves="at the back of the ring, 42.5 and ",
+)
+_WOBBLING = form(r"\bwobbl(?:e|es|ing|y)\b", catches="mm of wobble", leaves="mm of play")
+_OF_A_CHAINRING = form(r"\b(?:chain)?rings?\b|\bchainwheels?\b", catches="big ring", leaves="bring")
 _OF_A_DISC = form(r"\b(?:rotor|rotors|disc|disk)\b", catches="the disc", leaves="the discount")
 _OF_A_WHEEL = form(r"\b(?:wheel|rim|wheels)\b", catches="the wheel", leaves="the brim")
 _WHEELS_INTO = form(
@@ -184,6 +270,16 @@ _WHEELS_TO = form(
     r"^(?:\s(?:wheels?|wheelset|rims?))?\s?(?:to|->|→|by|with)\s(?:an?\s|some\s|new\s|modern\s|the\s|set of\s){0,2}$",
     catches=" wheels to ",
     leaves=" wheels and ",
+)
+_WAS_THERE = form(
+    r"\b(?:originally|original|came with|came on|equipped with|built for|designed for|made for|the old|my old)\b[^.;?!\d]{0,24}$",
+    catches=" would originally have been equipped with ",
+    leaves=" wheels, and then ",
+)
+_WHEELS_FOR = form(
+    r"^\s(?:wheels?|wheelset|rims?)?\s?for\s(?:an?\s|some\s|new\s|modern\s|set of\s){0,2}$",
+    catches=" wheels for ",
+    leaves=" wheels for my ",
 )
 _WHEELS_ASKED_FOR = form(
     r"\b(?:can|could|may|will|would|should|want|like to|thinking of|convert\w*|swap\w*|switch\w*|fit|run|go|change)\b",
@@ -201,7 +297,33 @@ _TO_NOTHING = form(
     leaves=" to noting",
 )
 _WHEEL = "bead_seat_diameter_mm"
-_SIDED = "flange_offset_mm"
+_SIDED = ("flange_offset_mm", "flange_diameter_mm")
+_ELSEWHERE = {
+    "bearing_bore_mm": ("shell_bore_mm", ("shell",), ("bearing", "cups")),
+    "shell_bore_mm": (
+        "seat_tube_bore_mm",
+        ("seat post", "seatpost", "seat tube", "seattube"),
+        ("shell", "bottom bracket", "bb", "cup", "press"),
+    ),
+    "hub_width_mm": (
+        "spindle_length_mm",
+        ("taper", "bottom bracket", "crank", "shell", "bb "),
+        ("hub", "wheel", "dropout", "locknut", "frame", "fork", "qr", "skewer", "through", "thru"),
+    ),
+}
+"""An inside diameter is a shell's where no bearing is spoken of, an axle a crank's where no hub is."""
+THICKEST_BAR_MM = 36
+"""What a stem clamps above that is the steerer, and not a bar. [mm]"""
+_A_STOCK_OF = form(
+    r"\b(?:bag|box|handful|packet|pack|bundle|dozen|(?:got|have|have got)\s\d+)\s(?:full\s)?of\s(?:about\s)?$",
+    catches="a bag of ",
+    leaves="a kind of ",
+)
+_IN_HAND = form(
+    r"[^.;?!,\d]{0,16}\b(?:in hand|to hand|in stock|lying (?:here|about|around)|left over|leftover|in the drawer|in my drawer)\b",
+    catches=" mm spokes in hand",
+    leaves=" mm spokes in the wheel",
+)
 _NOT_NEW = frozenset(
     {
         "new_pad_thickness_mm",
@@ -263,12 +385,36 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
             earlier[named.name] = named
         passage.found[index] = named
     _add_flat(passage)
+    _rename_the_inner_ring_with_the_outer(passage)
+    _name_the_slacker_side(passage)
     _name_the_cassette_to_come(passage, kinds)
     _name_the_wheel_to_come(passage)
     _first_pressure_is_the_earlier(passage, order)
     _leave_the_width_it_came_with(passage)
     _leave_the_width_in_the_rim(passage)
     passage.found[:] = list(_those_that_stand(passage))
+
+
+def _rename_the_inner_ring_with_the_outer(passage: Passage) -> None:
+    """ "A 50T big ring, want a 46/30": where the larger of a pair is the one to come, so is the smaller."""
+    new = {(found.start, found.end) for found in passage.found if found.name == "new_ring_teeth"}
+    for i, found in enumerate(passage.found):
+        if found.name == "smallest_ring_teeth" and (found.start, found.end) in new:
+            passage.found[i] = replace(found, name="new_smallest_ring_teeth")
+
+
+def _name_the_slacker_side(passage: Passage) -> None:
+    """ "110 kgf on the drive side and on the other 70": of two sides the slacker one has a name of its own."""
+    places = [i for i, found in enumerate(passage.found) if found.name == "tight_side_tension_kgf"]
+    if len(places) != 2:
+        return
+    first, second = sorted((passage.found[i] for i in places), key=lambda found: found.start)
+    if isinstance(first.value, tuple) or isinstance(second.value, tuple) or first.value == second.value:
+        return
+    if _OTHER_SIDE.search(passage.text[first.end : second.start]):
+        least = min(first.value, second.value)
+        slacker = next(i for i in places if passage.found[i].value == least)
+        passage.found[slacker] = replace(passage.found[slacker], name="other_side_tension_kgf")
 
 
 def _leave_the_width_it_came_with(passage: Passage) -> None:
@@ -341,9 +487,12 @@ def _name_the_wheel_to_come(passage: Passage) -> None:
     between = passage.text[first.end : other.start]
     if "tyre" in between or "tire" in between or "tube" in between:
         return
-    if _WHEELS_INTO.match(between):
+    if _WHEELS_INTO.match(between) or _WAS_THERE.search(between):
         to_come = first
-    elif not in_full and (_WHEELS_TO.match(between) or _WHEELS_ASKED_FOR.search(between)):
+    elif (
+        _WHEELS_FOR.match(between)
+        and _CHANGE.search(passage.text[sentence_start(passage.text, first.start) : first.start])
+    ) or (not in_full and (_WHEELS_TO.match(between) or _WHEELS_ASKED_FOR.search(between))):
         to_come = other
     else:
         return
@@ -377,14 +526,27 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
         stated, given = _TORQUE_STATED.search(before), _TORQUE_GIVEN.search(before)
         if stated is not None and (given is None or given.start() < stated.start()):
             return replace(found, name="stated_torque_n_m")
-        if given is not None or (stated is None and not _STATED_BEHIND.match(passage.text, found.end)):
+        behind = _STATED_BEHIND.match(passage.text, found.end)
+        # "It got 35 Nm and the maker says 40": that statement is another figure's.
+        if given is None and stated is None and behind is not None and " and " not in behind.group():
+            return replace(found, name="stated_torque_n_m")
+        if given is not None or (stated is None and behind is None):
             return replace(found, name="torque_n_m")
         return found
     if found.name == "new_bolt_circle_mm":
         near = passage.before(found.start, 26)
-        if _OF_THE_RING.search(near) is None and _OF_THE_CRANK.search(near + passage.after(found.end, 24)):
+        clause = near.rpartition(", ")[2]
+        if _OF_THE_RING.search(clause) is None and (
+            _OF_THE_CRANK.search(near + passage.after(found.end, 24)) or _CIRCLE_THERE.search(clause)
+        ):
             return replace(found, name="bolt_circle_mm")
-    if found.name == "front_chainline_mm" and _AT_THE_REAR.match(passage.text, found.end):
+    if found.name in ("largest_sprocket_teeth", "rated_sprocket_teeth") and _SPROCKET_WANTED.search(
+        passage.before(found.start, 32)
+    ):
+        return replace(found, name="new_largest_sprocket_teeth")
+    if found.name == "front_chainline_mm" and (
+        _AT_THE_REAR.match(passage.text, found.end) or _REAR_BEFORE.search(passage.text[start : found.start])
+    ):
         return replace(found, name="measured_rear_chainline_mm")
     if found.name == "temperature_degc":
         said_before = passage.text[start : found.start]
@@ -396,20 +558,45 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
         return replace(found, name="pumped_altitude_m")
     if found.name == "later_pressure_kpa" and _PUMPED_TO.search(passage.text[start : found.start]):
         return replace(found, name="tyre_pressure_kpa")
-    if found.name == "runout_mm":
+    if found.name in ("runout_mm", "play_mm"):
         said_before = passage.text[start : found.start]
-        if _OF_A_DISC.search(said_before) and not _OF_A_WHEEL.search(said_before):
+        sways = found.name == "runout_mm" or _WOBBLING.search(said_before + passage.after(found.end, 20))
+        if sways and _OF_A_DISC.search(said_before) and not _OF_A_WHEEL.search(said_before):
             return replace(found, name="rotor_runout_mm")
+        if sways and _OF_A_CHAINRING.search(said_before) and not _OF_A_WHEEL.search(said_before):
+            return replace(found, name="ring_wobble_mm")
+    if found.name in _ELSEWHERE:
+        belongs, beside, apart = _ELSEWHERE[found.name]
+        if passage.holds(*beside) and not passage.holds(*apart):
+            return replace(found, name=belongs)
+    if found.name == "stem_bore_mm" and isinstance(found.value, float) and found.value > THICKEST_BAR_MM:
+        return replace(found, name="stem_clamp_height_mm")
+    if found.name == "spoke_length_mm" and (
+        _A_STOCK_OF.search(passage.before(found.start)) or _IN_HAND.match(passage.text, found.end)
+    ):
+        return replace(found, name="spoke_in_hand_mm")
     if found.name == "rotor_diameter_mm" and _LIES_ABOUT.match(passage.text, found.end):
         return replace(found, name="new_rotor_diameter_mm")
-    if found.name in _WEARS and _NEW_BEHIND.match(passage.text, found.end):
+    if found.name in _WEARS and (
+        _NEW_BEHIND.match(passage.text, found.end) or _NEW_BEFORE.search(passage.text[start : found.start])
+    ):
         return replace(found, name=f"new_{found.name}")
-    if found.name != _SIDED:
+    if found.name in HELD_AGAINST and _MINE_IS.search(passage.text[start : found.start]):
+        return replace(found, name=HELD_AGAINST[found.name])
+    if found.name == "arm_gap_mm" and _IS_NEEDED.search(passage.before(found.start)):
+        return replace(found, name="sensor_gap_needed_mm")
+    if found.name in _LIMIT_OF and _is_the_limit(found, passage, start):
+        return replace(found, name=_LIMIT_OF[found.name])
+    if found.name not in _SIDED:
         return found
     behind = _SIDE_BEHIND.match(passage.text, found.end)
     if behind is not None:
         return replace(found, name=f"{behind[1]}_{found.name}")
-    said = [m[1] for m in _SIDES.finditer(passage.text[start : found.start])]
+    before = passage.text[start : found.start]
+    if found.name == "flange_diameter_mm":
+        # "Left 35, right 20, hole circle 58": a circle goes by the side that its own clause names.
+        before = before.rpartition(",")[2]
+    said = [m[1] for m in _SIDES.finditer(before)]
     if not said:
         return found
     side = "right" if said[-1] in ("right", "drive") else "left"
@@ -420,6 +607,16 @@ def _is_where_it_was_pumped(said_before: str, another: re.Pattern[str]) -> bool:
     """Whether a tyre was filled in these words, and no other such figure stands behind that."""
     pumped = _PUMPED_THERE.search(said_before)
     return pumped is not None and another.search(pumped.group()) is None
+
+
+def _is_the_limit(found: Found, passage: Passage, start: int) -> bool:
+    """ "The maker states 0.9 as the least", "a rim rated 120 kgf": what must not be passed."""
+    if _AS_THE_END.match(passage.text, found.end):
+        return True
+    before = passage.text[start : found.start]
+    if _NO_FURTHER.search(before) or (found.name in _WEARS and _LIMIT_BEFORE.search(before)):
+        return True
+    return found.name.endswith("tension_kgf") and _RIM_IS_RATED.search(before) is not None
 
 
 def _is_the_same_mass(found: Found, rider: Found | None, passage: Passage) -> bool:
@@ -454,6 +651,8 @@ def _is_instead(first: Found, second: Found, passage: Passage, start: int) -> bo
         return False
     here = passage.text[sentence_start(passage.text, first.start) : first.start]
     between = passage.text[first.end : second.start]
+    if (_RIDDEN.search(here) or _ON_THERE.match(between)) and _WISHED_FOR.search(between):
+        return True
     if _ONE_SIZE_TO_ANOTHER.match(between):
         return _WHAT_IT_SPANS.search(here) is None
     if first.start >= start and _CHANGED_FOR.search(between) and _CHANGE.search(here):
@@ -469,6 +668,8 @@ def _is_new(first: Found, second: Found, passage: Passage, start: int) -> bool:
     if _ON_THE_NEW.match(text, second.end):
         return True
     between = text[first.end : second.start]
+    if _THE_ONE.search(between) and _OLD_SIDE.search(text[sentence_start(text, first.start) : first.start]):
+        return True
     if first.start >= start and _CHANGED_FOR.search(between) and _CHANGE.search(text[start : first.start]):
         return True
     if first.start >= start and _THING_TO.match(between):
@@ -482,7 +683,11 @@ def _is_new(first: Found, second: Found, passage: Passage, start: int) -> bool:
 
 
 # "The spacers of my cassette are 2.4 mm": no stack under a stem.
-_BETWEEN_SPROCKETS = re.compile(r"\b(?:cassettes?|sprockets?|cogs?|freehubs?|freewheels?)\b")
+_BETWEEN_SPROCKETS = re.compile(
+    r"\b(?:cassettes?|sprockets?|cogs?|freehubs?|freewheels?|chainrings?|axles?|spindles?|locknuts?|dropouts?)\b"
+)
+THINNEST_SPINDLE_MM = 16
+"""A thinner axle is a wheel's: 9, 10, 12 and 15 mm are the usual ones. [mm]"""
 _ROUND_A_STEERER = ("stem", "headset", "steerer", "handlebar", "fork")
 
 
@@ -496,6 +701,14 @@ def _those_that_stand(passage: Passage) -> Iterable[Found]:
             found.name == "spacer_stack_mm"
             and _BETWEEN_SPROCKETS.search(passage.text)
             and not passage.holds(*_ROUND_A_STEERER)
+        ):
+            continue
+        if (
+            found.name == "spindle_diameter_mm"
+            and isinstance(found.value, float)
+            and found.value < THINNEST_SPINDLE_MM
+            and passage.holds("hub", "wheel", "thru", "through")
+            and not passage.holds("crank", "bottom bracket", "chainset", "spindle")
         ):
             continue
         others = [f for f in passage.found if f.name == found.name and f.value != found.value]

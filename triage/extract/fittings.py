@@ -10,6 +10,33 @@ from triage.extract.numbers import FRACTION, NUMBER, number
 from triage.extract.passage import Found, Passage, at_numbers_only
 from triage.extract.units import INCH_MM
 
+_INCH_THREAD = form(
+    rf"(?P<size>{FRACTION}|[01]?[.,]\d{{2,4}})\s?(?:\"|''|inch(?:es)?|in)?\s?(?:x|by|-|,|and)?\s?(?P<threads>\d\d)\s?-?(?:tpi|threads)\b",
+    catches="9/16 x 20 tpi",
+    leaves="1 1/8 x 24 teeth",
+)
+_KNOWN_THREAD = form(
+    r"(1[.,]3[57]\d?|9/16|1/2)\s?(?:\"|''|inch(?:es)?|in)?\s?(?:x|by)\s?(2[046])(?![\d.,]*\d|\s?(?:mm|inch|teeth|t\b))",
+    catches="1.375 x 24",
+    leaves="1.375 x 24 mm",
+)
+"""Threads of pedals and bottom brackets by their two figures alone."""
+_SPOILED_TURNS = form(
+    r"([1-9]\d?)\s(?:(?:outer|outermost|inner|first|last|full|whole)\s)?(?:turns?|threads?)\b(?!\s(?:left|of good))[^.,;?!\d]{0,40}?"
+    r"\b(?:spoil\w*|ruin\w*|stripped|gone|damaged|torn|chewed|mangled|wrecked|missing)\b",
+    catches="3 turns are spoiled",
+    leaves="3 turns of the key, the thread is fine",
+)
+_TURNS = form(
+    r"([1-9]\d?)\s(?:turns?|threads?)\b(?!\s(?:left|of good|per))",
+    catches="4 turns",
+    leaves="4 threads per inch",
+)
+_SPOILED = form(
+    r"\b(?:stripped|ruined|damaged|wrecked|tore|mangled|spoiled|spoilt|lost)\s(?:the\s)?(?:(?:about|first|last|outer)\s)*$",
+    catches="i stripped the first ",
+    leaves="stripped it after ",
+)
 _COUNTED_PARTS = form(
     r"([1-9])\s(?:(?:small|little|new|old|other|tiny|steerer|side|hex|allen)\s)?(?:(?:stem|torque|face\s?plate|faceplate|clamp|pinch|crank|headset)\s(?:bolts?|screws?|arms?|washers?|plates?|caps?|wrench(?:es)?|spanners?|keys?|tools?)\b|stems?(?:\s(?:and|or)\s|\s?/\s?)|stems\b)",
     catches="2 stem bolts",
@@ -346,6 +373,26 @@ _CLAUSE = re.compile(r"[,;.?!](?=\s)|\b(?:but|and|while|whereas|so)\b")
 _WHEEL_NAME = 27.5
 
 
+@at_numbers_only(_INCH_THREAD, _KNOWN_THREAD, _SPOILED_TURNS, _TURNS)
+def threads(passage: Passage) -> Iterator[list[Found]]:
+    """ "9/16 x 20 tpi", "1.37 inch by 24 tpi", "the outer 3 turns are ruined"."""
+    for m in passage.at_numbers(_INCH_THREAD):
+        yield [
+            Found("thread_diameter_mm", round(number(m["size"]) * INCH_MM, 4), *m.span("size")),
+            Found("threads_per_in", number(m["threads"]), *m.span("threads")),
+        ]
+    for m in passage.at_numbers(_KNOWN_THREAD) if passage.holds("thread", "shell", "cup", "bracket") else ():
+        yield [
+            Found("thread_diameter_mm", round(number(m[1]) * INCH_MM, 4), *m.span(1)),
+            Found("threads_per_in", number(m[2]), *m.span(2)),
+        ]
+    for m in passage.at_numbers(_TURNS):
+        if _SPOILED.search(passage.before(m.start(), 24)):
+            yield [Found("damaged_turns_count", number(m[1]), *m.span(1))]
+    for m in passage.at_numbers(_SPOILED_TURNS):
+        yield [Found("damaged_turns_count", number(m[1]), *m.span(1))]
+
+
 @at_numbers_only(_UNDER, _PROUD, _SPACERS_OVER, _AND_ON_TOP, _COUNTED_PARTS, _RISE_OF_A_BAR, _WIDE_BAR)
 def round_the_stem(passage: Passage) -> Iterator[list[Found]]:
     """ "I have 55 mm under now" where the talk is of spacers, "the steerer is 3 mm above the stem".
@@ -530,7 +577,7 @@ def post_inside(passage: Passage) -> Iterator[list[Found]]:
 @at_numbers_only(_BORE_FROM_TO)
 def bores_from_to(passage: Passage) -> Iterator[list[Found]]:
     """ "Seat tube, inner diameter: 26.2 to 27.1 mm" has no one size; "27.1 to 27.3" is hardly oval, and both are kept."""
-    if not passage.holds("post", "seatpin", "seat pin", "dropper"):
+    if not passage.holds("seat tube", "seattube", "post", "seatpin", "seat pin", "dropper"):
         return
     for m in passage.at_numbers(_BORE_FROM_TO):
         of = _OF_THE_BORE.search(passage.before(m.start(), 80))

@@ -12,7 +12,7 @@ from triage.extract.passage import Found, Passage, at_numbers_only
 
 _NOT_A_RATIO = (
     r"(?!\d|[.,]\d|\s?(?:[-/]\s?\d|psi|bar|kms?\b|kilo|mm|kg|lbs?|years?|yrs?|miles?|%|nm\b|n\.?m|n·m|degrees?|°|min|hours?|months?|weeks?|days?|"
-    r"watts?|w\b|ml|c\b|inch|in\b(?=\s*(?:$|[.,;:)!?]|(?:tyres?|tires?|wheels?|rims?|rotors?|wide|diameter|long|of)\b))|\"|pedals?|steerer|headset|chain\b|people|riders|speed))"
+    r"watts?|w\b|ml|c\b|inch|in\b(?=\s*(?:$|[.,;:)!?]|(?:tyres?|tires?|wheels?|rims?|rotors?|wide|diameter|long|of)\b))|\"|pedals?|steerer|headset|chain\b|people|riders|speed|tpi|threads))"
 )
 _CASSETTE = form(
     rf"(9|1[0-8])\s?(?:t\s?)?(?:-|/|x|\s(?:to|through|up to)\s|:)\s?(1[6-9]|[2-5]\d)\s?(?:t|teeth|tooth)?(?:\b|(?=x(?:[5-9]|1[0-3])\b)){_NOT_A_RATIO}",
@@ -67,7 +67,7 @@ _ROLE_AFTER = form(
 )
 _ROLE_BEFORE = form(
     r"\b(?:(?P<shifter>shifters?|levers?|brifters?)|(?P<derailleur>derailleurs?|mechs?)|(?P<chain>chains?)|(?P<cassette>cassettes?|block)|"
-    r"(?P<hub>hubs?|freehubs?|wheels?|wheelset|freehub body))\s(?:(?:is|are|was|were|that is|that's|which is|for|=|:)\s(?:an?\s|all\s|only\s|for\s)?)?$",
+    r"(?P<hub>hubs?|freehubs?|wheels?|wheelset|freehub body))\s(?:(?:is|are|was|were|that is|that's|which is|for|=|:)\s(?:an?\s|all\s|only\s|(?:(?:made|built|meant|designed|good)\s)?for\s(?:an?\s)?)?)?$",
     catches="wheels are ",
     leaves="wheels with ",
 )
@@ -237,14 +237,14 @@ _OF_A_CRANK = re.compile(
 _OF_A_GEAR = re.compile(r"\b(?:gears?|easier|lower|lowest|bottom|climb(?:s|ing)?|hills?)\b")
 _FIXED = ("fixed", "fixie", "single speed", "singlespeed", "single-speed", "track", "skid")
 _NEW = re.compile(
-    r"\b(?:to|for an?|fit(?:ting)?|put(?:ting)?|want(?:ing)?|new|go(?:ing)? (?:to|up)|like|would|upgrade|mount|use|try|run(?:ning)?|bigger|wider|buy|get|bench|box|arrived|ordered|bought|replacement|the other)\b"
+    r"\b(?:to|for an?|fit(?:ting|ted)?|put(?:ting)?|want(?:ing)?|new|go(?:ing)? (?:to|up)|like|would|upgrade|mount|use|try|run(?:ning)?|bigger|wider|buy|get|bench|box|arrived|ordered|bought|replacement|the other)\b"
 )
 _OLD = re.compile(
-    r"\b(?:from|my|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|current|at the moment|old|have|has|got|than|came with|rather than|existing|original|stock|came off|comes off|so far|wore out|worn out|used to|was on)\b"
+    r"\b(?:from|my|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|current|at the moment|old|have|has|had|got|than|came with|rather than|existing|original|stock|came off|comes off|so far|wore out|worn out|used to|was on)\b"
 )
 _SURELY_NEW = re.compile(
-    r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|put(?:ting)?(?: on)?|(?:want|like|hope|plan)(?:ing)? to (?:run|use|try|mount)|bigger|wider|"
-    r"(?:can|could|will|would)\s(?:\w+\s){1,10}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?$"
+    r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|put(?:ting)?(?: on)?|(?:want|like|hope|plan)(?:ing)? to (?:run|use|try|mount)|bigger|wider|chance (?:to get|of)|"
+    r"(?:can|could|will|would)\s(?:\w+\s){1,10}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?(?:\d{1,2}[-\s]speed\s)?$"
     r"|(?:^|[.?!,]\s|\bso\s|\bbut\s)(?:is|would|will|does)\s(?:an?|the)\s$"
     r"|\b(?:is|would|will|does|can|could)\s(?:an?|the|this)\s(?:(?:\d{1,2}[-\s]speed|\d{1,2}s|new|mountain|mtb|road|wide|wider|bigger|larger|cassette|block)\s){1,4}$"
     r"|\b(?:found|saw|seen|spotted|bought|ordered|been given|was given|was offered|on sale)\s(?:(?:me|myself|an?|the|some)\s){0,2}(?:(?:cheap|used|nice|good|lovely|spare|second[- ]hand)\s)?$"
@@ -288,7 +288,7 @@ _FROM_SEVERAL = form(
     leaves="2x10 or 1x",
 )
 _WANTED_SPEEDS = form(
-    r"\b(?:(?:want|like|hope|plan|going|try)\w*\s(?:to\s)?(?:put|fit|go|use|run|mount|convert|move|change|upgrade)(?:\sto)?|go(?:ing)?\sto|upgrade\sto|convert(?:ing)?\s(?:it\s)?to|move\sto|chang(?:e|ing)\s(?:it\s)?to|"
+    r"\b(?:(?:want|like|hope|plan|going|try|chance)\w*\s(?:to\s)?(?:put|fit|go|use|run|mount|convert|move|change|upgrade|get|buy)(?:\sto)?|go(?:ing)?\sto|upgrade\sto|convert(?:ing)?\s(?:it\s)?to|move\sto|chang(?:e|ing)\s(?:it\s)?to|"
     r"(?:can|could|will|would)\si\s(?:put|fit|use|run|mount))\s(?:an?\s|on\s)?$",
     catches="i want to put ",
     leaves="i want the ",
@@ -298,7 +298,7 @@ _HUB_SPOKEN_OF = form(
     catches="freehub body is ",
     leaves="rear hub is ",
 )
-_LEAST_LARGEST = {"9": 27, "10": 23}
+_LEAST_LARGEST = {"9": 27, "10": 23, "16": 22}
 """A cassette that begins so small ends large; 9/16 is a pedal's thread."""
 SPROCKETS_AND_NO_RINGS = frozenset({21.0, 23.0, 25.0, 27.0})
 """No double is sold with such an inner ring: "39/27" is a ring over a sprocket. [teeth]"""
@@ -327,16 +327,26 @@ _FRONT_AND_CASSETTE = form(
     leaves="52 front, 50 psi",
 )
 _UP_TO_SPROCKET = form(
-    r"\b(?:cage|mech|derailleur|rd)\b[^.;?!\d]{0,24}?\b(?:takes?|handles?|goes up to|go up to|is good for|rated (?:for|to|at)|max(?:imum)?(?: of| is)?|allows?)\s(?:an?\s|up to\s|to\s)?(\d\d)\s?t?(?![\d-]|\s?(?:mm|speed))",
+    r"\b(?<!front )(?:cage|mech|derailleur|rd)\b[^.;?!\d]{0,24}?\b(?:takes?|handles?|goes up to|go up to|is good for|rated (?:for|to|at)|max(?:imum)?(?: of| is)?|allows?)\s(?:an?\s|up to\s|to\s)?(\d\d)\s?t?(?![\d-]|\s?(?:mm|speed))",
     catches="medium cage that takes 34",
     leaves="cage that takes 34 mm",
 )
 
 
+_IN_ALL = form(
+    r"\s?t?(?:eeth)?\s(?:overall|in total|total|altogether|in all|of (?:chain|capacity|wrap|slack))\b",
+    catches="t overall",
+    leaves=" sprocket",
+)
+
+
 def rated_by_the_cage(passage: Passage) -> Iterator[list[Found]]:
-    """ "A medium cage that takes 34": the largest sprocket it is rated for."""
+    """ "A medium cage that takes 34": the largest sprocket it is rated for; "takes 43 overall" is its capacity."""
     for m in passage.around(_UP_TO_SPROCKET, "cage", "mech", "derailleur", "rd "):
-        yield [Found("rated_sprocket_teeth", float(m[1]), *m.span(1))]
+        in_all = _IN_ALL.match(passage.text, m.end(1))
+        yield [
+            Found("derailleur_capacity_teeth" if in_all else "rated_sprocket_teeth", float(m[1]), *m.span(1))
+        ]
 
 
 _INCH_WIDTH = form(
@@ -512,7 +522,11 @@ def singles(passage: Passage) -> Iterator[list[Found]]:
 def cassettes(passage: Passage) -> Iterator[list[Found]]:
     """ "from 11-28 to 11-34": the one there is and the new one; a single one is both readings."""
     matches = [
-        m for m in passage.at_numbers(_CASSETTE) if int(m[2]) > _LEAST_LARGEST.get(m[1], int(m[1]) + 3)
+        m
+        for m in passage.at_numbers(_CASSETTE)
+        if int(m[2]) > _LEAST_LARGEST.get(m[1], int(m[1]) + 3)
+        # "5/16 x 24" is a bolt's thread.
+        and not (m[1] == "16" and passage.before(m.start(), 1) == "/")
     ]
     several = len({m.group(1, 2) for m in matches}) > 1
     leanings = [_leaning(passage, m.start()) for m in matches]

@@ -16,6 +16,7 @@ from triage.extract.roles import (
     ANGLES,
     HELD_AGAINST,
     NEVER_DOUBTED,
+    NO_NOUNS,
     ONLY_BEFORE,
     ONLY_RIGHT_BEHIND,
     SIZES,
@@ -69,6 +70,8 @@ MOST_IN_A_STRETCH = 1.4
 """Two masses joined by "and" are a stretch only where they lie near each other."""
 SAME_PRESSURE = 0.05
 """By how much one pressure in two units may differ, as both are rounded when they are printed."""
+_NEXT_CLAUSE = 4.0
+"""Letters of distance that a comma behind a figure costs: "2 mm out, spokes are tight" says nothing of the spokes."""
 _LIKENESS, _UNUSUAL = 0.3, 1.0
 """Letters of distance that likeness to the sentence is worth, and that an unusual value costs."""
 MOST_READINGS, NEARLY = 4, 7.0
@@ -444,6 +447,12 @@ class MeasureReader:
             and not passage.has_found("tyre_width_mm")
         ):
             names = ("tyre_width_mm",)
+        if (
+            measure.unit == "teeth"
+            and passage.holds("big ring", "chainring", "outer ring", "chainwheel")
+            and not passage.holds("sprocket", "cog", "cassette", "mech", "derailleur", "freewheel")
+        ):
+            names = ("largest_ring_teeth",)
         if measure.unit == "newton" and passage.holds("spoke", "tension"):
             names = ("tight_side_tension_kgf",)
         if measure.unit == "degree":
@@ -652,7 +661,13 @@ def _as_inner(cue: Cue) -> Cue:
 
 def _is_before_its_noun(cue: Cue, cues: Sequence[Cue], text: str) -> bool:
     """ "5 cm of stem spacers" are spacers: of two cues in a row the last one is meant."""
-    return any(other.start == cue.end + 1 and text[cue.end] in " -" for other in cues)
+    return any(
+        other.start == cue.end + 1
+        and text[cue.end] in " -"
+        and text[other.start : other.end] not in ONLY_BEFORE
+        and text[other.start : other.end] not in NO_NOUNS
+        for other in cues
+    )
 
 
 def _stands_between(measures: Sequence[Measure], cue: Cue, measure: Measure) -> bool:
@@ -696,7 +711,7 @@ def _distance(cue: Cue, measure: Measure, text: str) -> float:
         distance = len(between) + 1.5
     elif cue.start >= measure.end:
         between = text[measure.end : cue.start]
-        distance = float(len(between))
+        distance = float(len(between)) + _NEXT_CLAUSE * between.count(",")
     else:
         return -0.2 * (cue.end - cue.start)
     distance += 2.0 * sum(letter.isdigit() for letter in between) + 3.0 * len(_AND.findall(between))

@@ -19,7 +19,7 @@ from triage.extract.lone import Lone, lone_numbers
 from triage.extract.measures import is_plausible
 from triage.extract.numbers import NUMBER, number
 from triage.extract.passage import Cue, Found, Passage
-from triage.extract.roles import ONLY_BEFORE, may_be
+from triage.extract.roles import NO_NOUNS, ONLY_BEFORE, may_be
 from triage.extract.units import INCH_MM, settled, unit_named
 
 FARTHEST_BEFORE, FARTHEST_BEHIND = 64, 30
@@ -35,6 +35,10 @@ _SERVES, _SERVED_WORD = 14, 0.8
 """A word this close behind a figure that was read belongs to that one: "fifty-five pounds in the back tyre"."""
 _SERIES, _OTHER_BETWEEN, _UNLIKE = 1.2, 0.9, 1.5
 _FILLER_IN_SERIES, _WORD_IN_SERIES = 0.08, 0.4
+_RIGHT_BEHIND = 0.8
+"""A word right behind the figure is its noun: "36 teeth and 47 capacity"."""
+_SIDE_IS_SAID = 1.5
+"""What it takes off the cost that the second number is said to be the other side's: "right 18.2 and left 34.6"."""
 _LIKENESS = 0.12
 """What likeness of the whole sentence takes off the cost."""
 _OTHER_WORD = 1.3
@@ -45,7 +49,7 @@ _ALIKE, _FARTHEST_APART = 1.6, 3.2
 _ENDINGS = word_set("mm teeth speeds kgf deg pct kpa n_m kg count spokes crosses per_in links w rpm") | {""}
 _NEVER_ALONE = word_set(
     """leak_time_days stated_torque_n_m child_mass_kg total_bend_deg slope_pct hand_force_kgf key_length_mm thick_share_pct
-    harder_brake_share_pct road_grip warming_k rider_power_w bolt_circle_mm play_mm new_rim_wall_mm new_pad_thickness_mm gap_width_mm arm_gap_mm
+    harder_brake_share_pct road_grip warming_k rider_power_w bolt_circle_mm play_mm new_rim_wall_mm new_pad_thickness_mm gap_width_mm
     steerer_below_top_mm stem_clamp_height_mm largest_rotor_mm tyre_load_limit_kg mass_saving_kg"""
 )
 """Their words are too common for a number that stands some way off."""
@@ -58,8 +62,6 @@ _GENERAL = word_set(
     panniers luggage trailer section crank cranks crankset chainset lining dropout dropouts spacing hubs id od rise tension says stamped etched
     printed ratio capacity deep profile valve valves reach"""
 )
-_NO_NAMES = word_set("only left set in over after within every later old bought")
-"""Words that name a quantity of a figure with its unit, and nothing of a lone one."""
 _FILLERS = word_set(
     """is are was were be been plus minus it it's 's its they i i'm i've i'd we a an the my our his her this that these those one ones of at to on in for with
     about around roughly nearly almost just only even still now so there there's here says say said reads read shows measures measure
@@ -74,12 +76,14 @@ _SOME_TIME_LATER = form(
     r"\b(?:later|overnight|next (?:day|morning))\b", catches="three days later", leaves="latest"
 )
 """A leak is not held to what the pressure was before it."""
+_NEXT_THOUGHT = re.compile(r"\b(?:and|but|while)\b")
+"""A word behind it names nothing of a figure before it: "capacity is 35 and the biggest cog is 32"."""
 _OF = re.compile(r"\sof\s(?:the\s|my\s|an?\s)?$")
 _INNER_WORD = 0.9
 _TOKENS = re.compile(r"[a-z']+|[,:;()]|\d[\d.,]*")
 _SENTENCE_END = re.compile(r"[.!?;\n](?=\s|$)|\n")
 _LINK = form(
-    r",|\b(?:and|or|nor|but|then|versus|vs|against|to|than|now|was|were|is|are|says?|said|reads?|one|other|while)\b",
+    r",|\b(?:and|or|nor|but|then|versus|vs|against|to|for an?|than|now|was|were|is|are|says?|said|reads?|one|other|while)\b",
     catches=", ",
     leaves=" of ",
 )
@@ -182,7 +186,7 @@ class NearbyReader:
             if cue.start < start or cue.end > end:
                 continue
             words = passage.text[cue.start : cue.end]
-            if words in _NO_NAMES:
+            if words in NO_NOUNS:
                 continue
             way = _way(cue, words, one, passage)
             if way is None:
@@ -241,7 +245,8 @@ class NearbyReader:
             value = _in_same_unit(one.value, first, passage)
             if value is None or first.name in _NEVER_IN_SERIES:
                 continue
-            reach = self.cost_of_range(first.name, value)
+            name = _other_side(first.name, between)
+            reach = self.cost_of_range(name, value)
             last = first.value[1] if isinstance(first.value, tuple) else first.value
             if reach is None or not last or not 1 / _FARTHEST_APART <= value / last <= _FARTHEST_APART:
                 continue
@@ -261,6 +266,7 @@ class NearbyReader:
             cost += 0.0 if before else _BEHIND_IS_DEARER
             cost += 1.5 if first.start < start else 0.0
             low, high = (first.end, one.start) if before else (one.end, first.start)
+            cost -= _SIDE_IS_SAID if name != first.name else 0.0
             cost += _OTHER_WORD * any(
                 low <= cue.start
                 and cue.end <= high
@@ -269,7 +275,6 @@ class NearbyReader:
                 for cue in cues
             )
             if cost <= DEAREST_IN_SERIES:
-                name = _other_side(first.name, between)
                 if not before or name in _WHEN_NEW:
                     name = name.removeprefix("new_")
                 yield cost, Found(name, value, one.start, one.end)
@@ -342,7 +347,7 @@ def _way(cue: Cue, words: str, one: Lone, passage: Passage) -> float | None:
         if words in ONLY_BEFORE or cue.start - one.end > FARTHEST_BEHIND:
             return None
         between = passage.text[one.end : cue.start]
-        if "," in between:
+        if "," in between or _NEXT_THOUGHT.search(between) is not None:
             return None
     elif cue.end <= one.start:
         if one.start - cue.end > FARTHEST_BEFORE:
@@ -367,6 +372,8 @@ def _way(cue: Cue, words: str, one: Lone, passage: Passage) -> float | None:
         cost += _USED_WORD
     if any(0 <= cue.start - f.end <= _SERVES for f in passage.found):
         cost += _SERVED_WORD
+    if behind and passage.text[one.end : cue.start] == " ":
+        cost -= _RIGHT_BEHIND
     return cost * _BEHIND_IS_DEARER if behind and cost > 0 else cost
 
 

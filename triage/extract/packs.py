@@ -273,8 +273,7 @@ def hollow_tracks(passage: Passage) -> Iterator[list[Found]]:
     ):
         for m in passage.anywhere(_DAYLIGHT):
             group = 1 if m[1] else 2
-            passage.taken.append(m.span(group))
-    yield from ()
+            yield [Found("brake_track_hollow_mm", number(m[group]), *m.span(group))]
 
 
 _TALL = form(

@@ -65,6 +65,7 @@ _OTHER_INSIDES = (
     "cassette",
     "weather",
     "degrees",
+    "guard",
 )
 _READERS: tuple[Reader, ...] = (
     wear.worn_through,
@@ -121,6 +122,7 @@ _READERS: tuple[Reader, ...] = (
     gears.the_one_ring,
     gears.ring_to_ring,
     gears.toothed,
+    fittings.threads,
     fittings.partly_clamped,
     fittings.steerer_sizes,
     fittings.round_the_stem,

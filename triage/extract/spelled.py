@@ -53,7 +53,7 @@ _PARTS = {
 _LENGTH = r"(?:millimet(?:re|er)s?|mil+s?\b|mm\b|centimet(?:re|er)s?|cm\b|inch(?:es)?|in\b|bars?\b|kilos?\b|turns?\b|links?\b)"
 _FRACTION = re.compile(
     rf"\b(?:(?P<many>an?|{_DIGIT})[\s-]+)?(?P<part>{_PART_NAMES})(?:\s+(?:of\s+)?an?)?"
-    r"(?=\s+(?:mark|side|one|inch|in\b|millimet|mm\b|mil\b|turn|bar\b|link|litre|liter|hour|per ?cent|percent|kilo|kwh|cent))",
+    r"(?=(?:\s+|-(?=inch))(?:mark|side|one|inch|in\b|millimet|mm\b|mil\b|turn|bar\b|link|litre|liter|hour|per ?cent|percent|kilo|kwh|cent))",
 )
 # "A centimetre and a half", "two inches and a quarter": the unit stands between.
 _UNIT_AND_PART = re.compile(
@@ -68,8 +68,10 @@ _A_UNIT = re.compile(
 )
 # "1/2 an inch", "3/8 of an inch": the article stands between a figured part and its unit, and isn't a one.
 _FIGURED_PART = re.compile(
-    r"(?:(?<=\d/\d)|(?<=\d/\d\d)|(?<=[½¼¾⅛⅜⅝⅞]))\s+(?:of\s+)?an?\s+(?=(?:millimet|mm\b|centimet|cm\b|inch))"
+    r"(?:(?<=\d/\d)|(?<=\d/\d\d)|(?<=\d[.,]\d)|(?<=[.,]\d\d)|(?<=[½¼¾⅛⅜⅝⅞]))\s+(?:of\s+)?an?\s+(?=(?:millimet|mm\b|centimet|cm\b|inch))"
 )
+# "Nought point three of a millimetre": the unit stands behind the article.
+_OF_A_UNIT = re.compile(r"\s+of\s+an?\s+(?=(?:millimet|mm\b|mil\b|centimet|cm\b|inch|bar\b))")
 _COUPLE = re.compile(rf"\ba\s+couple\s+of(?=\s+{_LENGTH})")
 _SPACED_THOUSANDS = re.compile(
     r"(?<![\d.,])(\d{1,3})[ \u00a0\u202f](\d{3})(?=\s?(?:m|km|kms|met(?:re|er)s?|kilomet(?:re|er)s?|miles)\b)"
@@ -218,7 +220,10 @@ def _runs(text: str) -> list[tuple[int, int, str]]:
         ):
             continue
         figures = _figures(match)
-        if figures is not None:
+        of_a_unit = _OF_A_UNIT.match(text, match.end()) if match["point"] else None
+        if figures is not None and of_a_unit is not None:
+            found.append((match.start(), of_a_unit.end(), f"{figures} "))
+        elif figures is not None:
             found.append((match.start(), match.end(), figures))
     return found
 

@@ -89,7 +89,7 @@ _SCALES = {
     "day": {"day", "hour", "week"},
     "year": {"year", "month"},
     "minute": {"minute", "hour"},
-    "kilogram_force": {"kilogram_force", "newton", "kilogram"},
+    "kilogram_force": {"kilogram_force", "newton", "kilogram", "pound"},
     "newton": {"newton", "kilogram_force"},
     "watt*hour": {"watt*hour", "kilowatt*hour"},
 }
@@ -168,8 +168,8 @@ _WITH_OFFSET = ("degC", "degF")
 def _factor(written_unit: str, target: str) -> float:
     if written_unit == target or (written_unit == "degree" and target in ("degC", "kelvin")):
         return 1.0
-    if written_unit == "kilogram" and target == "kilogram_force":
-        return 1.0
+    if written_unit in ("kilogram", "pound") and target == "kilogram_force":
+        return _factor(written_unit, "kilogram")
     return float(REGISTRY.Quantity(1.0, written_unit).to(target).magnitude)
 
 

@@ -35,6 +35,12 @@ _HOLES = form(
 )
 
 
+_BUTTED = form(
+    r"([12][.,]\d{1,2})(?:\s?mm)?\s?[/-]\s?([12][.,]\d{1,2})(?:\s?mm)?(?:\s?[/-]\s?([12][.,]\d{1,2}))?(?![\d.,]*\d)",
+    catches="2.0/1.8/2.0",
+    leaves="2.0/1/2",
+)
+_OF_THEM = form(r"([1-4]\d)\sof\s(?:them|these|those)\b", catches="32 of them", leaves="32 of my")
 _BEARING = form(
     r"(\d{1,2}(?:[.,]\d{1,3})?)\s?(?:mm)?\s?(?:x|by)\s?(\d{2}(?:[.,]\d{1,3})?)\s?(?:mm)?\s?(?:x|by)\s?(\d{1,2}(?:[.,]\d)?)(?:\s?mm)?(?!\w|[.,]\d)",
     catches="30 by 42 by 7",
@@ -65,16 +71,17 @@ _OF_THE_SLACK_SIDE = form(
 )
 _LEFT_SIDE = r"(?:(?:on |at |for )?(?:the |my )?(?:left|non[\s-]?drive|nds|off|slack(?:er)?|loose(?:r)?)(?:[\s-](?:hand|drive))?(?:[\s-]side)?(?:\sspokes)?)"
 _RIGHT_SIDE = r"(?:(?:on |at |for )?(?:the |my )?(?:right|drive|ds|cassette|gear|sprocket|tight(?:er)?)(?:[\s-]hand)?(?:[\s-]side)?(?:\sspokes)?)"
+_OTHER_SIDE = r"(?:(?:on |at )?(?:the )?other(?:\sside|\sone)?)"
 _BETWEEN_SIDES = r"\s?(?:kgf|kg f|kg|kilos?)?\s?(?:force\s)?"
 _JOINED = r"(?:\s?(?:,|;|/|and|&|but|with|against|vs\.?|versus|while|to)\s?){1,3}(?:the\s)?(?:about\s|around\s|roughly\s|some\s|only\s|just\s)?"
 _LINK = r"\s(?:is\s|are\s|has\s|have\s|at\s|reads?\s|says?\s|measures?\s|averages?\s|of\s|spokes\s|side\s|about\s|around\s|roughly\s|some\s|only\s|tension\s|=\s|:\s?){0,4}"
 _TENSIONS_THEN_SIDES = form(
-    rf"(?P<one>\d{{2,3}}(?:[.,]\d)?){_BETWEEN_SIDES}(?P<first>{_LEFT_SIDE}|{_RIGHT_SIDE}){_JOINED}(?P<other>\d{{2,3}}(?:[.,]\d)?){_BETWEEN_SIDES}(?P<second>{_LEFT_SIDE}|{_RIGHT_SIDE})\b",
+    rf"(?P<one>\d{{2,3}}(?:[.,]\d)?){_BETWEEN_SIDES}(?P<first>{_LEFT_SIDE}|{_RIGHT_SIDE}){_JOINED}(?P<other>\d{{2,3}}(?:[.,]\d)?){_BETWEEN_SIDES}(?P<second>{_LEFT_SIDE}|{_RIGHT_SIDE}|{_OTHER_SIDE})\b",
     catches="80 kgf on the left and 120 on the right",
     leaves="36 spokes on the left and 12",
 )
 _SIDES_THEN_TENSIONS = form(
-    rf"\b(?P<first>{_LEFT_SIDE}|{_RIGHT_SIDE}){_LINK}(?P<one>\d{{2,3}}(?:[.,]\d)?)\s?(?:kgf|kg f|kg|kilos?)?{_JOINED}(?P<second>{_LEFT_SIDE}|{_RIGHT_SIDE}){_LINK}(?P<other>\d{{2,3}}(?:[.,]\d)?)(?!\d|[.,]\d|\s?(?:mm|%|n\b|newton))",
+    rf"\b(?P<first>{_LEFT_SIDE}|{_RIGHT_SIDE}){_LINK}(?P<one>\d{{2,3}}(?:[.,]\d)?)\s?(?:kgf|kg f|kg|kilos?)?{_JOINED}(?P<second>{_LEFT_SIDE}|{_RIGHT_SIDE}|{_OTHER_SIDE}){_LINK}(?P<other>\d{{2,3}}(?:[.,]\d)?)(?!\d|[.,]\d|\s?(?:mm|%|n\b|newton))",
     catches="left 62, right 110",
     leaves="left 34 mm, right 19 mm",
 )
@@ -95,7 +102,7 @@ _TENSION_RANGE = form(
 )
 _RIM_ALLOWS = form(
     r"\b(?:rim(?:'s)?\s(?:has\s)?(?:an?\s)?(?:limit|max(?:imum)?|(?:is\s)?rated|allows?|says?|sticker says?|sheet says?)|max(?:imum)?\s(?:spoke\s)?tension|limit)"
-    r"(?:\s(?:of|is|at|to|for|max|only|it|a|says?)){0,3}\s?[=:]?\s?(?P<limit>\d{2,3})\s?(?:kgf|kg\b)?(?!\d|[.,]\d|\s?(?:psi|bar|mm|n\b|newton))",
+    r"(?:\s(?:of|is|at|to|for|max|only|it|a|says?|stamped|printed|marked|given)){0,3}\s?[=:]?\s?(?P<limit>\d{2,3})\s?(?:kgf|kg\b)?(?!\d|[.,]\d|\s?(?:psi|bar|mm|n\b|newton))",
     catches="rim limit 125 kgf",
     leaves="rim limit 7 bar",
 )
@@ -160,7 +167,17 @@ _OF_A_CRANK = ("chainring", "chain ring", "crank", "chainset", "spider")
 
 
 @at_numbers_only(
-    _THROUGH_AXLE, _BEARING, _ARMS, _CROSSES, _LACED, _HOLE_CIRCLE, _TWO_FLANGES, _WOBBLE, _HOLES
+    _THROUGH_AXLE,
+    _BEARING,
+    _ARMS,
+    _CROSSES,
+    _LACED,
+    _HOLE_CIRCLE,
+    _TWO_FLANGES,
+    _WOBBLE,
+    _HOLES,
+    _OF_THEM,
+    _BUTTED,
 )
 def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     """ "148x12 rear end", "32 hole rim laced 3 cross"."""
@@ -177,7 +194,7 @@ def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
                 Found("bearing_outside_diameter_mm", number(m[2]), *m.span(2)),
             ]
     yield from _two_flanges(passage)
-    for m in passage.at_numbers(_ARMS) if passage.holds("spider", "chainring", "bolt circle", "bcd") else ():
+    for m in passage.at_numbers(_ARMS) if passage.holds("spider", "chainring", "circle", "bcd") else ():
         yield [Found("chainring_bolts_count", float(m[1]), *m.span(1))]
     for m in passage.at_numbers(_CROSSES):
         yield [Found("crosses", float(m[1]), *m.span())]
@@ -190,6 +207,12 @@ def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
     if passage.holds("wheel", "rim") and not passage.holds(*_NO_WHEELS_WOBBLE):
         for m in passage.at_numbers(_WOBBLE):
             yield [Found("runout_mm", number(m[1]), *m.span(1))]
+    for m in passage.at_numbers(_BUTTED) if passage.holds("spoke") and not passage.holds("rotor") else ():
+        thin, *_, thick = sorted(number(group) for group in m.groups() if group)
+        yield [Found("spoke_diameter_mm", (thin, thick) if thin < thick else thin, *m.span())]
+    for m in passage.at_numbers(_OF_THEM) if passage.holds("spokes") else ():
+        if "spoke" in passage.before(m.start(), 40):
+            yield [Found("spokes", float(m[1]), *m.span(1))]
     for m in passage.at_numbers(_HOLES):
         yield [Found("spokes", float(m[1]), *m.span())]
 
@@ -313,7 +336,9 @@ def tensions_by_side(passage: Passage) -> Iterator[list[Found]]:
     then_figures = passage.around(_SIDES_THEN_TENSIONS, "left", "right", "drive", "side", "nds")
     for m in (*then_sides, *then_figures):
         one, other = number(m["one"]), number(m["other"])
-        if bool(_LEFT.fullmatch(m["first"])) == bool(_LEFT.fullmatch(m["second"])):
+        if "other" not in m["second"] and bool(_LEFT.fullmatch(m["first"])) == bool(
+            _LEFT.fullmatch(m["second"])
+        ):
             continue
         tight, slack = ("one", "other") if one >= other else ("other", "one")
         if min(one, other) >= 20 and max(one, other) <= 200:
