@@ -147,6 +147,12 @@ _OF_A_DRIVER = re.compile(
     r"\b(?:four|4)[- ]?(?:wheel drive|x4)\b|\bgo[- ]?karts?\b",
     re.IGNORECASE,
 )
+# Of these one is enough, however like a bicycle's pads and rotors the rest sounds.
+_SURELY_OF_A_CAR = re.compile(
+    r"\b(?:power steering|windscreen|windshield|(?:automatic|manual) transmission|transmission fluid|lug ?nuts?|spark plugs?|"
+    r"exhaust (?:pipe|manifold)|catalytic converter|head ?gasket|(?:alternator|timing|serpentine|fan) belt|tie rod ends?|ball joints?)\b",
+    re.IGNORECASE,
+)
 # A throttle is a moped's or a motorcycle's; where something is electric or pedalled, a bicycle may have one as well.
 _ON_A_THROTTLE = re.compile(
     r"\b(?:off|on|open(?:s|ed|ing)?|shut(?:s|ting)?|clos(?:e|es|ed|ing)|eas(?:e|es|ed|ing)) the throttle\b|"
@@ -162,6 +168,12 @@ _A_BICYCLE = re.compile(
     r"(?<!motor)(?<!motor-)bi(?:ke|cycle)|\bcycl(?:e|es|ing|ist|ists)\b|"
     r"\b(?:tandem|trike|tricycle|unicycle|recumbent|derailleur|saddle|seat ?post|handlebars?|cassette|spokes?|panniers?|"
     r"(?<!dead )(?<!gas )(?<!clutch )(?<!accelerator )pedal(?:s|ling|ing)?)\b",
+    re.IGNORECASE,
+)
+# Beside a car's words these tell that a bicycle is what is asked about; "ride" and "rims" are said of cars.
+_A_BICYCLE_ALL_THE_SAME = re.compile(
+    rf"{_A_BICYCLE.pattern}|\b(?:handle ?bars?|bars|chainrings?|headset|free ?hub|freewheel|bottom bracket|forks?|dropouts?|chainstays?|"
+    r"cranks?|crankset|mtb|velomobile|rickshaw|pedicab|top tube|down ?tube|700 ?x? ?c|\d+[- ]speed)\b",
     re.IGNORECASE,
 )
 _OF_A_BICYCLE_ONLY = re.compile(
@@ -255,6 +267,8 @@ def has_an_engine(ask: str, context: str) -> bool:
         return True
     if _HAS_AN_ENGINE.search(said) is not None:
         return _AN_E_BIKE.search(said) is None or _WITH_A_LICENCE.search(said) is not None
+    if _SURELY_OF_A_CAR.search(said) is not None and _A_BICYCLE_ALL_THE_SAME.search(said) is None:
+        return True
     if _ON_A_THROTTLE.search(said) is not None and _ELECTRIC_OR_PEDALLED.search(said) is None:
         return True
     return _OF_A_DRIVER.search(said) is not None and _A_BICYCLE.search(said) is None

@@ -274,6 +274,13 @@ def test_a_few_words_are_taken_up_where_they_name_a_part_and_its_trouble(
             False,
         ),
         ("Is 28-622 at 80/100 psi the same tyre as 700x28?", False),
+        (
+            "Power steering fluid dripped on a front rotor and its pads. Will they ever brake right again?",
+            True,
+        ),
+        ("A spark plug socket is all I have; will it undo the nut of my bottom bracket?", False),
+        ("Something drips on the disc since the windscreen was changed. Are the pads spoilt?", True),
+        ("Scratches in the windscreen of my velomobile, can they be polished out?", False),
     ],
 )
 def test_what_has_an_engine_that_runs_is_set_aside_however_sure_the_sorter_is(
