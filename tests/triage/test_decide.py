@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from knowledge.base import Knowledge
 from tests.asked import asked, found
 from triage.decide import decide
 from triage.decide.trial import MOST_CASES, Trial
@@ -338,3 +341,37 @@ def test_where_neither_side_of_a_limit_is_a_yes_nothing_is_asked(knowledge):
     made = found(asked("wheels/buckled-wheel", {"runout_mm": 8}), knowledge)
     assert made.verdict in ("inspect-first", "not-recommended")
     assert (made.sureness, made.asks) == ("close", ())
+
+
+# By hand, after the formula in knowledge/calculations (rings' difference plus sprockets' difference): 52 - 36 + 32 - 11 = 37 teeth,
+# and no short cage is rated for more than 35 (knowledge/tables), so it's two teeth short whatever its sheet says.
+WIDE_ON_A_SHORT_CAGE = {
+    "largest_ring_teeth": 52,
+    "smallest_ring_teeth": 36,
+    "new_largest_sprocket_teeth": 32,
+    "new_smallest_sprocket_teeth": 11,
+    "cage_length": "short",
+}
+
+
+@pytest.mark.parametrize("point", [None, "drivetrain/derailleur-capacity#longer-cage"])
+def test_what_the_numbers_rule_out_is_told_while_facts_are_missing(
+    knowledge: Knowledge, point: str | None
+) -> None:
+    question = asked("drivetrain/derailleur-capacity", WIDE_ON_A_SHORT_CAGE)
+    finding = found(replace(question, classified=replace(question.classified, point=point)), knowledge)
+
+    assert finding.verdict == "need-more"
+    assert [reason.split(",")[0] for reason in finding.reasons] == [
+        "at best the capacity falls short by a tooth or two"
+    ]
+
+
+def test_nothing_is_ruled_out_where_a_plain_yes_may_come_of_it(knowledge: Knowledge) -> None:
+    # 50 - 34 + 28 - 11 = 33, which a short cage of 35 takes up.
+    told = {**WIDE_ON_A_SHORT_CAGE, "largest_ring_teeth": 50, "smallest_ring_teeth": 34}
+    finding = found(
+        asked("drivetrain/derailleur-capacity", {**told, "new_largest_sprocket_teeth": 28}), knowledge
+    )
+
+    assert (finding.verdict, finding.reasons) == ("need-more", ())

@@ -48,8 +48,11 @@ def decide(questions: Sequence[Matched], knowledge: Knowledge) -> list[Finding]:
 
 
 def _settled(finding: Finding, knowledge: Knowledge) -> Finding:
-    """Where facts are missing, but what was asked doesn't hang on them, nothing is left open and nothing asked back."""
-    if finding.verdict != "need-more" or any(ask.again for ask in finding.asks):
+    """Where facts are missing, but what was asked doesn't hang on them, nothing is left open and nothing asked back.
+
+    What the rider's own numbers rule out already is told all the same.
+    """
+    if finding.verdict != "need-more" or finding.reasons or any(ask.again for ask in finding.asks):
         return finding
     brief, classified = knowledge.briefs[finding.matched.brief or ""], finding.matched.extracted.classified
     named = points_within(brief, classified.point, *classified.more_points)

@@ -48,7 +48,25 @@ def judge(trial: Trial, unworked: list[str]) -> Judgement:
         return _fixed(trial)
     if every[-1] == SILENT and "explain" in brief.answers:
         return Judgement("explain", "sure")
-    return Judgement("need-more", "open", sources=_all_sources(trial))
+    at_best = () if unsettled else tuple(_at_best(trial, int(every[0])))
+    return Judgement("need-more", "open", at_best, sources=_all_sources(trial))
+
+
+def _at_best(trial: Trial, mildest: int) -> Iterator[str]:
+    """What can come of it at best, where facts are missing and what the rider's figures come to rules out a plain yes already.
+
+    A reason that gives a value of its own gives that of one row, which need not be the best.
+    """
+    given = any(trial.values[name].origin in ("rider", "part") for name in trial.deciding_needs())
+    if mildest < SEVERITY["yes-if"] or not given:
+        return
+    for decider, outcome in trial.outcomes(_case_with(trial, mildest)):
+        if decider.figure is None or wording.names_used(f"{outcome.because} {outcome.condition or ''}"):
+            continue
+        place = trial.brief.deciders.index(decider)
+        if all(int(case.spoken[place].min()) >= mildest for case in trial.cases):
+            then = f", and then it works only if {outcome.condition}" if outcome.condition else ""
+            yield f"at best {outcome.because}{then}"
 
 
 def _fixed(trial: Trial) -> Judgement:
