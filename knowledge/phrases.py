@@ -23,6 +23,7 @@ SENTENCES = (
     "maker_first",
     "opened_briefly",
     "what_helps",
+    "a_photo_helps",
     "which_is_it",
     "anything_that_helps",
 )
@@ -37,6 +38,7 @@ class Phrases:
     hold_off: str
     hold_off_beside: str
     what_helps: str
+    a_photo_helps: str
     which_is_it: str
     anything_that_helps: str
     maker_first: str

@@ -256,3 +256,10 @@ def test_who_waits_for_a_person_hears_what_a_mechanic_asks_first_in_the_topic() 
     assert "numbers on the tyre's wall" not in held(likely, sure=0.4).reply
     assert PHRASES.anything_that_helps in held(likely, sure=0.4).reply
     assert PHRASES.anything_that_helps in held((("other/slow-bike", 0.3),)).reply
+
+
+def test_nobody_is_asked_for_a_photo_who_has_sent_one() -> None:
+    assert PHRASES.a_photo_helps in held(()).reply
+    assert (
+        PHRASES.a_photo_helps not in held((), text="The pictures show a bit of metal on the cassette.").reply
+    )

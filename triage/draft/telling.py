@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import zlib
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -23,6 +24,7 @@ SURE_OF_BRIEF = 0.6
 MOST_NAMED, LEAST_NAMED = 3, 0.1
 """Of 58 real questions that no brief was sure enough to answer though one would have, it is the likeliest for 23, and among the
 likeliest three for 46."""
+_A_PHOTO = re.compile(r"\b(?:photo(?:graph)?s?|pics?|pictures?|images?|videos?)\b", re.IGNORECASE)
 DEAD_BRAKE = ("brake_gone", "gone")
 LIKELY_TO_HURT = 0.5
 """From this share of the likely briefs on that are matters of safety, a question without a draft may be about such a thing."""
@@ -109,7 +111,15 @@ class Telling:
     def what_helps(self) -> str:
         """What a rider may add while a person looks: what a mechanic asks first in this topic, where that is known."""
         wanted = (self._topic.helps if self._topic else "") or self.phrases.anything_that_helps
-        return self.phrases.what_helps.replace("{it}", wanted)
+        asked = self.phrases.what_helps.replace("{it}", wanted)
+        return asked if self._comes_with_a_photo else f"{asked} {self.phrases.a_photo_helps}"
+
+    @property
+    def _comes_with_a_photo(self) -> bool:
+        """Whether there is one already, as a file or by what the rider says."""
+        message = self.question.message
+        attached = any(one.content_type.startswith(("image/", "video/")) for one in message.attachments)
+        return attached or _A_PHOTO.search(message.whole) is not None
 
     @property
     def which_is_it(self) -> str:
