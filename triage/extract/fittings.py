@@ -315,9 +315,14 @@ _MADE_FOR = form(
     leaves="a hub designed for ",
 )
 _FRAME_IS = form(
-    r"\b(?:frame|fork|dropouts?|rear end|rear triangle)\s(?:is|are|has|takes|measures|wants|needs)\s(?:an?\s|only\s|about\s)?$",
+    r"\b(?:frame|fork|dropouts?|rear end|rear triangle)\s(?:is|are|has|takes|measures|wants|needs|turns out to be|turned out to be|comes out at|works out at)\s(?:an?\s|only\s|about\s|spaced\s)?$",
     catches="my fork is ",
     leaves="my wheel is ",
+)
+_IS_SPACED = form(
+    r"\b(?<!hub )(?<!wheel )(?<!axle )(?:is|was|are|it's|its)\sspaced\s(?:at\s|to\s)?$",
+    catches="it is spaced ",
+    leaves="the hub is spaced ",
 )
 _OF_A_FRAME = re.compile(
     r"\s?(?:spaced|spacing|wide|rear|rim|disc|disk|brake|road|track|mtb|touring|steel|alloy|aluminium|aluminum|carbon|titanium|old|lugged|quick[\s-]release|qr|\s|-){1,6}"
@@ -327,6 +332,11 @@ _HUB_WITH = form(
     r"\b(?:hubs?|wheels?|wheelsets?)\s(?:with|of|at|that has|that have)\s(?:an?\s|the\s)?$",
     catches="other hubs with ",
     leaves="a frame with ",
+)
+_RIGHT_BEHIND_HUB = form(
+    r"\b(?:frame|fork|drop-?\s?outs?|rear end|rear triangle)\b[^.;?!]*\d[^.;?!]*\b(?:the|my|its|this|that)\s(?:(?:rear|front|new|old)\s)?hub\s$",
+    catches="the frame measures 130 and the hub ",
+    leaves="the hub ",
 )
 _BOOST = form(
     r"\s?(?:mm)?\s?(?:x\s?1[0-5]\s?)?(?:mm\s)?(?:super\s?)?boost\s(?:rear\s|front\s)?(?:hubs?|wheels?|wheelset)\b",
@@ -680,9 +690,12 @@ def hub_and_frame(passage: Passage) -> Iterator[list[Found]]:
         if (
             _MADE_FOR.search(before)
             or _FRAME_IS.search(before)
+            or _IS_SPACED.search(before)
             or _OF_A_FRAME.match(passage.after(m.end(), 64))
         ):
             yield [Found("frame_spacing_mm", width, *m.span())]
+        elif width in _USUAL_HUB_WIDTHS and _RIGHT_BEHIND_HUB.search(before):
+            yield [Found("hub_width_mm", width, *m.span())]
         elif (
             _HUB_WITH.search(before)
             and passage.after(m.end(), 20).lstrip().startswith(("spacing", "old", "o.l.d"))

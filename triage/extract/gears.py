@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from triage.extract.changes import sentence_start
 from triage.extract.forms import form
+from triage.extract.numbers import number
 from triage.extract.passage import Found, Passage, at_numbers_only
 
 _NOT_A_RATIO = (
@@ -67,7 +68,7 @@ _ROLE_AFTER = form(
 )
 _ROLE_BEFORE = form(
     r"\b(?:(?P<shifter>shifters?|levers?|brifters?)|(?P<derailleur>derailleurs?|mechs?)|(?P<chain>chains?)|(?P<cassette>cassettes?|block)|"
-    r"(?P<hub>hubs?|freehubs?|wheels?|wheelset|freehub body))\s(?:(?:is|are|was|were|that is|that's|which is|for|=|:)\s(?:an?\s|all\s|only\s|(?:(?:made|built|meant|designed|good)\s)?for\s(?:an?\s)?)?)?$",
+    r"(?P<hub>hubs?|freehubs?|wheels?|wheelset|freehub body))\s(?:(?:is|are|was|were|that is|that's|which is|for|=|:)\s(?:an?\s|all\s|only\s|(?:(?:made|built|meant|designed|good)\s)?for\s(?:an?\s)?)?(?:(?:old|older|new|newer)\s)?)?$",
     catches="wheels are ",
     leaves="wheels with ",
 )
@@ -293,6 +294,14 @@ _WANTED_SPEEDS = form(
     catches="i want to put ",
     leaves="i want the ",
 )
+_ONE_TO_COME = form(
+    r"\sones?\s(?:i'd|i would|i want|i'll|i will|to come)\b", catches=" one i'd get", leaves=" one i have"
+)
+_OF_THE_CHAIN = form(
+    r"\bchain\b(?!\s?(?:line|ring|set|stay|wheel))(?:(?!\b(?:cassette|bike|shifters?|mech|derailleur|hub|system|drivetrain|groupset)\b)[^;?!])*$",
+    catches="my chain measures 6.6 mm, that's an ",
+    leaves="the chain is on a bike with ",
+)
 _HUB_SPOKEN_OF = form(
     r"\b(?:freehub|free hub|hub body|cassette body)\b[^;?!]{0,40}$",
     catches="freehub body is ",
@@ -465,6 +474,20 @@ _TYRE_BEHIND = form(
 )
 
 
+_AT_THE_FRONT = form(
+    r"\bfront[,:]?\s(?:(?:i|we)\s(?:get|got|measure|measured|make it|made it|have)|it['’]?s|it is|is|comes out at|measures)\s(?:about\s|at\s)?(\d\d(?:[.,]\d)?)(?![\d/-])",
+    catches="front i get 43.5",
+    leaves="front is a 43/30",
+)
+
+
+def chainlines(passage: Passage) -> Iterator[list[Found]]:
+    """ "Rear chainline 45 mm, front I get 43.5": no teeth where the talk is of the chain's line."""
+    if passage.holds("chainline", "chain line"):
+        for m in passage.around(_AT_THE_FRONT, "front"):
+            yield [Found("front_chainline_mm", number(m[1]), *m.span(1))]
+
+
 @at_numbers_only(_LOWEST_GEAR, _SINGLE, _HIGH_GEAR)
 def singles(passage: Passage) -> Iterator[list[Found]]:
     """ "46x18", and "48/17" where the talk is of one gear: a ring and a sprocket."""
@@ -629,6 +652,13 @@ _FROM_TO_SPEEDS = form(
     catches="9 to 10 speed",
     leaves="9 to 10 speed chains",
 )
+_SPEEDS_OF_A_PART = form(
+    r"\b(?:(?P<shifter>shifters?|brifters?)|(?P<derailleur>derailleur|mech)|(?P<chain>chain)|(?P<cassette>cassette|block))"
+    r"(?:['’]s|\s(?:is|are|clicks|has))?\s(?:an?\s)?(?P<count>[5-9]|1[0-3])(?=(?:\s(?:too|also|as well))?\s?(?:[.,;!?)](?!\d)|$|\s(?:and|but)\s(?!\d)))",
+    catches="cassette is 10 too, speed",
+    leaves="cassette is 10 mm",
+)
+"""Where speeds are spoken of: "shifter is 10 speed, cassette is ten too"."""
 _FROM_BEFORE = form(r"\bfrom\s(?:an?\s)?$", catches="go from ", leaves="go for ")
 
 
@@ -648,6 +678,9 @@ def speeds(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("speeds", float(m[1]), *m.span())]
     for m in passage.at_numbers(_COGS):
         yield [Found("speeds", float(m[1]), *m.span())]
+    for m in passage.around(_SPEEDS_OF_A_PART, "speed", "spd"):
+        kind = next(key for key, group in m.groupdict().items() if group and key != "count")
+        yield [Found(_ROLE_NAMES[kind], float(m["count"]), *m.span("count"))]
     before = ""
     for m in passage.at_numbers(_SPEEDS):
         # "I know that from 6/7 speed town bikes" tells nothing of the one in question.
@@ -659,6 +692,9 @@ def speeds(passage: Passage) -> Iterator[list[Found]]:
             passage.taken.append(m.span())
             continue
         role = _ROLE_AFTER.match(passage.text, m.end())
+        # "Shifter is 10 speed, derailleur an older one": what stands behind a comma is the next part.
+        if role is not None and role.group().startswith(","):
+            role = _ROLE_BEFORE.search(passage.before(m.start())) or role
         # "A chain for a 10 speed drivetrain" may be of another width; the sprockets are ten.
         if role is None and _WHOLE_DRIVE.match(passage.text, m.end()) is None:
             role = _ROLE_BEFORE.search(passage.before(m.start()))
@@ -685,8 +721,10 @@ def _speeds_by_sentence(passage: Passage, m: re.Match[str]) -> str:
     """ "I want to put ten speeds on", "the freehub body is 36.9 mm long, eleven speed"."""
     before = passage.before(m.start(), _SENTENCE)
     before = before[sentence_start(before, len(before)) :]
-    if _WANTED_SPEEDS.search(before):
+    if _WANTED_SPEEDS.search(before) or _ONE_TO_COME.match(passage.text, m.end()):
         return "new_speeds"
+    if _OF_THE_CHAIN.search(before) and _ONES_OF_THE_KIND.match(passage.text, m.end()):
+        return "chain_speeds"
     return "hub_speeds" if _HUB_SPOKEN_OF.search(before) else "speeds"
 
 
@@ -705,6 +743,8 @@ def ring_to_ring(passage: Passage) -> Iterator[list[Found]]:
 
 MOST_SPROCKETS = 13
 """A cassette has no more, and no rider calls so small a sprocket the one at the back. [count]"""
+MOST_OF_THE_SMALLEST = 12
+FEWEST_OF_A_RING = 20
 FEWEST_OF_THE_LARGEST = 28
 """A single sprocket of a derailleur bike with so many teeth is its largest. [teeth]"""
 
@@ -765,8 +805,39 @@ def _plainly_named(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("new_ring_teeth" if new else "largest_ring_teeth", float(m[1]), *m.span())]
     for m in passage.at_numbers(_PLAIN_SPROCKET):
         if _IS_ITS_OWN.search(passage.before(m.start(), 14)) is None:
-            large = float(m[1]) >= FEWEST_OF_THE_LARGEST and not passage.holds(*_FIXED)
-            yield [Found("largest_sprocket_teeth" if large else "sprocket_teeth", float(m[1]), *m.span())]
+            yield [Found(_sprocket_name(float(m[1]), passage), float(m[1]), *m.span())]
+
+
+def _sprocket_name(teeth: float, passage: Passage) -> str:
+    """Of many sprockets one with so few teeth is the smallest and one with so many the largest; else it is the only one."""
+    if passage.holds(*_FIXED, "hub gear", "gear hub", "belt"):
+        return "sprocket_teeth"
+    if teeth <= MOST_OF_THE_SMALLEST:
+        return "smallest_sprocket_teeth"
+    return "largest_sprocket_teeth" if teeth >= FEWEST_OF_THE_LARGEST else "sprocket_teeth"
+
+
+_NOUN_THEN_TEETH = form(
+    r"(?<!rated )\b(?:(?P<which>inner|small|granny|little|outer|big|large|new|smaller|bigger|replacement|biggest|largest|smallest|top|low)\s)?"
+    r"(?P<noun>(?:chain\s?)?ring|sprocket|cog)(?:['’]?s)?\s?,?\s?(?:(?:is|was|will be|has|of|at present|now|currently|:|=)\s){0,2}(?:an?\s|about\s)?"
+    r"(?P<teeth>[1-6]\d)(?:\s?t\b|\s(?:teeth|tooth)\b)?(?![\d-]|[.,]\d|\s?/)(?=\s?(?:[.,;!?)]|$|\b(?:and|but|with|so|up front|at|on|in|now|then|frame)\b))",
+    catches="the ring is a 42, ",
+    leaves="the ring is 42 mm",
+)
+
+
+def teeth_behind_their_noun(passage: Passage) -> Iterator[list[Found]]:
+    """ "The ring is a 42 and the sprocket will be 17", "one ring, 44 teeth"."""
+    for m in passage.around(_NOUN_THEN_TEETH, "ring", "sprocket", "cog"):
+        which, teeth = m["which"] or "", float(m["teeth"])
+        if "ring" not in m["noun"]:
+            if not which:
+                yield [Found(_sprocket_name(teeth, passage), teeth, *m.span("teeth"))]
+        elif teeth >= FEWEST_OF_A_RING:
+            inner = which in ("inner", "small", "granny", "little")
+            new = which in ("new", "smaller", "bigger", "replacement")
+            name = "smallest_ring_teeth" if inner else "new_ring_teeth" if new else "largest_ring_teeth"
+            yield [Found(name, teeth, *m.span("teeth"))]
 
 
 def _inner_of(teeth: float, passage: Passage) -> str:

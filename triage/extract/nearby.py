@@ -243,7 +243,7 @@ class NearbyReader:
             if one.is_signed and (self.kinds[first.name].low or 0.0) >= 0:
                 continue
             value = _in_same_unit(one.value, first, passage)
-            if value is None or first.name in _NEVER_IN_SERIES:
+            if value is None or first.name in _NEVER_IN_SERIES or self._is_said_again(value, first, passage):
                 continue
             name = _other_side(first.name, between)
             reach = self.cost_of_range(name, value)
@@ -278,6 +278,13 @@ class NearbyReader:
                 if not before or name in _WHEN_NEW:
                     name = name.removeprefix("new_")
                 yield cost, Found(name, value, one.start, one.end)
+
+    def _is_said_again(self, value: float, first: Found, passage: Passage) -> bool:
+        """ "Is 38 and 34 enough?": teeth that were told of another part are of that one again."""
+        return self.kinds[first.name].unit.ending == "teeth" and any(
+            found.value == value and found.name != first.name and found.name.endswith("_teeth")
+            for found in passage.found
+        )
 
     def _is_talked_of(self, name: str, passage: Passage) -> bool:
         talk = _TALK.get(self.kinds[name].unit.ending)

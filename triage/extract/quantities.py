@@ -22,6 +22,7 @@ from triage.extract import (
     temperatures,
     wear,
     wheels,
+    wished,
 )
 from triage.extract.asides import set_asides_apart
 from triage.extract.bare import BareReader
@@ -121,7 +122,9 @@ _READERS: tuple[Reader, ...] = (
     gears.one_ring,
     gears.the_one_ring,
     gears.ring_to_ring,
+    gears.chainlines,
     gears.toothed,
+    gears.teeth_behind_their_noun,
     fittings.threads,
     fittings.partly_clamped,
     fittings.steerer_sizes,
@@ -148,6 +151,7 @@ _READERS: tuple[Reader, ...] = (
     gears.cassettes,
     gears.singles,
     gears.speeds,
+    wished.wished_sizes,
     sizes.wheel_names,
     sizes.named_wheels,
     sizes.road_wheels,
