@@ -41,7 +41,7 @@ _LARGEST_MM = 60
 
 def _sizes(text: str) -> tuple[tuple[float, float, float], list[tuple[int, int]]] | None:
     """Bore, outside and width, and where each stands; none where they can't be a bearing's."""
-    if "bearing" not in text:
+    if "bearing" not in text and "cartridges are" not in text:
         return None
     for m in _THREE.finditer(text):
         sizes = (number(m[1]), number(m[2]), number(m[3]))

@@ -9,6 +9,7 @@ from triage.extract.numbers import number
 from triage.extract.passage import Found, Passage, at_numbers_only
 from triage.extract.units import INCH_MM
 
+MILE_KM = 1.609344
 TWELVE_LINKS_IN = 12.0
 """Twelve links of half-inch pitch, inner and outer, when new. [in]"""
 _IN_PARTS = form(
@@ -59,6 +60,19 @@ def measured_chains(passage: Passage) -> Iterator[list[Found]]:
             value = number(m[1] + (m[2] or ""))
             yield [Found("measured_chain_length_mm", value, *m.span())]
     passage.taken += [m.span() for m in passage.at_numbers(_AS_NEW)]
+
+
+_MILEAGE = form(
+    r"\bmileage\s(?:is|was|so far|stands at|:)\s(?:about\s|around\s|now\s)?(\d{1,3}(?:,\d{3})+|\d{3,5})(?![\d.,]*\d|\s?(?:km|k\b|kilom))",
+    catches="the mileage is 1,850",
+    leaves="the mileage is 1,850 km",
+)
+
+
+def mileage(passage: Passage) -> Iterator[list[Found]]:
+    """ "The mileage is 1,850 by the log": miles, where no other unit stands."""
+    for m in passage.around(_MILEAGE, "mileage"):
+        yield [Found("distance_km", number(m[1].replace(",", "")) * MILE_KM, *m.span(1))]
 
 
 @at_numbers_only(_KILOMETRES)

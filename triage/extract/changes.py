@@ -111,7 +111,7 @@ _ONCE = form(
     leaves="used a ",
 )
 _RATHER = form(
-    r"\b(?:means?|meant|i mean|sorry|correction|rather|make that|should read|pardon|oops|scratch that|or rather|no wait|typo)\b[,:\s]*(?:it'?s\s|to say\s|say\s|of\s|by\s)?(?:about\s|an?\s|the\s)?$",
+    r"\b(?:means?|meant|i mean|sorry|correction|rather|make that|should read|pardon|oops|scratch that|or rather|no wait|typo|no,? more like)\b[,:\s]*(?:it'?s\s|to say\s|say\s|of\s|by\s)?(?:about\s|an?\s|the\s)?$",
     catches="surely he means ",
     leaves="by no means at ",
 )
@@ -239,6 +239,11 @@ _STANDS_THERE = form(
 _OTHER_SIDE = form(
     r"\b(?:other|slack(?:er)?|loose[r]?|left|right|non)\b", catches="and the other ", leaves="another"
 )
+_ON_THE_OTHER = form(
+    r"\s?(?:kgf|n|newtons?)?\s(?:on|at|for)\s(?:the\s)?(?:other|non|slack|left|right)\b",
+    catches=" n on the other",
+    leaves=" n on the rim",
+)
 _OF_THE_CRANK = form(r"\b(cranks?|spider|crankset|chainset)\b", catches="on the crank", leaves="cranky")
 _OF_THE_RING = form(r"\b(ring|rings|chainring|chainrings)\b", catches="the ring", leaves="the string")
 _CIRCLE_THERE = form(
@@ -315,7 +320,7 @@ _ELSEWHERE = {
 THICKEST_BAR_MM = 36
 """What a stem clamps above that is the steerer, and not a bar. [mm]"""
 _A_STOCK_OF = form(
-    r"\b(?:bag|box|handful|packet|pack|bundle|dozen|(?:got|have|have got)\s\d+)\s(?:full\s)?of\s(?:about\s)?$",
+    r"\b(?:bag|box|handful|packet|pack|bundle|dozen|(?:got|have|have got)\s\d+)\s(?:full\s)?(?:of|with)\s(?:(?:new\s)?spokes\s(?:of|at|in)\s)?(?:about\s)?$",
     catches="a bag of ",
     leaves="a kind of ",
 )
@@ -411,7 +416,9 @@ def _name_the_slacker_side(passage: Passage) -> None:
     first, second = sorted((passage.found[i] for i in places), key=lambda found: found.start)
     if isinstance(first.value, tuple) or isinstance(second.value, tuple) or first.value == second.value:
         return
-    if _OTHER_SIDE.search(passage.text[first.end : second.start]):
+    if _OTHER_SIDE.search(passage.text[first.end : second.start]) or _ON_THE_OTHER.match(
+        passage.text, second.end
+    ):
         least = min(first.value, second.value)
         slacker = next(i for i in places if passage.found[i].value == least)
         passage.found[slacker] = replace(passage.found[slacker], name="other_side_tension_kgf")

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from triage.extract.forms import form
 from triage.extract.numbers import number
-from triage.extract.passage import Found, Passage
+from triage.extract.passage import Found, Passage, at_numbers_only
 from triage.extract.telling import CRANK_LENGTHS_MM
 
 _LENGTH = r"1[4-9]\d(?:[.,]5)?"
@@ -109,6 +109,11 @@ _SHARES_NAMED = form(
     catches="left 42 right 58",
     leaves="left 42 right 58 mm",
 )
+_SHARES_THEN_SIDES = form(
+    r"([3-7]\d(?:\.\d)?)\s?%?\s(?:on the\s)?(left|right)\s?(?:,|and|/)\s?([3-7]\d(?:\.\d)?)\s?%?\s(?:on the\s)?(?!\2)(?:left|right)\b",
+    catches="47 left and 53 right",
+    leaves="47 left and 53 left",
+)
 _OF_LEGS = ("balance", "left leg", "right leg", "left/right", "l/r")
 _FEWEST_SHARE, _ALL = 99.0, 101.0
 """Two shares rounded each for itself add up to a hundred or nearly so. [%]"""
@@ -151,6 +156,60 @@ def shell_and_axle(passage: Passage) -> Iterator[list[Found]]:
             passage.taken.append(m.span())
 
 
+_BORE_AND_WIDTH = form(
+    r"(\d{2}(?:[.,]\d{1,2})?)\s?(?:mm)?\s(?:inside|bore|inner|internal|across inside)\s?(?:,|and|by)\s?(?:it['’]?s\s)?(\d{2,3}(?:[.,]\d{1,2})?)\s?(?:mm)?\s(?:wide|across|width)\b",
+    catches="41 mm bore and 86.5 mm wide",
+    leaves="41 mm bore and 86.5 mm long",
+)
+NARROWEST_SHELL_MM = 60
+"""What is less wide is a bearing. [mm]"""
+_BORE_FROM_TO = form(
+    r"((?:3[0-9]|4[0-9])[.,]\d{1,2})\s?(?:mm)?\s?(?:to|-|–)\s?((?:3[0-9]|4[0-9])[.,]\d{1,2})(?![\d.,]*\d)",
+    catches="45.95 to 46.08",
+    leaves="45 to 46",
+)
+MOST_OUT_OF_ROUND_MM = 0.6
+
+
+@at_numbers_only(_BORE_AND_WIDTH, _BORE_FROM_TO)
+def bore_and_width(passage: Passage) -> Iterator[list[Found]]:
+    """ "A press-fit shell, 41 mm bore and 86.5 mm wide"; "a bore gauge gives 45.95 to 46.08"."""
+    if not passage.holds("shell", "press", "bottom bracket"):
+        return
+    for m in passage.at_numbers(_BORE_AND_WIDTH):
+        if number(m[2]) >= NARROWEST_SHELL_MM:
+            yield [
+                Found("shell_bore_mm", number(m[1]), *m.span(1)),
+                Found("shell_width_mm", number(m[2]), *m.span(2)),
+            ]
+    for m in passage.at_numbers(_BORE_FROM_TO) if passage.holds("bore") else ():
+        low, high = number(m[1]), number(m[2])
+        if 0 < high - low <= MOST_OUT_OF_ROUND_MM:
+            yield [Found("shell_bore_mm", (low, high), *m.span())]
+
+
+_SPINDLE = form(
+    r"(2[2-9][.,]\d{2}|30[.,]\d{2})(?:\s?mm)?(?![\d.,]*\d|\s?(?:kg|x|inch))",
+    catches="28.99 on the drive side",
+    leaves="28.9",
+)
+_MEASURED = form(
+    r"\b(?:measures?|measured|get|got|reads|makes?|comes to|is)\s(?:it\s|at\s|about\s)?$",
+    catches="mine measures ",
+    leaves="measure of ",
+)
+
+
+@at_numbers_only(_SPINDLE)
+def measured_spindles(passage: Passage) -> Iterator[list[Found]]:
+    """ "A wide axle crank, mine measures 28.99": to a hundredth nothing else of a crank is measured in this size."""
+    if not passage.holds("crank") or not passage.holds("axle", "spindle") or passage.holds("post", "seat tube"):
+        return
+    for m in passage.at_numbers(_SPINDLE):
+        if _MEASURED.search(passage.before(m.start())):
+            yield [Found("spindle_diameter_mm", number(m[1]), *m.span(1))]
+
+
 def circles_in_doubt(passage: Passage) -> Iterator[list[Found]]:
     """ "Is it 104 or 110 mm BCD?": the circle is what's asked for, so neither was told."""
     if passage.holds("bcd", "pcd", "circle"):
@@ -170,6 +229,14 @@ def leg_shares(passage: Passage) -> Iterator[list[Found]]:
             yield [
                 Found("left_share_pct", left, *m.span(1)),
                 Found("right_share_pct", right, *m.span(2)),
+            ]
+    for m in passage.around(_SHARES_THEN_SIDES, "left") if passage.holds("leg", "power", "watt", "pedal") else ():
+        one, other = number(m[1]), number(m[3])
+        if _FEWEST_SHARE <= one + other <= _ALL:
+            sides = ("left", "right") if m[2] == "left" else ("right", "left")
+            yield [
+                Found(f"{side}_share_pct", share, *m.span(group))
+                for side, share, group in zip(sides, (one, other), (1, 3), strict=True)
             ]
     if not passage.holds(*_OF_LEGS):
         return

@@ -244,7 +244,7 @@ _OLD = re.compile(
     r"\b(?:from|my|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|current|at the moment|old|have|has|had|got|than|came with|rather than|existing|original|stock|came off|comes off|so far|wore out|worn out|used to|was on)\b"
 )
 _SURELY_NEW = re.compile(
-    r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?|fit(?:ting)?|put(?:ting)?(?: on)?|(?:want|like|hope|plan)(?:ing)? to (?:run|use|try|mount)|bigger|wider|chance (?:to get|of)|"
+    r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?(?: cassette)?|fit(?:ting)?|put(?:ting)?(?: on)?|(?:want|like|hope|plan)(?:ing)? to (?:run|use|try|mount)|bigger|wider|chance (?:to get|of)|"
     r"(?:can|could|will|would)\s(?:\w+\s){1,10}(?:take|run|handle|cope with|cover|fit|manage|accept|use|reach|work with))\s(?:an?\s|the\s)?(?:\d{1,2}[-\s]speed\s)?$"
     r"|(?:^|[.?!,]\s|\bso\s|\bbut\s)(?:is|would|will|does)\s(?:an?|the)\s$"
     r"|\b(?:is|would|will|does|can|could)\s(?:an?|the|this)\s(?:(?:\d{1,2}[-\s]speed|\d{1,2}s|new|mountain|mtb|road|wide|wider|bigger|larger|cassette|block)\s){1,4}$"
@@ -336,7 +336,7 @@ _FRONT_AND_CASSETTE = form(
     leaves="52 front, 50 psi",
 )
 _UP_TO_SPROCKET = form(
-    r"\b(?<!front )(?:cage|mech|derailleur|rd)\b[^.;?!\d]{0,24}?\b(?:takes?|handles?|goes up to|go up to|is good for|rated (?:for|to|at)|max(?:imum)?(?: of| is)?|allows?)\s(?:an?\s|up to\s|to\s)?(\d\d)\s?t?(?![\d-]|\s?(?:mm|speed))",
+    r"\b(?<!front )(?:cage|mech|derailleur|rd)\b[^.;?!\d]{0,24}?\b(?:takes?|handles?|goes up to|go up to|is good for|rated (?:for|to|at)|max(?:imum)?(?: of| is)?|allows?)\s(?:an?\s|up to\s|to\s)?(?:(?:the\s)?(?:largest|biggest)\s(?:sprocket|cog)\s(?:of\s|is\s)?)?(\d\d)\s?t?(?![\d-]|\s?(?:mm|speed))",
     catches="medium cage that takes 34",
     leaves="cage that takes 34 mm",
 )

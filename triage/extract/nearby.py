@@ -62,6 +62,7 @@ _GENERAL = word_set(
     panniers luggage trailer section crank cranks crankset chainset lining dropout dropouts spacing hubs id od rise tension says stamped etched
     printed ratio capacity deep profile valve valves reach"""
 )
+_THE_OLD_ONE = form(r"\b(?:old|present|current|existing)\b", catches=", the old was ", leaves=" older ")
 _FILLERS = word_set(
     """is are was were be been plus minus it it's 's its they i i'm i've i'd we a an the my our his her this that these those one ones of at to on in for with
     about around roughly nearly almost just only even still now so there there's here says say said reads read shows measures measure
@@ -275,7 +276,7 @@ class NearbyReader:
                 for cue in cues
             )
             if cost <= DEAREST_IN_SERIES:
-                if not before or name in _WHEN_NEW:
+                if not before or name in _WHEN_NEW or _THE_OLD_ONE.search(between):
                     name = name.removeprefix("new_")
                 yield cost, Found(name, value, one.start, one.end)
 

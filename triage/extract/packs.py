@@ -319,6 +319,11 @@ _SHOWN_AND_TRUE = form(
     catches="shows 31 km for a route that's 29.6",
     leaves="shows 31 km and it rains",
 )
+_TRUE_AND_SHOWN = form(
+    rf"\b(?:marked|measured|official|certified|signed|surveyed)\s(?:out\s)?({PLAIN})\s?(?:km|kms|kilomet(?:re|er)s?|miles?)\b[^.?!\d]{{0,40}}?\b(?:shows?|showed|says?|said|reads?|displays?|gives?|gave|counted|recorded|makes? it|made it)\s(?:only\s|just\s|about\s)?({PLAIN})",
+    catches="marked 10 km course and mine shows 9.7",
+    leaves="marked 10 km course and it shows nothing",
+)
 _A_COMPUTER = ("computer", "speedo", "cycle meter", "odometer", "trip meter", "head unit", "gps")
 MOST_WRONG = 0.25
 """A computer that is further out than that has another fault than its setting."""
@@ -328,10 +333,11 @@ def shown_and_true(passage: Passage) -> Iterator[list[Found]]:
     """ "It shows 31 km for a route that's 29.6": by how much the setting of a computer is out."""
     if not passage.holds(*_A_COMPUTER):
         return
-    for m in passage.anywhere(_SHOWN_AND_TRUE):
-        shown, true = number(m[1]), number(m[2])
-        if true > 0 and 0 < abs(shown / true - 1) <= MOST_WRONG:
-            yield [
-                Found("shown_distance_km", shown, *m.span(1)),
-                Found("true_distance_km", true, *m.span(2)),
-            ]
+    for pattern, first, second in ((_SHOWN_AND_TRUE, 1, 2), (_TRUE_AND_SHOWN, 2, 1)):
+        for m in passage.anywhere(pattern):
+            shown, true = number(m[first]), number(m[second])
+            if true > 0 and 0 < abs(shown / true - 1) <= MOST_WRONG:
+                yield [
+                    Found("shown_distance_km", shown, *m.span(first)),
+                    Found("true_distance_km", true, *m.span(second)),
+                ]

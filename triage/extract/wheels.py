@@ -163,6 +163,7 @@ _NO_WHEELS_WOBBLE = (
     "rotor",
     "seat",
 )
+KGF_OF_A_NEWTON = 1 / 9.80665
 _OF_A_CRANK = ("chainring", "chain ring", "crank", "chainset", "spider")
 
 
@@ -286,6 +287,23 @@ def sided_flanges(passage: Passage) -> Iterator[list[Found]]:
             ]
 
 
+_CIRCLE_BY_SIDE = form(
+    r"(\d{2}(?:[.,]\d)?)\s?(?:mm\s)?(?:hole\s|bolt\s)?circle\s(?:on the\s)?left\s?(?:and|,)\s(\d{2}(?:[.,]\d)?)\s?(?:mm\s)?(?:circle\s)?(?:on the\s)?right\b",
+    catches="58 circle left and 49 right",
+    leaves="58 circle and 49 right",
+)
+
+
+@at_numbers_only(_CIRCLE_BY_SIDE)
+def circles_by_side(passage: Passage) -> Iterator[list[Found]]:
+    """ "Flange holes are on a 58 circle left and 49 right"."""
+    for m in passage.at_numbers(_CIRCLE_BY_SIDE) if passage.holds("flange") else ():
+        yield [
+            Found("left_flange_diameter_mm", number(m[1]), *m.span(1)),
+            Found("right_flange_diameter_mm", number(m[2]), *m.span(2)),
+        ]
+
+
 def _owner_of_an_axle(passage: Passage, m: re.Match[str]) -> str | None:
     """Whether "12x142" is said of a hub or of a frame: by the word right behind it, or by the last one before it."""
     owned = _OWNED_BEHIND.match(passage.after(m.end(), 60))
@@ -352,6 +370,28 @@ def tensions_by_side(passage: Passage) -> Iterator[list[Found]]:
                 passage.text[m.end() :],
             ):
                 passage.taken.append((m.end() + again.start(), m.end() + again.end()))
+
+
+_OTHER_BEHIND = form(
+    r"(\d{2,3})\s?(?:kgf|n|newtons?)\s(?:and|but|with)\s(?:on\s)?(?:the\s)?(?:other|slack|slacker|non-?drive|left)(?:\sside|\sone)?\s(?:(?:is|at|has|to|only|about|just)\s){0,2}(\d{2,3})(?!\d|[.,]\d|\s?(?:mm|%|psi|spokes))",
+    catches="70 kgf and the other side 40",
+    leaves="70 kgf and the other side has 40 spokes",
+)
+
+
+@at_numbers_only(_OTHER_BEHIND)
+def tension_of_the_other(passage: Passage) -> Iterator[list[Found]]:
+    """ "The drive side fell to 70 kgf and the other side 40": the second figure is in the first one's unit."""
+    if not passage.holds("tension", "kgf") or not passage.holds("spoke", "kgf"):
+        return
+    for m in passage.at_numbers(_OTHER_BEHIND):
+        in_kgf = 1.0 if "kgf" in m.group() else KGF_OF_A_NEWTON
+        tight, slack = number(m[1]) * in_kgf, number(m[2]) * in_kgf
+        if slack < tight:
+            yield [
+                Found("tight_side_tension_kgf", tight, *m.span(1)),
+                Found("other_side_tension_kgf", slack, *m.span(2)),
+            ]
 
 
 @at_numbers_only(_TENSION)
