@@ -153,6 +153,20 @@ _AGE = form(
     leaves="8 years of use",
 )
 _ITEM = form(r"[1-9]\)", catches="2)", leaves="2 mm)")
+_ENDS_IN_99 = form(
+    r"(?!28[.,]99)\d{1,4}[.,]99(?![\w%°\"]|\s?(?:mm|kg|kilos?|km|psi|bar|in\b|inch|to\s\d|[-–]\s?\d))",
+    catches="39.99 so is it worth it",
+    leaves="39.9 mm",
+)
+"""A figure that stops a hundredth short is a price; one axle's is not."""
+_SPENT = form(
+    r"\b(?:spent|paid|charged|quoted)\s(?:me\s|us\s|him\s|her\s|about\s|over\s|just\s|only\s|nearly\s){0,2}$",
+    catches="and spent ",
+    leaves="i was charged for ",
+)
+_BARE_SUM = form(
+    r"\d{2,4}(?=\s?(?:[.,;!?)](?!\d)|$|\s(?:for|on|with|in|and)\b))", catches="400. ", leaves="400 mm"
+)
 _DECADE = form(r"(?:19|20)?[0-9]0['’]?s\b", catches="80's", leaves="80 mm")
 _IN_THAT_DECADE = form(
     r"\b(?:the|my|his|her|our|their|in|early|mid|late|from|since)[\s-]$",
@@ -296,7 +310,7 @@ _SUM = form(
 _PLAINLY_ASIDE = (
     _DATE, _MONEY, _TELEPHONE, _HOUR, _AGE, _TOOL, _OUTING, _RATE, _OPINION, _COUNT, _STREET, _POWERED, _DURATION, _CALENDAR,
     _ABOUT_TURNS, _PARCEL, _WHEEL_LOAD, _TYRE_DROP, _DECADE, _WEIGHT_SHARE, _SO_MANY_OF,
-    _CHART_LINE, _TRAFFIC, _SUM,
+    _CHART_LINE, _TRAFFIC, _SUM, _ENDS_IN_99,
 )  # fmt: skip
 _ANY_ASIDE = any_of(*_PLAINLY_ASIDE)
 
@@ -380,6 +394,9 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
     thick = _THICK.match(text, start)
     if thick is not None and _HANGER_IS.search(before):
         yield thick.span()
+    spent = _BARE_SUM.match(text, start)
+    if spent is not None and _SPENT.search(before):
+        yield spent.span()
     move = _A_MOVE.match(text, start)
     if move is not None and _MOVED_BY.search(before):
         yield move.span()

@@ -44,7 +44,7 @@ _MAX_IS = form(
 )
 # "90 psi to 40", "10 nm instead of 5", "max 65 psi, I ride it at 45": the second number has the first one's unit.
 _FOLLOWS = form(
-    rf"[^.;?!\n\d]{{0,34}}?\b(to|at|instead of|rather than|not|only|just|is|it's|says|down to|up to|now|on|use)\s(?:only\s|about\s|around\s|the\s)?({PLAIN})(?:[\s-]?ish\b)?"
+    rf"[^.;?!\n\d]{{0,34}}?\b(to|at|instead of|rather than|not|only|just|is|it's|says|down to|up to|now|on|use|i do|printed)\s(?:only\s|about\s|around\s|the\s)?({PLAIN})(?:[\s-]?ish\b)?"
     rf"(?![\w/x%°\"'-]|[.,]\d|\s?(?:{UNIT_PATTERN})(?!\w)|\s?(?:years?|times|x|hole|speed|spokes?|tyre|tire|c\b))",
     catches=" to 40",
     leaves=" and 40 mm",
@@ -82,6 +82,19 @@ _WHEN_NEW = form(
     catches="new it was 1.6",
     leaves="new ring 44",
 )
+
+
+_NEW_BEHIND = form(
+    rf"({PLAIN})(?:\s?mm)?(?=\s(?:when (?:it was |they were )?new|as new|from new|originally)\b)",
+    catches="1.7 when new",
+    leaves="1.7 when it rains",
+)
+_REACHED = form(
+    r"\b(?:i|we)\s(?:only\s)?(?:got|reached|managed|stopped at|made|dared)\s(?:to\s|it\sto\s|about\s|only\s)*(\d{1,2})(?=\s(?:before|and (?:then )?(?:stopped|gave|chickened|lost)|then)\b)",
+    catches="i got 35 before i stopped",
+    leaves="i got 35 miles before",
+)
+"""How tight something was made, behind a torque that was stated with its unit."""
 
 
 class BareReader:
@@ -126,6 +139,13 @@ class BareReader:
             ):
                 if passage.has_found(base):
                     yield Found(name, number(m[1]), *m.span(1))
+        for m in passage.at_numbers(_NEW_BEHIND):
+            for base in ("rim_wall_mm", "pad_thickness_mm"):
+                if passage.has_found(base):
+                    yield Found(f"new_{base}", number(m[1]), *m.span(1))
+        if passage.has_found("torque_n_m", "stated_torque_n_m"):
+            for m in passage.around(_REACHED, "got", "reached", "managed", "stopped", "made", "dared"):
+                yield Found("torque_n_m", number(m[1]), *m.span(1))
 
     def _followers(self, passage: Passage) -> Iterator[Found]:
         for first in list(passage.found):
@@ -149,6 +169,10 @@ class BareReader:
     def _role(self, first: Found, link: str, between: str, passage: Passage) -> str | None:
         if first.name == "torque_n_m" and link in ("instead of", "rather than", "not", "says", "is"):
             return "stated_torque_n_m"
+        if first.name in ("torque_n_m", "stated_torque_n_m") and link in ("i do", "printed"):
+            return "torque_n_m" if link == "i do" else "stated_torque_n_m"
+        if link in ("i do", "printed"):
+            return None
         if first.name in ("tyre_pressure_kpa", "tyre_max_pressure_kpa", "rim_max_pressure_kpa"):
             if "rim" in between:
                 return "rim_max_pressure_kpa"

@@ -39,7 +39,7 @@ _NARROWEST, _LONGEST_SLOT = 6, 25
 
 def brake_drops(passage: Passage) -> Iterator[list[Found]]:
     """ "52 mm at the front and 55 at the back", "slot goes from 47 to 57", "I need 57"."""
-    if not passage.holds("reach", "calliper", "caliper", "brake bolt", "bolt to", "slot"):
+    if not passage.holds("reach", "calliper", "caliper", "brake bolt", "bolt to ", "slot"):
         return
     for m in [*passage.at_numbers(_AT_FRONT_AND_REAR), *passage.around(_FRONT_THEN_REAR, "front")][:1]:
         yield [

@@ -127,7 +127,7 @@ _TORQUE_STATED = form(
     leaves="i gave it ",
 )
 _TORQUE_GIVEN = form(
-    r"\b(?:i|we|he|she|shop|mechanic|friend|brother)\s(?:have\s|had\s|only\s|just\s)?(?:gave|did|used|put|went|tightened|managed|torqued|reached|got|set|nipped|applied|took|turned|screwed)\b[^.;?!,]{0,34}$",
+    r"\b(?:i|we|he|she|shop|mechanic|friend|brother)\s(?:have\s|had\s|only\s|just\s)?(?:gave|do|did|used|put|went|tightened|managed|torqued|reached|got|set|nipped|applied|took|turned|screwed)\b[^.;?!,]{0,34}$",
     catches="i gave it ",
     leaves="it says ",
 )
@@ -296,6 +296,7 @@ _STATED_BEHIND = form(
     catches=" is printed",
     leaves=", i print",
 )
+_ANOTHER_FIGURE = re.compile(r"\s(?:and|but|though|although|while|where|whereas)\s")
 _TO_NOTHING = form(
     r"\s(?:down\s)?to\s(nothing|zero|empty|completely flat|flat|nil)\b",
     catches=" to nothing",
@@ -341,6 +342,19 @@ _NOT_NEW = frozenset(
 """Here "new" means before it wore, or the plain name is the one that counts."""
 _SENTENCE_END = re.compile(r"[.!?;\n](?=\s|$)|\n")
 _LOOK_BACK = 120
+_CONVERTED = {
+    "speeds": "new_speeds",
+    "largest_ring_teeth": "new_ring_teeth",
+    "smallest_ring_teeth": "new_smallest_ring_teeth",
+    "smallest_sprocket_teeth": "new_smallest_sprocket_teeth",
+    "largest_sprocket_teeth": "new_largest_sprocket_teeth",
+}
+_TO_BE_CONVERTED = form(
+    r"\b(?:want|like|thinking|looking|plan\w*|hop(?:e|ing)|wonder\w*|consider\w*|can i|could i|should i|how (?:do|can|would|should) i|going|maybe|possible|recommend\w*|suggest\w*)\b[^.;?!]{0,30}?"
+    r"\b(?:convert|upgrade|change|switch|swap)(?:ing|s)?\b[^.;?!]{0,60}?\s(?:to|into|over to)\s(?:(?!\bfrom\b)[^.;?!])*$",
+    catches="i want to convert my bike into a ",
+    leaves="i converted my bike to a ",
+)
 _IN_BRACKETS = re.compile(r"\s?[(/=,]\s?(?:or |about |that's |i\.e\. )?")
 SAME_MASS_SHARE = 0.03
 """Masses so near are one mass in two units, each rounded. [-]"""
@@ -395,6 +409,8 @@ def settle_changes(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
     _name_the_cassette_to_come(passage, kinds)
     _name_the_wheel_to_come(passage)
     _first_pressure_is_the_earlier(passage, order)
+    # From here on findings may drop out, and their places no longer hold.
+    _name_what_it_is_converted_to(passage, kinds)
     _leave_the_width_it_came_with(passage)
     _leave_the_width_in_the_rim(passage)
     passage.found[:] = list(_those_that_stand(passage))
@@ -478,6 +494,25 @@ def _name_the_cassette_to_come(passage: Passage, kinds: Mapping[str, QuantityKin
         passage.found.append(replace(cassettes[0], name="new_speeds"))
 
 
+def _name_what_it_is_converted_to(passage: Passage, kinds: Mapping[str, QuantityKind]) -> None:
+    """ "I want to convert it to a single 36t ring with a 10-speed 11-42": all of a drive that is wished for is new."""
+    if not passage.holds("conver", "upgrad", "chang", "switch", "swap"):
+        return
+    for place, found in enumerate(passage.found):
+        new = _CONVERTED.get(found.name)
+        if new is None or new not in kinds:
+            continue
+        start = sentence_start(passage.text, found.start)
+        if _TO_BE_CONVERTED.search(passage.text[start : found.start]):
+            passage.found[place] = replace(found, name=new)
+    to_come = {(found.start, found.name) for found in passage.found if found.name.startswith("new_")}
+    passage.found[:] = [
+        found
+        for found in passage.found
+        if not found.name.startswith("old_") or (found.start, f"new_{found.name[4:]}") not in to_come
+    ]
+
+
 def _name_the_wheel_to_come(passage: Passage) -> None:
     """ "650b wheels in my 700c frame", "a 26 inch mountain bike, can I fit 700c": which of two wheel sizes is there already."""
     widths = {found.start for found in passage.found if found.name == "tyre_width_mm"}
@@ -535,7 +570,12 @@ def _of_its_side(found: Found, passage: Passage, start: int) -> Found:
             return replace(found, name="stated_torque_n_m")
         behind = _STATED_BEHIND.match(passage.text, found.end)
         # "It got 35 Nm and the maker says 40": that statement is another figure's.
-        if given is None and stated is None and behind is not None and " and " not in behind.group():
+        if (
+            given is None
+            and stated is None
+            and behind is not None
+            and not _ANOTHER_FIGURE.search(behind.group())
+        ):
             return replace(found, name="stated_torque_n_m")
         if given is not None or (stated is None and behind is None):
             return replace(found, name="torque_n_m")
@@ -693,6 +733,16 @@ def _is_new(first: Found, second: Found, passage: Passage, start: int) -> bool:
 _BETWEEN_SPROCKETS = re.compile(
     r"\b(?:cassettes?|sprockets?|cogs?|freehubs?|freewheels?|chainrings?|axles?|spindles?|locknuts?|dropouts?)\b"
 )
+_LIFTED_BY = form(
+    r"\b(?:lifts?|lifting|rais(?:e|es|ing)|lower(?:s|ing)?|moves?|pushes)\s(?:(?:the|my|it|them|cap|stem|bars?|handlebars?|up|down|by|about|top|headset)\s){1,4}$",
+    catches="put on a spacer that will lift the cap ",
+    leaves="i can't lift the bike, it has ",
+)
+"""By how much something goes up or down is no stack."""
+_A_SPACER = form(
+    r"\s(?:(?!below\b|above\b|under\b)\w+\s)?spacers?\b(?!\sand)", catches=" spacer", leaves=" below my stem"
+)
+_ANOTHER = form(r"\b(?:another|one more|extra|further)\s$", catches="so another ", leaves="the other ")
 THINNEST_SPINDLE_MM = 16
 """A thinner axle is a wheel's: 9, 10, 12 and 15 mm are the usual ones. [mm]"""
 _ROUND_A_STEERER = ("stem", "headset", "steerer", "handlebar", "fork")
@@ -702,6 +752,12 @@ def _those_that_stand(passage: Passage) -> Iterable[Found]:
     for index, found in enumerate(passage.found):
         if found.name == "distance_km" and (
             _WAY_BEHIND.match(passage.text, found.end) or _WAY_BEFORE.search(passage.before(found.start, 44))
+        ):
+            continue
+        if found.name == "spacer_stack_mm" and _LIFTED_BY.search(passage.before(found.start)):
+            continue
+        if found.name == "steerer_below_top_mm" and (
+            _A_SPACER.match(passage.text, found.end) or _ANOTHER.search(passage.before(found.start, 12))
         ):
             continue
         if (

@@ -203,7 +203,11 @@ _MEASURED = form(
 @at_numbers_only(_SPINDLE)
 def measured_spindles(passage: Passage) -> Iterator[list[Found]]:
     """ "A wide axle crank, mine measures 28.99": to a hundredth nothing else of a crank is measured in this size."""
-    if not passage.holds("crank") or not passage.holds("axle", "spindle") or passage.holds("post", "seat tube"):
+    if (
+        not passage.holds("crank")
+        or not passage.holds("axle", "spindle")
+        or passage.holds("post", "seat tube")
+    ):
         return
     for m in passage.at_numbers(_SPINDLE):
         if _MEASURED.search(passage.before(m.start())):
@@ -230,7 +234,9 @@ def leg_shares(passage: Passage) -> Iterator[list[Found]]:
                 Found("left_share_pct", left, *m.span(1)),
                 Found("right_share_pct", right, *m.span(2)),
             ]
-    for m in passage.around(_SHARES_THEN_SIDES, "left") if passage.holds("leg", "power", "watt", "pedal") else ():
+    for m in (
+        passage.around(_SHARES_THEN_SIDES, "left") if passage.holds("leg", "power", "watt", "pedal") else ()
+    ):
         one, other = number(m[1]), number(m[3])
         if _FEWEST_SHARE <= one + other <= _ALL:
             sides = ("left", "right") if m[2] == "left" else ("right", "left")

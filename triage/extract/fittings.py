@@ -315,7 +315,7 @@ _MADE_FOR = form(
     leaves="a hub designed for ",
 )
 _FRAME_IS = form(
-    r"\b(?:frame|fork|dropouts?|rear end|rear triangle)\s(?:is|are|has|takes|measures|wants|needs|turns out to be|turned out to be|comes out at|works out at)\s(?:an?\s|only\s|about\s|spaced\s)?$",
+    r"\b(?:frame|fork|dropouts?|rear end|rear triangle)(?:['’]s|\sis|\s(?:are|has|takes|measures|wants|needs|turns out to be|turned out to be|comes out at|works out at))\s(?:an?\s|only\s|about\s|spaced\s)?$",
     catches="my fork is ",
     leaves="my wheel is ",
 )
@@ -323,6 +323,9 @@ _IS_SPACED = form(
     r"\b(?<!hub )(?<!wheel )(?<!axle )(?:is|was|are|it's|its)\sspaced\s(?:at\s|to\s)?$",
     catches="it is spaced ",
     leaves="the hub is spaced ",
+)
+_OF_A_HUB_THERE = form(
+    r"\b(?:hub|wheel|axle|wheelset)\b[^.;?!]*$", catches="the hub i own is ", leaves="the hub. it is "
 )
 _OF_A_FRAME = re.compile(
     r"\s?(?:spaced|spacing|wide|rear|rim|disc|disk|brake|road|track|mtb|touring|steel|alloy|aluminium|aluminum|carbon|titanium|old|lugged|quick[\s-]release|qr|\s|-){1,6}"
@@ -690,19 +693,21 @@ def hub_and_frame(passage: Passage) -> Iterator[list[Found]]:
         if (
             _MADE_FOR.search(before)
             or _FRAME_IS.search(before)
-            or _IS_SPACED.search(before)
+            or (_IS_SPACED.search(before) and not _OF_A_HUB_THERE.search(before))
             or _OF_A_FRAME.match(passage.after(m.end(), 64))
         ):
             yield [Found("frame_spacing_mm", width, *m.span())]
-        elif width in _USUAL_HUB_WIDTHS and _RIGHT_BEHIND_HUB.search(before):
-            yield [Found("hub_width_mm", width, *m.span())]
         elif (
-            _HUB_WITH.search(before)
-            and passage.after(m.end(), 20).lstrip().startswith(("spacing", "old", "o.l.d"))
-        ) or (
-            width in _USUAL_HUB_WIDTHS
-            and _WHEEL_IS.search(before)
-            and passage.holds("frame", "dropout", "fork")
+            (width in _USUAL_HUB_WIDTHS and _RIGHT_BEHIND_HUB.search(before))
+            or (
+                _HUB_WITH.search(before)
+                and passage.after(m.end(), 20).lstrip().startswith(("spacing", "old", "o.l.d"))
+            )
+            or (
+                width in _USUAL_HUB_WIDTHS
+                and _WHEEL_IS.search(before)
+                and passage.holds("frame", "dropout", "fork")
+            )
         ):
             yield [Found("hub_width_mm", width, *m.span())]
 

@@ -241,7 +241,7 @@ _NEW = re.compile(
     r"\b(?:to|for an?|fit(?:ting|ted)?|put(?:ting)?|want(?:ing)?|new|go(?:ing)? (?:to|up)|like|would|upgrade|mount|use|try|run(?:ning)?|bigger|wider|buy|get|bench|box|arrived|ordered|bought|replacement|the other)\b"
 )
 _OLD = re.compile(
-    r"\b(?:from|my|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|current|at the moment|old|have|has|had|got|than|came with|rather than|existing|original|stock|came off|comes off|so far|wore out|worn out|used to|was on)\b"
+    r"(?:^\s?running\b|\b(?:i run|i'm running|am running|currently running)\b)|\b(?:from|my|swap(?:ping)?|replac(?:e|ing)|chang(?:e|ing)|instead of|now|currently|current|at the moment|old|have|has|had|got|than|came with|rather than|existing|original|stock|came off|comes off|so far|wore out|worn out|used to|was on)\b"
 )
 _SURELY_NEW = re.compile(
     r"\b(?:new|upgrade to|go(?:ing)? (?:up )?to|change to|swap to|switch(?:ing)? to|want(?:ing)?(?: to fit)?(?: cassette)?|fit(?:ting)?|put(?:ting)?(?: on)?|(?:want|like|hope|plan)(?:ing)? to (?:run|use|try|mount)|bigger|wider|chance (?:to get|of)|"
@@ -272,6 +272,19 @@ _NEAR = 40
 _BACK_TO_A_VERB = 80
 """As far as "can my long cage derailleur of 39 teeth handle" reaches."""
 _SENTENCE = 70
+_FOR_A_SINGLE = form(
+    r"\b(?:run|running|fit|fitting|try|to|just)\san?\ssingle\s(?=[3-5]\d\b)",
+    catches="i'd run a single 38",
+    leaves="it has a single 38",
+)
+_IN_THE_LARGEST = form(
+    r"(?<=\bin the )(3[6-9]|[45]\d)(?=\s?(?:[.,;!?)](?!\d)|$))",
+    catches="it grinds in the 51.",
+    leaves="it grinds in the 51 ring",
+)
+_THICK = form(
+    r"(?<=each )([12][.,]\d{1,2})\s?(?:mm\s)?thick\b", catches="each 1.85 thick", leaves="each 1.85 m"
+)
 _TWO_RINGS = form(r"[3-5]\d\s?/\s?[2-4]\d(?!\d)", catches="46/30", leaves="46-30")
 _ONE_RING = form(
     r"([2-5]\d)\s?t?(?:\s(?:tooth|teeth))?(?:\s(?:ring|chainring|up front|in front|at the front))?(?![\d.,]*\d|\s?(?:mm|psi|bar|kg|%|/|-))",
@@ -302,6 +315,7 @@ _OF_THE_CHAIN = form(
     catches="my chain measures 6.6 mm, that's an ",
     leaves="the chain is on a bike with ",
 )
+_CONCLUDED = form(r"\b(?:so|that's|means|must be)\s(?:an?\s)?$", catches="pins so ", leaves="also ")
 _HUB_SPOKEN_OF = form(
     r"\b(?:freehub|free hub|hub body|cassette body)\b[^;?!]{0,40}$",
     catches="freehub body is ",
@@ -483,6 +497,12 @@ _AT_THE_FRONT = form(
 
 def chainlines(passage: Passage) -> Iterator[list[Found]]:
     """ "Rear chainline 45 mm, front I get 43.5": no teeth where the talk is of the chain's line."""
+    if passage.holds("sprocket", "cog", "cassette"):
+        for m in passage.around(_THICK, "thick"):
+            yield [Found("sprocket_thickness_mm", number(m[1]), *m.span(1))]
+    if passage.holds("1x", "one by") and passage.holds("chain"):
+        for m in passage.around(_IN_THE_LARGEST, "in the "):
+            yield [Found("largest_sprocket_teeth", float(m[1]), *m.span(1))]
     if passage.holds("chainline", "chain line"):
         for m in passage.around(_AT_THE_FRONT, "front"):
             yield [Found("front_chainline_mm", number(m[1]), *m.span(1))]
@@ -563,6 +583,9 @@ def cassettes(passage: Passage) -> Iterator[list[Found]]:
             new = bool(_SURELY_NEW.search(passage.before(m.start(), _BACK_TO_A_VERB))) or _is_judged(passage)
         if several and all(lean == leanings[0] for lean in leanings):
             new = index > 0
+        if not several and new and _FOR_A_SINGLE.search(passage.text):
+            # "I've 46/30 and 11-34, I'd run a single 38. Is it enough?": the ring is the one asked about.
+            new = False
         first, other = ("new_", "") if new else ("", "old_")
         if new and several:
             other = ""
@@ -658,8 +681,17 @@ _SPEEDS_OF_A_PART = form(
     catches="cassette is 10 too, speed",
     leaves="cassette is 10 mm",
 )
-"""Where speeds are spoken of: "shifter is 10 speed, cassette is ten too"."""
+_CONVERSION = form(
+    r"\s(?:conversion|upgrade|change|swap)\b", catches=" conversion", leaves=" converter"
+)
 _FROM_BEFORE = form(r"\bfrom\s(?:an?\s)?$", catches="go from ", leaves="go for ")
+
+
+def speeds_of_a_part(passage: Passage) -> Iterator[list[Found]]:
+    """ "Shifter is 10 speed, cassette is ten too": figures without the word, where speeds are spoken of."""
+    for m in passage.around(_SPEEDS_OF_A_PART, "speed", "spd", "shifter clicks"):
+        kind = next(key for key, group in m.groupdict().items() if group and key != "count")
+        yield [Found(_ROLE_NAMES[kind], float(m["count"]), *m.span("count"))]
 
 
 @at_numbers_only(_BY_SPEEDS, _COGS, _COGS_BEHIND, _SPEEDS, _FROM_TO_SPEEDS)
@@ -671,16 +703,13 @@ def speeds(passage: Passage) -> Iterator[list[Found]]:
             name = "chain_speeds" if role and role["chain"] else "speeds"
             yield [Found(name, float(m[2]), *m.span())]
     for m in passage.at_numbers(_FROM_TO_SPEEDS):
-        if _FROM_BEFORE.search(passage.before(m.start(), 14)):
+        if _FROM_BEFORE.search(passage.before(m.start(), 14)) or _CONVERSION.match(passage.text, m.end()):
             yield [Found("speeds", float(m[1]), *m.span(1)), Found("new_speeds", float(m[2]), *m.span(2))]
     for m in passage.at_numbers(_COGS_BEHIND):
         if _RINGS_IN_FRONT.search(passage.before(m.start(), 48)):
             yield [Found("speeds", float(m[1]), *m.span())]
     for m in passage.at_numbers(_COGS):
         yield [Found("speeds", float(m[1]), *m.span())]
-    for m in passage.around(_SPEEDS_OF_A_PART, "speed", "spd"):
-        kind = next(key for key, group in m.groupdict().items() if group and key != "count")
-        yield [Found(_ROLE_NAMES[kind], float(m["count"]), *m.span("count"))]
     before = ""
     for m in passage.at_numbers(_SPEEDS):
         # "I know that from 6/7 speed town bikes" tells nothing of the one in question.
@@ -723,7 +752,9 @@ def _speeds_by_sentence(passage: Passage, m: re.Match[str]) -> str:
     before = before[sentence_start(before, len(before)) :]
     if _WANTED_SPEEDS.search(before) or _ONE_TO_COME.match(passage.text, m.end()):
         return "new_speeds"
-    if _OF_THE_CHAIN.search(before) and _ONES_OF_THE_KIND.match(passage.text, m.end()):
+    if _OF_THE_CHAIN.search(before) and (
+        _ONES_OF_THE_KIND.match(passage.text, m.end()) or _CONCLUDED.search(before)
+    ):
         return "chain_speeds"
     return "hub_speeds" if _HUB_SPOKEN_OF.search(before) else "speeds"
 

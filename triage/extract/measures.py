@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from knowledge.base import QuantityKind
+from triage.extract.changes import is_taken_back
 from triage.extract.forms import form
 from triage.extract.likeness import Likeness
 from triage.extract.numbers import NUMBER, number
@@ -176,6 +177,13 @@ _OF_WEATHER = form(
 _OF_DOING = form(r"\sof\s(?:not\s)?\w+ing\b", catches=" of not riding", leaves=" of rain")
 _OF_SOMETHING = form(r"\sof\s(?!frost|heat|cold|warmth|temp)", catches=" of severity", leaves=" of frost")
 """One degree or another of noise is no temperature."""
+_GAUGED = form(
+    r"\b(?:is|at|past|over|shows?|reads?|says?)\s(?:about\s|already\s)?$",
+    catches="this one is at ",
+    leaves="it costs ",
+)
+MOST_GAUGED_PCT = 1.5
+"""No gauge for chains reads more."""
 _AN_ANGLE = ("angle", "yoke", "parallel")
 _OLD = form(r"[\s-]old\b", catches=" old", leaves=" ago")
 
@@ -455,6 +463,8 @@ class MeasureReader:
             names = ("largest_ring_teeth",)
         if measure.unit == "newton" and passage.holds("spoke", "tension"):
             names = ("tight_side_tension_kgf",)
+        if measure.unit == "percent" and passage.holds("chain") and max(measure.numbers) <= MOST_GAUGED_PCT:
+            names = ("chain_wear_pct",) if _GAUGED.search(passage.before(measure.start, 16)) else ()
         if measure.unit == "degree":
             near = passage.text[max(0, measure.start - 30) : measure.end + 30]
             is_of_another = (
@@ -480,7 +490,8 @@ class MeasureReader:
             return []
         last = measures[index - 1]
         between = passage.text[last.end : measure.start]
-        if len(between) > WINDOW or any(mark in between for mark in ".;?!\n"):
+        corrected = is_taken_back(passage, measure.start)
+        if len(between) > WINDOW or (not corrected and any(mark in between for mark in ".;?!\n")):
             return []
         names = [f.name for f in passage.found if (f.start, f.end) == (last.start, last.end)][:1]
         return [self.kinds[n] for n in names if self._is_plausible(measure, self.kinds[n])]

@@ -155,6 +155,7 @@ _READERS: tuple[Reader, ...] = (
     gears.gear_pairs,
     gears.cassettes,
     gears.singles,
+    gears.speeds_of_a_part,
     gears.speeds,
     wished.wished_sizes,
     sizes.wheel_names,

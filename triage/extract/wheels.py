@@ -195,7 +195,11 @@ def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
                 Found("bearing_outside_diameter_mm", number(m[2]), *m.span(2)),
             ]
     yield from _two_flanges(passage)
-    for m in passage.at_numbers(_ARMS) if passage.holds("spider", "chainring", "circle", "bcd") else ():
+    for m in (
+        passage.at_numbers(_ARMS)
+        if passage.holds("spider", "chainring", "circle", "bcd", "t ring", "tooth ring")
+        else ()
+    ):
         yield [Found("chainring_bolts_count", float(m[1]), *m.span(1))]
     for m in passage.at_numbers(_CROSSES):
         yield [Found("crosses", float(m[1]), *m.span())]

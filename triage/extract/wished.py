@@ -32,7 +32,7 @@ _PART = re.compile(
     r"(?P<ring>(?:chain\s?)?rings?|chainset|crankset|bcd|pcd|bolt circle|spider|[3-6]\d\s?/\s?[2-4]\d)|(?P<stem>stems?)|"
     r"(?P<rotor>rotors?|discs?|disks?)|"
     r"(?P<other>cassette|sprockets?|cogs?|block|freewheel|mech|derailleur|tyres?|tires?|spokes?|hubs?|wheels?|posts?|bars?|forks?|"
-    r"valves?|tubes?|rims?|arms?|cranks?|pedals?|batter(?:y|ies)|(?:9|1[0-4])\s?-\s?[2-5]\d))\b"
+    r"valves?|tubes?|rims?|batter(?:y|ies)|(?:9|1[0-4])\s?-\s?[2-5]\d))\b"
 )
 _BEHIND = re.compile(
     r"[^.,;?!\d]{0,16}?\b(?:(?P<ring>front|rings?)|(?P<other>back|rear|cassette|wheel|hub|tyre|tire|post|mech|block))\b"
@@ -43,7 +43,7 @@ _INSTEAD_OF = form(
     leaves=" instead of the old",
 )
 _CASSETTE_NEAR = re.compile(r"\b(?:cassette|sprocket|cog|block|freewheel|(?:9|1[0-4])\s?-\s?[2-5]\d)\b")
-_BACK = 170
+_BACK = 320
 """As far back as a part may have been named. [letters]"""
 _NEAR = 100
 SMALLEST_RING, LARGEST_RING = 20, 60
@@ -54,7 +54,9 @@ SHORTEST_STEM_MM, LONGEST_STEM_MM = 35, 150
 @at_numbers_only(_SIZE)
 def wished_sizes(passage: Passage) -> Iterator[list[Found]]:
     """ "I'd like a 34 instead of the 36", "run a single 38", "thinking of a 180 at the front"."""
-    if not passage.holds("ring", "bcd", "pcd", "circle", "stem", "rotor", "disc", "chainset", "crankset", "/"):
+    if not passage.holds(
+        "ring", "bcd", "pcd", "circle", "stem", "rotor", "disc", "chainset", "crankset", "/"
+    ):
         return
     for m in passage.at_numbers(_SIZE):
         before = passage.before(m.start(), 64)
