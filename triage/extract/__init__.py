@@ -86,7 +86,8 @@ class Finder:
                 details.append(Detail(name, value, text[first:behind], first, behind))
         if _END in self.choice_names and not any(d.name == _END for d in details):
             details += [
-                Detail(_END, end, text[start:stop], start, stop) for end, start, stop in apposed.lone_ends(text)
+                Detail(_END, end, text[start:stop], start, stop)
+                for end, start, stop in apposed.lone_ends(text)
             ]
         cracked = cracked_part(text) if CHOICE in self.choice_names else None
         if cracked is not None:

@@ -41,6 +41,14 @@ _CRANK = form(
     catches="172.5 cranks",
     leaves="130 cranks",
 )
+_LONG_CRANK = form(
+    rf"({_LENGTH})\s?mm\s(?:in length|long)\b", catches="172.5mm in length", leaves="172.5mm wide"
+)
+_CRANKS_ARE = form(
+    r"\bcranks?\s(?:arms?\s)?(?:is|are|were)\b[^.;?!]{0,24}$",
+    catches="the cranks are 130bcd and ",
+    leaves="the crank bolt is ",
+)
 _CRANK_BEFORE = form(
     rf"\b(?:cranks?|crank arms?|crank length)\s?(?:is|are|of|=|:|were)?\s?(?:an?\s)?({_LENGTH})\s?(?:mm)?(?![\d.]|\s?(?:bcd|kg|g\b|psi|wide|apart|across))",
     catches="cranks are 170",
@@ -319,6 +327,9 @@ def crank_lengths(passage: Passage) -> Iterator[list[Found]]:
             else "crank_length_mm"
         )
         yield [Found(name, number(m[1]), *m.span())]
+    for m in passage.at_numbers(_LONG_CRANK):
+        if _CRANKS_ARE.search(passage.before(m.start(), 44)):
+            yield [Found("crank_length_mm", number(m[1]), *m.span(1))]
     for m in passage.at_numbers(_PLURAL):
         if number(m[1]) in CRANK_LENGTHS_MM:
             comes = _TOWARDS.search(passage.before(m.start(), 48))

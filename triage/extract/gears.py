@@ -681,9 +681,7 @@ _SPEEDS_OF_A_PART = form(
     catches="cassette is 10 too, speed",
     leaves="cassette is 10 mm",
 )
-_CONVERSION = form(
-    r"\s(?:conversion|upgrade|change|swap)\b", catches=" conversion", leaves=" converter"
-)
+_CONVERSION = form(r"\s(?:conversion|upgrade|change|swap)\b", catches=" conversion", leaves=" converter")
 _FROM_BEFORE = form(r"\bfrom\s(?:an?\s)?$", catches="go from ", leaves="go for ")
 
 

@@ -20,7 +20,7 @@ _BEHIND = re.compile(r"\b(?:(?:handle)?bars?|(?:seat)?post|stem|frame|hub|rotor)
 _NOUNS: tuple[tuple[str, str, str, tuple[tuple[str, float, float], ...]], ...] = (
     (r"(?:seat\s?)?posts?\b(?!\s?code)", "27.2 post", "27.2 wheel", (("seatpost_diameter_mm", 19, 36),)),
     (
-        r"(?:seat\s?tubes?|frames?|drop-?outs?|spacing|rear end|back end|rear triangle)\b",
+        r"(?:seat\s?tubes?|frames?|drop-?outs?|spacing(?!\s(?:bottom bracket|bb|cartridge)\b)|rear end|back end|rear triangle)\b",
         "126 spacing",
         "126 spokes",
         (("seat_tube_bore_mm", 25, 35.5), ("frame_spacing_mm", 95, 200)),

@@ -96,6 +96,7 @@ ONLY_WITH = {
     ),
     "front_derailleur_capacity_teeth": ("front mech", "front derailleur", "front changer"),
     "new_bolt_circle_mm": ("circle", "bcd", "pcd", "bolt"),
+    "cassette_gap_mm": ("sprocket", "cog", "cassette", "freewheel", "block"),
     "hub_power_w": ("watt", "power", "trainer", "turbo", "meter", " w "),
     "chainring_bolts_count": ("ring", "spider", "chainset", "crank", "circle", "bcd"),
     "spoke_hole_diameter_mm": ("spoke", "flange"),

@@ -22,6 +22,11 @@ _OWNER = re.compile(
     r"\b(?:(?P<hub>hubs?|wheels?|wheelsets?)|(?P<frame>frames?|forks?|frameset|dropouts?|rear (?:end|triangle)))\b"
 )
 _CLAUSE_ENDS = re.compile(r"[.;?!]")
+_LACED_HOLES = form(
+    r"(1[2-9]|[2-4]\d)\s?t(?=\s(?:with\s|laced\s|,\s)+[0-5][\s-]?cross)",
+    catches="20t with 2 cross",
+    leaves="20t with 2 rings",
+)
 _CROSSES = form(
     r"([0-5])[\s-]?(?:x\s)?(?:cross(?:es|ed)?\b|x(?=\s?(?:lacing|laced|pattern|spoke)))",
     catches="3 cross",
@@ -171,6 +176,7 @@ _OF_A_CRANK = ("chainring", "chain ring", "crank", "chainset", "spider")
     _THROUGH_AXLE,
     _BEARING,
     _ARMS,
+    _LACED_HOLES,
     _CROSSES,
     _LACED,
     _HOLE_CIRCLE,
@@ -201,6 +207,8 @@ def axles_and_spokes(passage: Passage) -> Iterator[list[Found]]:
         else ()
     ):
         yield [Found("chainring_bolts_count", float(m[1]), *m.span(1))]
+    for m in passage.at_numbers(_LACED_HOLES):
+        yield [Found("spokes", float(m[1]), *m.span(1))]
     for m in passage.at_numbers(_CROSSES):
         yield [Found("crosses", float(m[1]), *m.span())]
     if passage.holds("spoke", "laced", "lacing", "wheelbuild"):
