@@ -64,7 +64,7 @@ _HOLE_CIRCLE = form(
     leaves="110 pcd crank",
 )
 _CIRCLE_OF = form(
-    r"\bpcd\s?(?:of\s|is\s|=\s?|:\s?)?(?P<size>\d{2,3}(?:[.,]\d{1,2})?)(?![\d.,]*\d)",
+    r"\b(?:pcds?|hole circles?)\s?(?:of\s|is\s|are\s|=\s?|:\s?)?(?P<size>\d{2,3}(?:[.,]\d{1,2})?)(?![\d.,]*\d)",
     catches="pcd 45",
     leaves="pcd left 45",
 )
@@ -139,9 +139,20 @@ _PAIR_OF_OFFSETS = form(
     leaves="offset 2.5 and a",
 )
 _OF_THE_CIRCLE = form(
-    r"\b(?:pcds?|diameters?|dia|circles?|hole circles?)\b[^.;?!]{0,16}$",
+    r"\b(?:pcds?|diameters?|dia|circles?|hole circles?)\b[^.;?!\d]{0,16}$",
     catches="flange pcd, ",
-    leaves="flange ",
+    leaves="flange pcd 45, ",
+)
+_CIRCLE_TOLD = form(
+    r"\b(?:pcds?|diameters?|dia|circles?)\b[^.;?!\d]{0,12}\d{2}(?:[.,]\d)?\s?(?:mm)?\s?(?:both|each|all round)?[^.;?!\d]{0,8}$",
+    catches="flange pcd 45 both, ",
+    leaves="flange pcd, ",
+)
+"""Behind the circle's own figure a pair by sides is how far the flanges stand from the middle."""
+_FROM_THE_MIDDLE = form(
+    r"\s?(?:mm)?\s?(?:both\s)?(?:from|off|to)\s(?:the\s)?(?:cent(?:re|er)|middle)\b",
+    catches=" from centre",
+    leaves=" from the locknut",
 )
 _OF_THE_LOCKNUT = form(
     r"\b(?:lock ?nuts?|old)\b[^.;?!]{0,20}$", catches="locknut to flange ", leaves="flange "
@@ -257,13 +268,15 @@ def _two_flanges(passage: Passage) -> Iterator[list[Found]]:
 
 def _has_distances(passage: Passage) -> bool:
     return _PAIR_OF_OFFSETS.search(passage.text) is not None or any(
-        _kind_of_pair(passage, m.start()) == "flange_offset_mm" for m in _SIDED_PAIR.finditer(passage.text)
+        _kind_of_pair(passage, m) == "flange_offset_mm" for m in _SIDED_PAIR.finditer(passage.text)
     )
 
 
-def _kind_of_pair(passage: Passage, place: int) -> str | None:
-    """What is measured on either side, by the words before it."""
-    before = passage.before(place, 48)
+def _kind_of_pair(passage: Passage, pair: re.Match[str]) -> str | None:
+    """What is measured on either side, by the words around it."""
+    before = passage.before(pair.start(), 48)
+    if _FROM_THE_MIDDLE.match(passage.text, pair.end()) or _CIRCLE_TOLD.search(before):
+        return "flange_offset_mm"
     if _OF_THE_LOCKNUT.search(before):
         return "locknut_to_flange_mm"
     if _OF_THE_CIRCLE.search(before):
@@ -274,14 +287,14 @@ def _kind_of_pair(passage: Passage, place: int) -> str | None:
 def sided_flanges(passage: Passage) -> Iterator[list[Found]]:
     """ "Hub centre to flange left 37 right 20", "offsets 37/21": of a pair without sides the left one stands first."""
     if passage.holds("hub", "flange", "erd", "spoke") and not passage.holds(*_OF_A_CRANK):
-        for m in passage.around(_CIRCLE_OF, "pcd"):
+        for m in passage.around(_CIRCLE_OF, "pcd", "hole circle"):
             yield [Found("flange_diameter_mm", number(m["size"]), *m.span("size"))]
     if passage.holds("erd", "effective"):
         yield from ([Found("crosses", 0.0, *m.span())] for m in passage.around(_RADIAL, "radial"))
-    if not passage.holds("flange", "offset"):
+    if not passage.holds("flange", "offset", "pcd", "hole circle", "erd"):
         return
     for m in passage.around(_SIDED_PAIR, "left", "right", "drive", "ds ", "l "):
-        kind = _kind_of_pair(passage, m.start())
+        kind = _kind_of_pair(passage, m)
         if kind is None:
             continue
         one, other = ("one", "other") if m["one"] else ("one_", "other_")
