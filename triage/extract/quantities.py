@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from knowledge.base import Knowledge
 from triage.extract import (
     bearing_sizes,
@@ -34,6 +36,7 @@ from triage.extract.nearby import NearbyReader
 from triage.extract.passage import AT_NUMBERS, Cue, Found, Passage, Reader, has_figures
 from triage.extract.roles import POSITION_OF, POSITION_WORDS, POSITIONED
 from triage.extract.spelled import Figured
+from triage.extract.whose import Span
 from triage.extract.words import PhraseIndex, Words, unquoted
 from triage.records import Detail
 
@@ -182,7 +185,7 @@ class QuantityFinder:
         self.nearby = NearbyReader(self.kinds, self.measures.likeness)
 
     def find(
-        self, figured: Figured, text: str, words: Words
+        self, figured: Figured, text: str, words: Words, others: Sequence[Span] = ()
     ) -> tuple[list[Detail], list[Doubt], list[tuple[int, int]]]:
         """The quantities of a text, doubts about what makes no sense in it, and where unknown codes stand."""
         if not has_figures(text):
@@ -197,11 +200,12 @@ class QuantityFinder:
             Cue(start, end, _positioned(names, text, start, end))
             for start, end, names in self.cues.hits(words)
             if _is_whole(text, start, end)
-            and not any(first < end and start < last for first, last in pressed)
+            and not any(first < end and start < last for first, last in (*pressed, *others))
         ]
         doubts: list[Doubt] = []
         codes = list(unknown_codes(passage))
         passage.taken += codes
+        passage.taken += others
         set_asides_apart(passage)
         self._read_forms(passage, doubts, figured)
         self.measures.read(passage, doubts)
