@@ -1,4 +1,4 @@
-"""Whose a figure is: a friend's, a video's or another bike's is not read, the one that is asked about is."""
+"""Whose a figure is: a friend's or another bike's is not read; a load's, a child's, a rack's or a price is what it is."""
 
 from __future__ import annotations
 
@@ -74,3 +74,43 @@ def test_the_brakes_of_somebody_else_are_not_the_riders(finder: Finder) -> None:
     text = "I have cantilevers on 32 mm tyres. A guy at work has hydraulic discs."
 
     assert stated(finder, text, "brake_type") == ["rim"]
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("Bike 14 kg with the rack, me 81 kg, tyres 40 mm.", "rider_mass_kg", [81.0]),
+        ("My panniers weigh 18 kg together.", "load_mass_kg", [18.0]),
+        ("My panniers, bike and me weigh 118 kg together.", "load_mass_kg", []),
+        ("Total allowed is 180 kg and I weigh 90 kg.", "mass_limit_kg", [180.0]),
+        ("The limit on the label is 120kg.", "mass_limit_kg", [120.0]),
+        ("The label on the bag is 12 kg.", "mass_limit_kg", []),
+        ("Total rolling weight 150 kg, tyres at 4 bar.", "total_mass_kg", [150.0]),
+        ("All up with our tent we come to 170 kg.", "total_mass_kg", [170.0]),
+        ("Cargo bike: three kids, 51 kg together in the box.", "children_mass_kg", [51.0]),
+        ("Cargo bike: three kids and a box, 51 kg on the label.", "children_mass_kg", []),
+        ("Two girls in the box: 14 kg and 19 kg, so 33 kg altogether.", "children_mass_kg", [33.0]),
+        ("Max load for the rack is 27 kg.", "rack_limit_kg", [27.0]),
+        ("Max load for the trailer is 27 kg.", "rack_limit_kg", []),
+        ("We tow the kids. Trailer 11 kg, her 14 kg.", "trailer_mass_kg", [11.0]),
+        ("We tow the kids. Trailer 11 kg, her 14 kg.", "child_mass_kg", [14.0]),
+        ("We tow the kids. Trailer 40 kg max.", "trailer_mass_kg", []),
+        ("A bike for our girl. She's 6, 20 kg, loves pink.", "child_mass_kg", [20.0]),
+        ("The towball on our van is good for 80 kg, the bike rack is 16 kg.", "towball_limit_kg", [80.0]),
+        (
+            "Towball and rack on the car, the bikes on it weigh 44 kg between them.",
+            "carried_bikes_kg",
+            [44.0],
+        ),
+        ("Longer fork please, the garage quoted 400.", "new_fork_length_mm", []),
+        ("Longer fork please, I want one of 440 mm.", "new_fork_length_mm", [440.0]),
+        ("The motor does 60 Nm and eats chains.", "torque_n_m", []),
+        ("The bolt got 60 Nm and the motor hums.", "torque_n_m", [60.0]),
+        ("200 km to go and the tyre is cut.", "distance_km", []),
+        ("200 km on this chain and it is worn.", "distance_km", [200.0]),
+        ("Inner rim width 21 mm, the tape I bought is 25.", "rim_inner_width_mm", [21.0]),
+    ],
+)
+def test_masses_prices_and_outings(finder: Finder, text: str, name: str, values: list[object]) -> None:
+    """What is carried, what may be, what is paid and how far it is home."""
+    assert stated(finder, text, name) == pytest.approx(values, rel=0.01)
