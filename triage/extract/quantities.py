@@ -72,6 +72,8 @@ _OTHER_INSIDES = (
 )
 _READERS: tuple[Reader, ...] = (
     wear.worn_through,
+    wear.ages_of_sealant,
+    wear.fresh_linings,
     wheels.tensions_by_side,
     wheels.limits_and_ranges_of_tension,
     wheels.dish_by_turning_over,

@@ -252,6 +252,16 @@ _A_SUM_GOES_ON = form(
     catches=" with the bike",
     leaves=" with winter gear",
 )
+_BIKE_THAT_WEIGHS = form(
+    r"\b(?:bike|bicycle)\b(?:(?!\b(?:trailer|rack|carrier|seat|wheels?|who|she|he|i|we)\b)(?:[^.;?!]|\.(?=\d))){0,80}\b(?:and|that|which)\sweighs\s(?:about\s|only\s)?$",
+    catches="a bike with 20x1.75 tyres that has a standover of 54 cm and weighs ",
+    leaves="a bike for our girl who is six, and she weighs ",
+)
+_WITH_ITS_BATTERY = form(
+    r"\swith\s(?:its|the)\s(?:\d+\s?wh\s)?battery\b",
+    catches=" with its 418 wh battery",
+    leaves=" with its bags",
+)
 _BAGS_WEIGH = form(
     r"\b(?:bags|panniers|luggage|baggage|camping gear|kit)\b[^.,;?!\d]{0,24}\s(?:at|weigh|weighed|are|is|come to)\s(?:about\s)?$",
     catches="bags which i weighed at ",
@@ -277,6 +287,10 @@ def bodies(passage: Passage) -> Iterator[list[Found]]:
             and _kilograms(m) >= LIGHTEST_KG
         ):
             yield [Found("rider_mass_kg", _kilograms(m), *m.span())]
+        elif (
+            _kilograms(m) <= HEAVIEST_BICYCLE_KG and _BIKE_THAT_WEIGHS.search(passage.before(m.start(), 100))
+        ) or _WITH_ITS_BATTERY.match(passage.text, m.end()):
+            yield [Found("bike_mass_kg", _kilograms(m), *m.span())]
         # "Luggage at 85" isn't what the luggage weighs, where its weight stands before it.
         elif _LUGGAGE_AT.match(passage.text, m.end()) or (
             _ALTOGETHER.match(passage.text, m.end()) and _BAGS_WEIGH.search(passage.before(m.start(), 48))

@@ -200,7 +200,7 @@ _ONE_WIDTH = r"(1[89]|[2-5]\d|6[0-2]|[12][.,]\d{1,2})(?:[.,]\d)?"
 _ONE_TYRE = rf"(?:\s?(?:mm|c|s|\"|''|inch(?:es)?))?(?:\s{_KIND_OF_TYRE}{_TYRE_WORD})?"
 _NO_PRESSURE = r"(?!\s?(?:psi|bar|kg|t\b|teeth|%|spokes?|holes?))"
 _WIDTHS_THEN_ENDS = form(
-    rf"{_ONE_WIDTH}{_NO_PRESSURE}{_ONE_TYRE}\s({_END})\b(?:\s(?:{_TYRE_WORD}|wheel))?(?:\s?(?:,|;|/|and|&|with|but|plus|then|an?|i have|there'?s|it'?s)\s?){{0,3}}\s?"
+    rf"{_ONE_WIDTH}{_NO_PRESSURE}{_ONE_TYRE}\s({_END})\b(?:\s(?:{_TYRE_WORD}|wheel))?(?:\s?(?:,|;|/|and|&|with|but|plus|then|an?|i have|(?:i\s)?(?:want\sto\s)?keep|there'?s|it'?s)\s?){{0,3}}\s?"
     rf"(?:an?\s)?{_ONE_WIDTH}{_NO_PRESSURE}{_ONE_TYRE}\s({_END})\b(?!\s?(?:psi|bar)\b)",
     catches="25 mm tyre on the front and a 28 mm tyre on the back",
     leaves="28 psi in front and 30 psi at the back",

@@ -114,3 +114,49 @@ def test_the_brakes_of_somebody_else_are_not_the_riders(finder: Finder) -> None:
 def test_masses_prices_and_outings(finder: Finder, text: str, name: str, values: list[object]) -> None:
     """What is carried, what may be, what is paid and how far it is home."""
     assert stated(finder, text, name) == pytest.approx(values, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "values"),
+    [
+        ("The sealant is nearly 9 months old and 60 psi holds.", "sealant_age_months", [9.0]),
+        ("The sealant went in, the bike is 9 months old.", "sealant_age_months", []),
+        ("Pads are at 1 mm, new pads from the box have 3.5.", "new_pad_thickness_mm", [3.5]),
+        ("Pads are at 1 mm, new pads cost 14 euros.", "new_pad_thickness_mm", []),
+        ("Disc fork, 160 now, but 203 is the largest it allows.", "largest_rotor_mm", [203.0]),
+        ("Disc fork, 160 now, but 203 is a big rotor.", "largest_rotor_mm", []),
+        ("The tyre says max 85 psi and I give it 70.", "tyre_pressure_kpa", [482.6]),
+        ("The tyre says max 85 psi and I give it 70 turns.", "tyre_pressure_kpa", []),
+        ("My steerer is alloy, 1 1/8 at the top.", "steerer_diameter_mm", [28.575]),
+        ("My bolt is alloy, 1 1/8 at the top.", "steerer_diameter_mm", []),
+        ("I have a stem of 90 at minus 17 degrees.", "stem_angle_deg", [-17.0]),
+        ("I want a new stem of 90 at minus 17 degrees.", "stem_angle_deg", []),
+        ("The head tube is 140 mm, the headset needs 28 mm of stack.", "headset_stack_mm", [28.0]),
+        ("Tubeless at 26 psi, the gap to the chainstay is 6 mm.", "tyre_clearance_mm", [6.0]),
+        ("The crank's gap to the chainstay is 6 mm, tyre 40 mm.", "tyre_clearance_mm", []),
+        ("It weighs 24 kg with its battery.", "bike_mass_kg", [24.0]),
+        ("We look at a bike that has 20x1.75 tyres and weighs 8.5 kg.", "bike_mass_kg", [8.5]),
+        ("A bike for our girl of 118 cm, she rides well and weighs 21 kg.", "bike_mass_kg", []),
+        ("Tyres: a 2.4 in front and I want to keep a 2.25 at the rear.", "rear_tyre_width_mm", [57.1]),
+    ],
+)  # fmt: skip
+def test_tyres_brakes_and_steering_in_letters(
+    finder: Finder, text: str, name: str, values: list[object]
+) -> None:
+    """What the rest of a letter says of tyres, pads, rotors, steerers and stems."""
+    assert stated(finder, text, name) == pytest.approx(values, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("text", "values"),
+    [
+        ("My wheel has a dent. Rear, 32 spokes.", ["rear"]),
+        ("The rim is bent, it's a front with 28 spokes.", ["front"]),
+        ("There is a cut in the tyre on my rear, 8 mm long.", ["rear"]),
+        ("The tyre rubs on my rear mudguard.", []),
+        ("Gears: front, 50 teeth.", []),
+    ],
+)
+def test_an_end_that_stands_alone_is_the_wheels(finder: Finder, text: str, values: list[object]) -> None:
+    """Where the talk is of a wheel, "rear" between two commas names it."""
+    assert stated(finder, text, "wheel_position") == values
