@@ -307,6 +307,11 @@ _IS_TALL = form(
     catches="she is about ",
     leaves="inseam of ",
 )
+_KG_BEFORE = form(
+    r"\bs?he(?:['’]s|\sis)\s\d{1,2},\s\d{2}\s?(?:kgs?|kilos?),?\s(?:and\s)?$",
+    catches="she's 7, 22 kg, ",
+    leaves="she's 7, ",
+)
 _NO_HEIGHT = form(
     r"\b(?:inseam|inside leg|leg|saddle|standover|frame|tube|bar|wheel)\b[^.,;?!\d]{0,20}$",
     catches="inseam is ",
@@ -322,7 +327,12 @@ def heights_of_children(passage: Passage) -> Iterator[list[Found]]:
         return
     for m in passage.at_numbers(_TALL):
         before = passage.before(m.start(), 44)
-        told = m[3] or m.group().endswith(("tall", "high", "height")) or _IS_TALL.search(before)
+        told = (
+            _KG_BEFORE.search(before)
+            or m[3]
+            or m.group().endswith(("tall", "high", "height"))
+            or _IS_TALL.search(before)
+        )
         if told and not _NO_HEIGHT.search(before) and SHORTEST_CHILD_CM <= _tall_cm(m) <= TALLEST_CHILD_CM:
             yield [Found("child_height_mm", round(_tall_cm(m) * 10.0, 1), *m.span())]
 

@@ -463,7 +463,7 @@ def named_wheels(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_WHEEL_NAMED):
         if _OF_A_LEG.search(passage.before(m.start())):
             continue
-        if m[1] != "26" or passage.holds(*_OFF_ROAD):
+        if m[1] != "26" or m.group().endswith("er") or passage.holds(*_OFF_ROAD):
             yield [Found("bead_seat_diameter_mm", float(_WHEEL_NAMES[m[1].replace(",", ".")]), *m.span())]
 
 
@@ -542,9 +542,22 @@ def now_and_wanted(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("tyre_width_mm", number(m[2]), *m.span(2))]
 
 
-@at_numbers_only(_TYRE_CHANGE)
+_INCH_CHANGE = form(
+    r"([12][.,]\d{1,2})s?\s?(?:\"|inch(?:es)?)?\s?(?:up\s)?to\s(?:an?\s)?([12][.,]\d{1,2})(?![\d.,]*\d|\s?(?:mm|bars?|psi|kg|nm|%))",
+    catches="1.95 to 2.3",
+    leaves="1.95 to 2.3 bar",
+)
+
+
+@at_numbers_only(_TYRE_CHANGE, _INCH_CHANGE)
 def tyre_changes(passage: Passage) -> Iterator[list[Found]]:
     """ "from 25s to 28 mm tyres": the old width and the one that counts now; without "from" it is a range."""
+    for m in passage.at_numbers(_INCH_CHANGE) if passage.holds("tyre", "tire") else ():
+        if _FROM.search(passage.before(m.start())) and number(m[1]) != number(m[2]):
+            yield [
+                Found(name, round(number(m[group].replace(",", ".")) * INCH_MM, 1), *m.span(group))
+                for group, name in ((1, "old_tyre_width_mm"), (2, "tyre_width_mm"))
+            ]
     for m in passage.at_numbers(_TYRE_CHANGE):
         if _FROM.search(passage.before(m.start())):
             yield [

@@ -129,6 +129,12 @@ _READ_OF = form(
     catches="i read 100 kgf is about right",
     leaves="i read 62 psi on the gauge",
 )
+_PROMISED = form(
+    r"\b(?:adverts?|ads?|advertising|brochure|marketing|website|catalogue|makers?)\s(?:says?|said|claims?|claimed|promises?|promised)\s(?:up\sto\s|about\s|over\s)?\d+\s?(?:km|miles|mi)\b(?!/)",
+    catches="the advert says 100 km",
+    leaves="the maker says 100 kg",
+)
+"""How far a battery goes in an advert, under whom and where."""
 _SAID_TO = form(
     r"\b(?:says?|said|claims?|claimed|reckons?|reckoned|thinks?|told\sme|tells\sme|swears?|insists?|guessed|boasts?|mentioned)\b[\s:,]*",
     catches="he said 23 was",
@@ -242,12 +248,13 @@ def _in_sentence(
     met = False
     for m in _OWNER.finditer(text, start, end):
         close = m["kin"] is not None or m["child"] is not None
-        if close and (not known or near or their_ask):
+        # "Her brother's bike": whoever is a child's own kin is not the child.
+        if close and (not known or ((near or their_ask) and not m.group().startswith(("his ", "her ")))):
             continue
         met = True
         if _owns(text, m, end):
             yield _to_the_end(text, m.start(), end)
-    for m in () if their_ask else _MENTIONED.finditer(text, start, end):
+    for m in () if _FOR_THEM.search(text) else _MENTIONED.finditer(text, start, end):
         yield _to_the_end(text, m.start(), end)
     for m in _OTHER_BIKE.finditer(text, start, end) if known else ():
         before = text[max(start, m.start() - 16) : m.start()]
@@ -257,6 +264,8 @@ def _in_sentence(
             yield head, _to_the_end(text, on.end() if on else m.end() - 1, end)[1]
     for m in _READ_OF.finditer(text, start, end):
         yield m.span()
+    for m in _PROMISED.finditer(text, start, end):
+        yield _to_the_end(text, m.start(), end)
     if their_ask or (not met and (near or not known)):
         return
     for m in _HE.finditer(text, start, end):
