@@ -131,6 +131,7 @@ def test_masses_prices_and_outings(finder: Finder, text: str, name: str, values:
         ("The tyre says max 85 psi and I give it 70.", "tyre_pressure_kpa", [482.6]),
         ("The tyre says max 85 psi and I give it 70 turns.", "tyre_pressure_kpa", []),
         ("My steerer is alloy, 1 1/8 at the top.", "steerer_diameter_mm", [28.575]),
+        ("Too long for me. Threadless steerer 1-1/8\". I ride 28s.", "steerer_diameter_mm", [28.575]),
         ("My bolt is alloy, 1 1/8 at the top.", "steerer_diameter_mm", []),
         ("I have a stem of 90 at minus 17 degrees.", "stem_angle_deg", [-17.0]),
         ("I want a new stem of 90 at minus 17 degrees.", "stem_angle_deg", []),
