@@ -14,6 +14,8 @@ from triage.extract.cracked import CHOICE, cracked_part
 from triage.extract.quantities import QuantityFinder
 from triage.extract.roles import ALARMS
 from triage.extract.spelled import Figured
+from triage.extract.whose import DESCRIBES, told_of_others
+from triage.extract.words import unquoted
 from triage.part_names import part_finder_for
 from triage.records import Classified, Detail, Extracted, PartMention
 
@@ -70,8 +72,9 @@ class Finder:
     def _read(self, text: str) -> tuple[list[Detail], list[tuple[str, str]], list[_Span]]:
         figured = Figured(text)
         low, words = figured.low, figured.words
-        details, doubts, codes = self.quantities.find(figured, low, words)
-        chosen = self.choices.find(figured, low, words)
+        others = told_of_others(unquoted(low))
+        details, doubts, codes = self.quantities.find(figured, low, words, others)
+        chosen = _without_others(self.choices.find(figured, low, words), [figured.back(*o) for o in others])
         codes = [code for code in codes if not any(d.start < code[1] and code[0] < d.end for d in chosen)]
         details += chosen
         bearing = bearing_sizes.designation(low)
@@ -100,6 +103,15 @@ _Span = tuple[int, int]
 _SENTENCES = re.compile(r"(?<=[.?!])\s+|\n")
 _END = "wheel_position"
 _WIDTH, _BEAD_SEAT = "tyre_width_mm", "bead_seat_diameter_mm"
+
+
+def _without_others(chosen: list[Detail], others: Sequence[_Span]) -> list[Detail]:
+    """What is told of another's bicycle describes that one; what has gone wrong is heeded whosever it is."""
+    return [
+        detail
+        for detail in chosen
+        if detail.name not in DESCRIBES or not any(start <= detail.start < end for start, end in others)
+    ]
 
 
 def _unknown(text: str, codes: Sequence[_Span], parts: Sequence[PartMention]) -> list[str]:

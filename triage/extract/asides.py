@@ -144,7 +144,7 @@ _FEET_OF_HILL = form(
 )
 _PEOPLE = (
     r"(?:people|riders?|persons?|members|men|women|kids|children|friends|bikes?|bicycles|locks?|reviews|stars?|times|questions?|"
-    r"packages|votes|percent of|guys|listeners|stages|others|laps|shops?|offers?|more|of (?:us|them|my|the)|for \d)"
+    r"packages|bags|panniers|votes|percent of|guys|listeners|stages|others|laps|shops?|offers?|more|of (?:us|them|my|the)|for \d)"
 )
 _COUNT = form(rf"\d+(?:\s?(?:-|to)\s?\d+)?\s{_PEOPLE}\b", catches="10-12 people", leaves="12 links")
 _AGE = form(
@@ -196,7 +196,7 @@ _TOOL = form(
 _OUTING = form(
     rf"{PLAIN}\s?(?:k|kms?|kilomet(?:re|er)s?|miles?|mi)[\s-](?:(?:long|club|charity|gravel|road|mountain|weekend|training|day|hilly|flat)\s)?"
     r"(?:ride|rides|sportive|race|races|time trial|tt\b|audax|loop|commute|tour|trip|route|round|event|brevet|run|climb|descent|"
-    r"each way|a day|per day|daily|a week|per week|weekly|a month|per month|away|from (?!new\b|then\b|that\b)[a-z]+|to (?:work|go|school)|on foot|there and back|of (?:gravel|cobbles|climbing)|without|over the weekend|(?:is|was) (?:too far|a long way))",
+    r"each way|a day|per day|daily|a week|per week|weekly|a month|per month|away|from (?!new\b|then\b|that\b)[a-z]+|to (?:work|go|school)|on foot|there and back|of (?:gravel|cobbles|climbing)|without|over the weekend|(?:is|was) (?:too far|a long way)|(?:still\s|left\s)?to go\b|of (?:motorway|road)\b)",
     catches="100 mile sportive",
     leaves="100 miles on this chain",
 )
@@ -242,15 +242,34 @@ _POWERED = form(
     leaves="250 watts for an hour",
 )
 _OF_A_MOTOR = form(
-    r"(?<!without )(?<!without the )\b(?:motors?|mid-?drive|hub drive|drive unit)(?:['’]s)?(?:\s(?:is|of|has|with|rated|nominally|at|for|gives|makes|puts out|says|only|just|a|about)){0,4}\s$",
+    r"(?<!without )(?<!without the )\b(?:motors?|mid-?drive|hub drive|drive unit)(?:['’]s)?(?:\s(?:is|of|has|does|pulls|delivers|with|rated|nominally|at|for|gives|makes|puts out|says|only|just|a|about)){0,4}\s$",
     catches="the motor is rated at ",
     leaves="my power without the motor ",
 )
-_WATTS = form(r"\d+\s?-?(?:w|watts?)\b(?!\s?h)", catches="250 w", leaves="250 wh")
+_WATTS = form(
+    r"\d+\s?-?(?:w|watts?|nm|n m|newton[\s-]met(?:re|er)s?)\b(?!\s?h)", catches="250 w", leaves="250 wh"
+)
 _SO_MANY_OF = form(
     r"[1-9]\d?\sof\s[1-9]\d?\b(?=\s?[.,;?!)]|$|\s(?:was|were|is|are|has|have)\b)",
     catches="3 of 7",
     leaves="3 of 36 spokes",
+)
+_PRICE = form(
+    rf"{PLAIN}(?![.,]?\d)(?!\s?(?:-|–|to\b|x\b|/)\s?\d)(?!\s?(?:mm|cm|m\b|km|k\b|miles?|kgs?|kilos?|lbs?|g\b|psi|bars?|nm|n\b|w\b|wh|watts?|teeth|t\b|%|\"|inch|links?|spokes?|speed|minutes?|hours?|days|seconds?|degrees?))",
+    catches="240",
+    leaves="240 mm",
+)
+_COSTS = form(
+    r"\b(?:costs?|paid|pays?|charges?|charged|quotes?|quoted|spent|priced at|on sale (?:for|at)|sold for|going for|(?:reduced|down) from|price is|"
+    r"(?:shop|dealer|lbs|garage|mechanic|fitter|seller|builder|they|he|she)\s(?:asks|asked|wants|wanted))\s(?:(?:me|us|about|around|only|just|over|under|nearly|another|some)\s){0,2}$",
+    catches="the garage quoted ",
+    leaves="the price of ",
+)
+"""What is paid has no unit as often as not."""
+_TAPE_IS = form(
+    r"\btape\b(?:\s(?:i|we|bought|got|have|used|itself|on|it)){0,3}\s(?:is|was|of|measures)\s$",
+    catches="the tape i bought is ",
+    leaves="i measured by tape, it is ",
 )
 _PARCEL = form(
     rf"{PLAIN}(?:\s?cm)?\s?(?:x|by)\s?{PLAIN}(?:\s?cm)?\s?(?:x|by)\s?{PLAIN}\s?(?:cm|centimet(?:re|er)s?|inch(?:es)?)?(?![\w/])",
@@ -376,6 +395,10 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
             pattern is _AGE and not _is_of_a_person(match.group(), before, passage.after(match.end(), 6))
         ):
             yield match.span()
+    for bare in (_COSTS, _TAPE_IS):
+        price = _PRICE.match(text, start) if bare.search(before) else None
+        if price is not None:
+            yield price.span()
     day = _DAY.match(text, start)
     if day is not None and _ON_THAT_DAY.search(before):
         yield day.span()

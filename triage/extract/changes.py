@@ -311,6 +311,11 @@ _ELSEWHERE = {
         ("seat post", "seatpost", "seat tube", "seattube"),
         ("shell", "bottom bracket", "bb", "cup", "press"),
     ),
+    "arm_gap_mm": (
+        "tyre_clearance_mm",
+        ("tyre", "tire", "tubeless", "psi", "29x", "27.5 x"),
+        ("crank", " arm", "pedal", "q-factor", "q factor", "stance", "ring"),
+    ),
     "hub_width_mm": (
         "spindle_length_mm",
         ("taper", "bottom bracket", "crank", "shell", "bb "),

@@ -202,6 +202,11 @@ _NO_WHEEL = form(
     catches=" centre",
     leaves=" tyre",
 )
+_LONE_END = form(
+    r"(?:^|[.!?:;,\n]\s?|\bit['’]?s an?\s|\bon my\s)(front|rear)(?=\s?[,.;:!?)]|\s(?:is|has|with|lever|wheel)\b|$)",
+    catches="it's a rear. 32 holes",
+    leaves="the rear light, and the front light",
+)
 _PLACE_ALONE = re.compile(r"(?:up|in the|the) front|(?:at the|the) (?:back|rear)")
 """Where something is; of a wheel only where the talk is of one."""
 _SPEAKS_OF_A_WHEEL = form(
@@ -413,6 +418,7 @@ class ChoiceFinder:
 
     def __init__(self, knowledge: Knowledge) -> None:
         self.reads_dead_brakes = _GONE in knowledge.choices
+        self.reads_ends = _BOTH_ENDS in knowledge.choices
         self.phrases: PhraseIndex[tuple[str, str]] = PhraseIndex(
             (lowered(Figured(words).text), (name, choice.value))
             for name, choices in knowledge.choices.items()
@@ -425,7 +431,7 @@ class ChoiceFinder:
         gone = self._gone(figured, text)
         hits = self.phrases.hits(words)
         if not hits:
-            return gone
+            return self._lone_ends(figured, text, []) + gone
         longest: dict[tuple[str, int], tuple[int, str]] = {}
         for start, end, meanings in hits:
             if not _is_whole(text, start, end):
@@ -446,8 +452,21 @@ class ChoiceFinder:
                 continue
             first, behind = figured.back(start, end)
             details.append(Detail(name, value, figured.original[first:behind], first, behind))
+        details += self._lone_ends(figured, text, details)
         told = _without_the_left(_without_the_made_for(_without_shorter(details)), text)
         return _without_the_lesser(_without_both_ends(told, text), text) + gone
+
+    def _lone_ends(self, figured: Figured, text: str, details: list[Detail]) -> list[Detail]:
+        """ "Rear, 32 holes", "it's a front", "on my rear": the end alone, where the talk is of a wheel."""
+        if not self.reads_ends or any(detail.name == _BOTH_ENDS for detail in details):
+            return []
+        if ("front" not in text and "rear" not in text) or _SPEAKS_OF_A_WHEEL.search(text) is None:
+            return []
+        ends = []
+        for m in _LONE_END.finditer(text):
+            first, behind = figured.back(*m.span(1))
+            ends.append(Detail(_BOTH_ENDS, m[1], figured.original[first:behind], first, behind))
+        return ends
 
     def _gone(self, figured: Figured, text: str) -> list[Detail]:
         """Brakes that do nothing: said in too many ways for a list, and of too few other things."""

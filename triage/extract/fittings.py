@@ -133,6 +133,11 @@ _STEERER_SIZE = form(
     catches='1 1/8" carbon steerer',
     leaves='1 1/8" spacer',
 )
+_STEERER_NAMED = form(
+    r"\b(?:steerer|steer(?:ing)? tube|fork column)s?\b[^.;?!\d]{0,24}?(?<![\d.,])(1[\s-]1/8|1[\s-]1/4|1[.,]125)(?:\"|''|\s?in\b|\s?inch\b)?(?=\s(?:on|at|up)\b|\s?[.,;:)]|$)",
+    catches="carbon steerer, 1 1/8 on top",
+    leaves="steerer with 1 1/8 inches of spacers",
+)
 _STEERER_STANDS = form(
     r"\b(?:steerer|steerer tube|fork column|fork tube)\b(?:(?!\bspacers?\b)[^.;?!]){0,40}$",
     catches="the steerer is ",
@@ -154,6 +159,11 @@ _STEM_WITH_ANGLE = form(
     r"(?:(?P<sign>[-+]|(?:minus|plus|negative|positive)\s)\s?(?P<signed>\d{1,2})(?![\d.,]*\d|\s?(?:mm|cm|%))(?:\s?(?:°|deg\w*))?|(?P<plain>\d{1,2})\s?(?:°|deg\w*)(?:\s(?P<way>down|drop|up|rise))?)",
     catches="110 mm with a -6 degree",
     leaves="110 mm with 20 mm",
+)
+_A_STEM_OF = form(
+    r"(?<!new )(?<!want a )(?<!shorter )(?<!longer )(?<!another )\bstem\s(?:is\s|of\s|=\s?)(?:an?\s)?$",
+    catches="spacers, stem of ",
+    leaves="a new stem of ",
 )
 _BOTH_ANGLES = form(
     r"\bboth\s(?:(?:at|with|of|stems?|are|being)\s){0,2}(?P<sign>[-+]|(?:minus|plus)\s)?\s?(?P<angle>\d{1,2})\s?(?:°|deg\w*)?(?:\s(?P<way>up|down|rise|drop))?(?![\d.,]*\d|\s?(?:mm|cm|%|nm|bolts?))",
@@ -202,6 +212,11 @@ _STEM_IS_HIGH = form(
     rf"\bstem(?:'s)?\s(?:(?:clamp|itself|is|stack|height|measures|stands)\s){{1,3}}(?:about\s|only\s)?({NUMBER})(?:\s?mm)?\s(?:high|tall)\b",
     catches="stem is 42 high",
     leaves="stem is 100 long",
+)
+_OF_STACK = form(
+    rf"\bheadset\s(?:takes|needs|adds|has|is|eats|wants|with)\s(?:up\s)?(?:about\s)?({NUMBER})\s?(?:mm\s)?(?:of\s|in\s)?(?:stack|height)\b",
+    catches="headset takes 32.5 mm of stack",
+    leaves="headset takes 32.5 mm of tube",
 )
 _OF_RINGS = form(
     rf"({NUMBER})\s?(?:mm\s)?(?:worth\s)?of\s(?:spacers?|rings?)\s(?:under|below|beneath|underneath)\b",
@@ -468,11 +483,12 @@ def partly_clamped(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("steerer_below_top_mm", number(m[1]), *m.span(1))]
 
 
-@at_numbers_only(_STEERER_SIZE)
 def steerer_sizes(passage: Passage) -> Iterator[list[Found]]:
     """ "Spacers on a 1 1/8 inch carbon steerer": the name of the steerer's size, and no height of what sits on it."""
     for m in passage.at_numbers(_STEERER_SIZE):
         yield [Found("steerer_diameter_mm", round(number(m[1]) * INCH_MM, 3), *m.span(1))]
+    for m in passage.around(_STEERER_NAMED, "1/8", "1/4", "125"):
+        yield [Found("steerer_diameter_mm", round(number(m[1].replace("-", " ")) * INCH_MM, 3), *m.span(1))]
 
 
 @at_numbers_only(_ANGLE_INSTEAD)
@@ -528,6 +544,12 @@ def stems_with_angles(passage: Passage) -> Iterator[list[Found]]:
                 Found("new_stem_angle_deg", angle, m.start("angle"), m.end()),
             ]
     told = list(passage.at_numbers(_STEM_WITH_ANGLE))
+    if len(told) == 1 and told[0]["signed"] and _A_STEM_OF.search(passage.before(told[0].start(), 24)):
+        yield [
+            Found("stem_length_mm", number(told[0][1]), told[0].start(), told[0].end(1)),
+            Found("stem_angle_deg", _angle_of(told[0]), told[0].start("sign"), told[0].end()),
+        ]
+        return
     if len(told) != 2 or (told[0][1], _angle_of(told[0])) == (told[1][1], _angle_of(told[1])):
         return
     if _IN_PLACE_OF.search(passage.before(told[1].start(), 32)):
@@ -549,6 +571,8 @@ def headset_halves(passage: Passage) -> Iterator[list[Found]]:
     """ "Headset top 12 mm, lower stack 10": a headset's two halves, told apart, add up; and what else a steerer has to reach through."""
     if not passage.holds("headset", "cup", "stack") or not passage.holds("head tube", "headtube"):
         return
+    for m in passage.around(_OF_STACK, "stack"):
+        yield [Found("headset_stack_mm", number(m[1]), *m.span(1))]
     for m in passage.around(_STEM_IS_HIGH, "high", "tall"):
         yield [Found("stem_clamp_height_mm", number(m[1]), *m.span(1))]
     for m in passage.at_numbers(_OF_RINGS):

@@ -97,6 +97,11 @@ _ROTOR_LIMIT = form(
     catches="stamped max rotor size ",
     leaves="maximal ",
 )
+_IS_THE_LARGEST = form(
+    r"(?:\s?mm)?(?:\srotors?|\sdiscs?)?\s(?:is|being)\s(?:the\s)?(?:biggest|largest|most|max(?:imum)?|limit)\b|(?:\s?mm)?\smax\b(?!\s\d)",
+    catches=" is the biggest it'll take",
+    leaves=" is a big one",
+)
 # "Will a 203 rotor fit": the one that is wanted, not the one that is there.
 _WANTED = re.compile(
     r"\b(?:will|would|can|could|bought|ordered|fit|fitting|use|put|run|want|wants|going|go|upgrade|upgrading|swap|swapping|change|try|like)\b[^.?!,]*$"
@@ -127,7 +132,9 @@ def before_nouns(passage: Passage) -> Iterator[list[Found]]:
         ]
     if passage.holds("rotor", "disc", "disk", "post mount", " pm ", "flat mount", "adapter", "adaptor"):
         for m in passage.at_numbers(_ROTOR_SIZE):
-            if _ROTOR_LIMIT.search(passage.before(m.start(), 40)):
+            if _ROTOR_LIMIT.search(passage.before(m.start(), 40)) or _IS_THE_LARGEST.match(
+                passage.text, m.end()
+            ):
                 yield [Found("largest_rotor_mm", float(m[1]), *m.span(1))]
     for start in passage.starts:
         if _ANY_NOUN.match(passage.text, start) is None:

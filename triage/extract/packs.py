@@ -67,7 +67,7 @@ _CARRIER_BEHIND = form(
     leaves="a 19 kg bike",
 )
 _BALL_LIMIT = form(
-    rf"\b(?:nose ?weight|noseweight|tow ?ball|tow ?bar|ball|hitch|coupling|tongue weight|nose load|ball load)(?:['’]s)?(?:\s(?:weight|load|limit|limits|max|maximum|is|of|rated|to|for|at|only|allows?|takes?|carries|can|take|carry|may|up|says|the|on|my|car|plated|stamped|marked|plate|figure|rating|given|stated|as)){{0,7}}\s{_BARE_OR_MASS}(?![\w.,]\d|\w|\s?(?:mm|cm|inch|years?))",
+    rf"\b(?:nose ?weight|noseweight|tow ?ball|tow ?bar|ball|hitch|coupling|tongue weight|nose load|ball load)(?:['’]s)?(?:\s(?:weight|load|limit|limits|max|maximum|is|of|rated|to|for|at|only|allows?|takes?|carries|can|take|carry|may|up|says|the|on|my|our|good|car|van|plated|stamped|marked|plate|figure|rating|given|stated|as)){{0,7}}\s{_BARE_OR_MASS}(?![\w.,]\d|\w|\s?(?:mm|cm|inch|years?))",
     catches="nose weight limit is 75 kg",
     leaves="tow ball is 50 mm",
 )
@@ -88,7 +88,7 @@ _BIKES_EACH = form(
 )
 _BIKES_TOGETHER = form(
     rf"\b(?:e-?bikes|bikes|bicycles|pedelecs)\b[^.;?!\d]{{0,12}}\b(?:together|altogether|in total|combined|between them|all told|come to|add up to|total)\b[^.;?!\d]{{0,20}}\s({PLAIN})\s?{_KG_OR_LB}\b|"
-    rf"\b(?:bikes|bicycles|pedelecs)\s(?:weigh|are|make)\s(?:about\s)?({PLAIN})\s?{_KG_OR_LB}\s(?:together|altogether|in total|combined|all told)\b|"
+    rf"\b(?:bikes|bicycles|pedelecs)\s(?:on it\s|on there\s)?(?:weigh|are|make)\s(?:about\s)?({PLAIN})\s?{_KG_OR_LB}\s(?:between them|together|altogether|in total|combined|all told)\b|"
     rf"\btogether the (?:two\s|three\s)?(?:e-?bikes|bikes|bicycles)\s(?:weigh|are|come to|make)\s(?:about\s)?({PLAIN})\s?{_KG_OR_LB}\b",
     catches="the bikes weigh together 44 kg",
     leaves="the bikes take 120 kg each",
@@ -159,7 +159,7 @@ _TRAILER_LIMIT = form(
     rf"\b(?:max(?:imum)?|limit|up to|allows?|allowed|rated|permits?|says|plate|most)(?:\s(?:is|of|for|to|says|at|a|the|max(?:imum)?|limit|allows?|towed|trailer|load|weight)){{0,5}}\s({PLAIN})\s?(?:kgs?|kilos?)(?=\s(?:for\s(?:a\s|the\s)?)?(?:trailer|towed|on the hitch|behind))|"
     rf"\btrailer(?:['’]s)?(?:\s(?:load|weight|limit|max(?:imum)?|may|can|weigh|is|rated|for|to|of|allowed|up|at|most)){{2,7}}\s({PLAIN})\s?(?:kgs?|kilos?)\b|"
     rf"\b(?:limit|max(?:imum)?|most)(?:\s(?:weight|load))?\s(?:for|of|on)\s(?:the|my|our)\strailer(?:\s(?:is|of|at)){{0,2}}\s({PLAIN})\s?(?:kgs?|kilos?)\b|"
-    rf"\btrailer\b[^;?!]{{0,50}}\b(?:plate|limit|max(?:imum)?|sticker|label|rated|allowed)(?:\s(?:on|it|its|is|of|says|for|at|to|allows?|the|load|weight)){{0,4}}\s({PLAIN})\s?{_KG_OR_LB}\b",
+    rf"\btrailer\b[^;?!]{{0,120}}\b(?:plate|limit|max(?:imum)?|sticker|label|rated|allowed)(?:\s(?:on|it|its|is|of|says|for|at|to|allows?|the|load|weight)){{0,4}}\s({PLAIN})\s?{_KG_OR_LB}\b",
     catches="plate says max 60 kg trailer",
     leaves="trailer weighs 60 kg",
 )
@@ -174,11 +174,26 @@ _CHILDREN_TOGETHER = form(
     catches="the twins are together 31 kg",
     leaves="the kids are 14 kg each",
 )
+_CHILDREN_COME_TO = form(
+    rf"\b(?:kids|children|twins|boys|girls|toddlers|daughters|sons|little ones)\b[^.;?!]{{0,40}}?(?:\b(?:so|are|is|makes?|come to)|,|=)\s({PLAIN})\s?{_KG_OR_LB}\s(?:together|between them|altogether|in total|combined)\b",
+    catches="two boys: 16 kg and 22 kg so 38 kg together",
+    leaves="two boys: 16 kg and 22 kg",
+)
+_MOST_ON_THE_RACK = form(
+    rf"\b(?:max(?:imum)?|limit|most)(?:\sload)?\s(?:for|on|of)\s(?:the|my|our)\s(?:rear\s)?(?:rack|carrier)\s(?:(?:is|of|says)\s)?({PLAIN})\s?(?:kgs?|kilos?)\b",
+    catches="max for the rack is 60 kg",
+    leaves="max for the trailer is 60 kg",
+)
+_TRAILER_BARE = form(
+    rf"\btrailer[:,=]?\s({PLAIN})\s?{_KG_OR_LB}\b(?!\s(?:max|limit|load|all))",
+    catches="trailer 12.4 kg",
+    leaves="trailer 45 kg max",
+)
 
 
 def with_a_child(passage: Passage) -> Iterator[list[Found]]:
     """ "Rack for 25 kg, seat for 9 to 22 kg, the seat weighs 4.5": a label's range is no child's weight."""
-    if not passage.holds("seat", "trailer"):
+    if not passage.holds("seat", "trailer", "cargo", "longtail", "long tail", "long-tail", " box", "rack"):
         return
     passage.taken += [m.span() for m in passage.anywhere(_LABEL)]
     for pattern, name in (
@@ -186,21 +201,27 @@ def with_a_child(passage: Passage) -> Iterator[list[Found]]:
         (_SEAT_BEHIND, "seat_mass_kg"),
         (_RACK_LIMIT, "rack_limit_kg"),
         (_RACK_LIMIT_BEHIND, "rack_limit_kg"),
+        (_MOST_ON_THE_RACK, "rack_limit_kg"),
     ):
         for m in passage.anywhere(pattern):
-            if passage.holds("seat"):
+            if passage.holds("seat") or pattern is _MOST_ON_THE_RACK:
                 yield [Found(name, number(m[1]), *m.span(1))]
     if not passage.holds(*CHILDREN):
         return
     for m in passage.anywhere(_TRAILER_LIMIT):
         group = next(one for one in (1, 2, 3, 4) if m[one])
         yield [Found("trailer_limit_kg", _kilograms(passage, m, group), *m.span(group))]
+    for m in _CHILDREN_COME_TO.finditer(passage.text):
+        # "3 kids" is spoken for as a count, and what each of them is goes into their sum.
+        passage.taken.append((m.start(), m.start(1)))
+        yield [Found("children_mass_kg", _kilograms(passage, m), *m.span(1))]
     for m in passage.anywhere(_TWO_CHILDREN):
         yield [Found("children_mass_kg", number(m[1]) + number(m[2]), m.start(1), m.end(2))]
     for m in passage.anywhere(_CHILDREN_TOGETHER):
         yield [Found("children_mass_kg", _kilograms(passage, m), *m.span(1))]
     for m in (
         *passage.anywhere(_TRAILER),
+        *passage.anywhere(_TRAILER_BARE),
         *(passage.anywhere(_TRAILER_OWN) if passage.holds("trailer") else ()),
     ):
         yield [Found("trailer_mass_kg", _kilograms(passage, m), *m.span(1))]
@@ -286,6 +307,11 @@ _IS_TALL = form(
     catches="she is about ",
     leaves="inseam of ",
 )
+_KG_BEFORE = form(
+    r"\bs?he(?:['’]s|\sis)\s\d{1,2},\s\d{2}\s?(?:kgs?|kilos?),?\s(?:and\s)?$",
+    catches="she's 7, 22 kg, ",
+    leaves="she's 7, ",
+)
 _NO_HEIGHT = form(
     r"\b(?:inseam|inside leg|leg|saddle|standover|frame|tube|bar|wheel)\b[^.,;?!\d]{0,20}$",
     catches="inseam is ",
@@ -301,7 +327,12 @@ def heights_of_children(passage: Passage) -> Iterator[list[Found]]:
         return
     for m in passage.at_numbers(_TALL):
         before = passage.before(m.start(), 44)
-        told = m[3] or m.group().endswith(("tall", "high", "height")) or _IS_TALL.search(before)
+        told = (
+            _KG_BEFORE.search(before)
+            or m[3]
+            or m.group().endswith(("tall", "high", "height"))
+            or _IS_TALL.search(before)
+        )
         if told and not _NO_HEIGHT.search(before) and SHORTEST_CHILD_CM <= _tall_cm(m) <= TALLEST_CHILD_CM:
             yield [Found("child_height_mm", round(_tall_cm(m) * 10.0, 1), *m.span())]
 

@@ -26,6 +26,11 @@ _I_RIDE = form(
     catches="always ridden 6.5",
     leaves="ridden 6.5 km",
 )
+_I_GIVE = form(
+    r"\b(?:give|gave|giving)\s(?:it|them|mine)\s(?:about\s|only\s|just\s)?(\d{1,3}(?:[.,]\d)?)(?![\w.,]\d|\w|\s?(?:psi|bar|mm|nm|n\b|kg|turns?|drops?|days?|weeks?|hours?|minutes?|of\b|more\b|years?|months?))",
+    catches="i give them 70",
+    leaves="i give them 70 drops",
+)
 _I_WANT = form(
     r"\b(?:want|wants|wanted|would like|i'd like)\s(?:to\s(?:ride|run|use|have|pump|go)\s(?:(?:it|them|mine|at|to|up|with|about|around)\s){0,3})?"
     r"([1-9](?:[.,]\d)?|1[0-2](?:[.,]\d)?)(?![\w.,]\d|\w|\s?(?:mm|cm|inch|in\b|kg|km|miles?|x\b|psi|bar|%|\"|years?|tyres?|tires?|speeds?|of\b|new\b|more\b|wheels?|gears?))",
@@ -104,6 +109,10 @@ def in_brackets(passage: Passage) -> Iterator[list[Found]]:
         yield found
 
 
+SOFTEST_KPA, HARDEST_KPA = 60, 1100
+"""Between what a fat tyre and a track tyre are pumped to, by common practice."""
+
+
 def beside_a_unit(passage: Passage) -> Iterator[list[Found]]:
     """Bare figures with a point, where "bar" was said of another pressure and of none in psi; front and rear as "90/110" beside psi."""
     units = {match[1] for match in _UNIT_SAID.finditer(passage.text)}
@@ -114,6 +123,10 @@ def beside_a_unit(passage: Passage) -> Iterator[list[Found]]:
                 name = "tyre_pressure_kpa"
                 low, high = (settled(float(m[place]), "psi", name) for place in (1, 2))
                 yield [Found(name, (low, high) if low < high else low, m.start(1), m.end(2))]
+    for m in passage.around(_I_GIVE, "give", "gave", "giving") if len(units) == 1 else ():
+        value = settled(number(m[1]), next(iter(units)), "tyre_pressure_kpa")
+        if SOFTEST_KPA <= value <= HARDEST_KPA:
+            yield [Found("tyre_pressure_kpa", value, *m.span(1))]
     if units != {"bar"}:
         return
     for name, pattern in (

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from knowledge.base import Knowledge
 from triage.extract import (
     bearing_sizes,
@@ -35,6 +37,7 @@ from triage.extract.nearby import NearbyReader
 from triage.extract.passage import AT_NUMBERS, Cue, Found, Passage, Reader, has_figures
 from triage.extract.roles import POSITION_OF, POSITION_WORDS, POSITIONED
 from triage.extract.spelled import Figured
+from triage.extract.whose import Span
 from triage.extract.words import PhraseIndex, Words, unquoted
 from triage.records import Detail
 
@@ -70,6 +73,8 @@ _OTHER_INSIDES = (
 )
 _READERS: tuple[Reader, ...] = (
     wear.worn_through,
+    wear.ages_of_sealant,
+    wear.fresh_linings,
     wheels.tensions_by_side,
     wheels.tension_of_the_other,
     wheels.circles_by_side,
@@ -122,6 +127,7 @@ _READERS: tuple[Reader, ...] = (
     sizes.tyre_changes,
     wear.gauge_sides,
     wear.uneven_pads,
+    fittings.steerer_sizes,
     gears.chain_widths,
     gears.rated_by_the_cage,
     gears.one_ring,
@@ -132,7 +138,6 @@ _READERS: tuple[Reader, ...] = (
     gears.teeth_behind_their_noun,
     fittings.threads,
     fittings.partly_clamped,
-    fittings.steerer_sizes,
     fittings.round_the_stem,
     fittings.stems_with_angles,
     fittings.stem_it_came_with,
@@ -192,7 +197,7 @@ class QuantityFinder:
         self.nearby = NearbyReader(self.kinds, self.measures.likeness)
 
     def find(
-        self, figured: Figured, text: str, words: Words
+        self, figured: Figured, text: str, words: Words, others: Sequence[Span] = ()
     ) -> tuple[list[Detail], list[Doubt], list[tuple[int, int]]]:
         """The quantities of a text, doubts about what makes no sense in it, and where unknown codes stand."""
         if not has_figures(text):
@@ -207,11 +212,12 @@ class QuantityFinder:
             Cue(start, end, _positioned(names, text, start, end))
             for start, end, names in self.cues.hits(words)
             if _is_whole(text, start, end)
-            and not any(first < end and start < last for first, last in pressed)
+            and not any(first < end and start < last for first, last in (*pressed, *others))
         ]
         doubts: list[Doubt] = []
         codes = list(unknown_codes(passage))
         passage.taken += codes
+        passage.taken += others
         set_asides_apart(passage)
         self._read_forms(passage, doubts, figured)
         self.measures.read(passage, doubts)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from triage.extract.asides import CHILDREN
 from triage.extract.forms import form
 from triage.extract.numbers import PLAIN, number
 from triage.extract.passage import Found, Passage, at_numbers_only
@@ -53,8 +54,8 @@ _ALL_TOLD = form(
 
 
 _ALL_BEFORE = form(
-    r"\b(?:(?:all[- ]up|total|overall|combined|gross|laden|system)\s(?:weight|mass)\b(?!\s(?:limit|rating|max|allow))|everything\b(?:\s(?:included|together|counted))?|all[- ]in\b|all told|fully loaded|ready to ride)"
-    r"(?:[\s,:=(+&-]+(?:is|it's|that's|i'm|i am|we're|we are|makes?|weighs?|of|was|at|comes|to|about|around|some|roughly|with|without|rider|me|bikes?|bicycle|bags?|luggage|panniers|kit|gear|plus|and|including|incl|my|the|all|everything))*[\s,:=(-]*$",
+    r"\b(?:all[- ]up\b[^.;?!\d]{0,32}\bwe(?=\s)|(?:all[- ]up|total|overall|combined|gross|laden|system)\s(?:rolling\s|riding\s)?(?:weight|mass)\b(?!\s(?:limit|rating|max|allow))|everything\b(?:\s(?:included|together|counted))?|all[- ]in\b|all told|fully loaded|ready to ride)"
+    r"(?:[\s,:=(+&-]+(?:is|it's|that's|i'm|i am|we're|we are|makes?|weighs?|of|was|at|comes|to|about|around|some|roughly|with|without|rider|me|bikes?|bicycle|bags?|luggage|panniers|kit|gear|plus|and|including|incl|my|the|all|everything|weigh|come))*[\s,:=(-]*$",
     catches="all-up weight, rider plus bike, is ",
     leaves="total weight limit is ",
 )
@@ -118,7 +119,7 @@ _LIMIT_BEFORE = form(
     r"max(?:imum|\.)?\s(?:(?:rider|system|total|permitted|permissible|combined|gross|allowed|user|all[- ]up)\s){1,2}(?:weight|load|mass)|"
     r"max(?:imum|\.)?\s(?:rider|system|total|permitted|permissible|combined|gross|user|all[- ]up)|(?:system|rider|total|combined|user)\smax(?:imum|\.)?|"
     r"(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|label|sticker|book)\s(?:says?|states?|allows?)\s(?:a\s)?(?:max(?:imum|\.)?|limit)|"
-    r"(?:permitted|permissible|allowed)\s(?:total\s)?(?:weight|load|mass)|(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|hubs?)\slimit|(?:rider|system|combined|total|gross)\s(?:weight|mass)\sup\sto|(?:upper|their|its)\slimit|"
+    r"(?:permitted|permissible|allowed)\s(?:total\s)?(?:weight|load|mass)|total\s(?:allowed|permitted)|limit\son\s(?:the|its)\s(?:sticker|label|plate|frame)|(?:wheels?|wheelset|bike|bicycle|frame|fork|rims?|hubs?)\slimit|(?:rider|system|combined|total|gross)\s(?:weight|mass)\sup\sto|(?:upper|their|its)\slimit|"
     r"(?:maker|manufacturer|manual|handbook|sheet|plate|sticker|website|brochure)\s(?:says|states|allows|gives|quotes|names))"
     r"(?:\s(?:of|is|was|at|says|to|only|just|about|for|a)|\s?[=:])*\s?$",
     catches="wheels rated to ",
@@ -175,6 +176,11 @@ _CHILDS_AGE_AND = form(
     catches="my daughter is 7, weighs ",
     leaves="my daughter is 7, her bike weighs ",
 )
+_SHE_IS_AND = form(
+    r"\bs?he(?:['’]s|\sis)\s(?:only\s|just\s)?(?:[2-9]|1[0-3])(?:\s(?:years?|yrs?)(?:\sold)?)?,\s(?:and\s)?$|\b(?:her|him|kid|toddler|little one)[,:]?\s$",
+    catches="she's 7, ",
+    leaves="she is 37, ",
+)
 _THE_CHILD_WEIGHS = form(
     r"\b(?:lad|lass|son|daughter|grandson|granddaughter|boy|girl|kid|child|toddler|s?he)\b(?:(?!bike|bicycle|seat|trailer|bag)[^.;?!]){0,32}\b(?:weighs|is)(?:\s(?:in|at|about|around|only|just|under|over|nearly|almost|roughly|now)){0,3}\s$",
     catches="he weighs just under ",
@@ -215,6 +221,8 @@ def children(passage: Passage) -> Iterator[list[Found]]:
         behind = _OF_A_CHILD.match(passage.text, m.end())
         before = passage.before(m.start(), 56)
         weighs = _CHILD_WEIGHS.search(before) or _CHILDS_AGE_AND.search(before) or _CHILD_IS.search(before)
+        if weighs is None and _kilograms(m) <= HEAVIEST_UNNAMED_CHILD_KG and passage.holds(*CHILDREN):
+            weighs = _SHE_IS_AND.search(before)
         if (
             behind is None
             and not weighs
@@ -234,6 +242,34 @@ _OF_A_BODY = form(
 )
 
 
+_ME_WITH_UNIT = form(
+    r"\b(?<!for )(?<!costs )(?<!cost )(?<!gave )(?<!than )(?:me|myself),?\s(?:(?:at|about|is|weighs?)\s)?$",
+    catches="bike 16 kg, me ",
+    leaves="it cost me ",
+)
+_A_SUM_GOES_ON = form(
+    r"\s(?:with (?:the )?(?:bike|bags?)|including|all[- ](?:up|in))\b",
+    catches=" with the bike",
+    leaves=" with winter gear",
+)
+_BIKE_THAT_WEIGHS = form(
+    r"\b(?:bike|bicycle)\b(?:(?!\b(?:trailer|rack|carrier|seat|wheels?|who|she|he|i|we)\b)(?:[^.;?!]|\.(?=\d))){0,80}\b(?:and|that|which)\sweighs\s(?:about\s|only\s)?$",
+    catches="a bike with 20x1.75 tyres that has a standover of 54 cm and weighs ",
+    leaves="a bike for our girl who is six, and she weighs ",
+)
+_WITH_ITS_BATTERY = form(
+    r"\swith\s(?:its|the)\s(?:\d+\s?wh\s)?battery\b",
+    catches=" with its 418 wh battery",
+    leaves=" with its bags",
+)
+_BAGS_WEIGH = form(
+    r"\b(?:bags|panniers|luggage|baggage|camping gear|kit)\b[^.,;?!\d]{0,24}\s(?:at|weigh|weighed|are|is|come to)\s(?:about\s)?$",
+    catches="bags which i weighed at ",
+    leaves="bags and a bike at home, ",
+)
+_ALTOGETHER = form(
+    r"\s(?:together|altogether|in total|combined|all told)\b", catches=" together", leaves=" to gether"
+)
 _LUGGAGE_AT = form(
     r"\s(?:of\s)?(?:luggage|baggage|bags|panniers|camping gear|gear|kit)\sat\s(?:about\s)?\d",
     catches=" luggage at 85",
@@ -245,10 +281,20 @@ _LUGGAGE_AT = form(
 def bodies(passage: Passage) -> Iterator[list[Found]]:
     """ "20 kg luggage at 85 kg body weight": the second is the rider's, though luggage stands beside it."""
     for m in passage.at_numbers(_MASS):
-        if _OF_A_BODY.match(passage.text, m.end()):
+        if _OF_A_BODY.match(passage.text, m.end()) or (
+            _ME_WITH_UNIT.search(passage.before(m.start(), 16))
+            and not _A_SUM_GOES_ON.match(passage.text, m.end())
+            and _kilograms(m) >= LIGHTEST_KG
+        ):
             yield [Found("rider_mass_kg", _kilograms(m), *m.span())]
+        elif (
+            _kilograms(m) <= HEAVIEST_BICYCLE_KG and _BIKE_THAT_WEIGHS.search(passage.before(m.start(), 100))
+        ) or _WITH_ITS_BATTERY.match(passage.text, m.end()):
+            yield [Found("bike_mass_kg", _kilograms(m), *m.span())]
         # "Luggage at 85" isn't what the luggage weighs, where its weight stands before it.
-        elif _LUGGAGE_AT.match(passage.text, m.end()):
+        elif _LUGGAGE_AT.match(passage.text, m.end()) or (
+            _ALTOGETHER.match(passage.text, m.end()) and _BAGS_WEIGH.search(passage.before(m.start(), 48))
+        ):
             yield [Found("load_mass_kg", _kilograms(m), *m.span())]
 
 

@@ -200,7 +200,7 @@ _ONE_WIDTH = r"(1[89]|[2-5]\d|6[0-2]|[12][.,]\d{1,2})(?:[.,]\d)?"
 _ONE_TYRE = rf"(?:\s?(?:mm|c|s|\"|''|inch(?:es)?))?(?:\s{_KIND_OF_TYRE}{_TYRE_WORD})?"
 _NO_PRESSURE = r"(?!\s?(?:psi|bar|kg|t\b|teeth|%|spokes?|holes?))"
 _WIDTHS_THEN_ENDS = form(
-    rf"{_ONE_WIDTH}{_NO_PRESSURE}{_ONE_TYRE}\s({_END})\b(?:\s(?:{_TYRE_WORD}|wheel))?(?:\s?(?:,|;|/|and|&|with|but|plus|then|an?|i have|there'?s|it'?s)\s?){{0,3}}\s?"
+    rf"{_ONE_WIDTH}{_NO_PRESSURE}{_ONE_TYRE}\s({_END})\b(?:\s(?:{_TYRE_WORD}|wheel))?(?:\s?(?:,|;|/|and|&|with|but|plus|then|an?|i have|(?:i\s)?(?:want\sto\s)?keep|there'?s|it'?s)\s?){{0,3}}\s?"
     rf"(?:an?\s)?{_ONE_WIDTH}{_NO_PRESSURE}{_ONE_TYRE}\s({_END})\b(?!\s?(?:psi|bar)\b)",
     catches="25 mm tyre on the front and a 28 mm tyre on the back",
     leaves="28 psi in front and 30 psi at the back",
@@ -463,7 +463,7 @@ def named_wheels(passage: Passage) -> Iterator[list[Found]]:
     for m in passage.at_numbers(_WHEEL_NAMED):
         if _OF_A_LEG.search(passage.before(m.start())):
             continue
-        if m[1] != "26" or passage.holds(*_OFF_ROAD):
+        if m[1] != "26" or m.group().endswith("er") or passage.holds(*_OFF_ROAD):
             yield [Found("bead_seat_diameter_mm", float(_WHEEL_NAMES[m[1].replace(",", ".")]), *m.span())]
 
 
@@ -542,9 +542,22 @@ def now_and_wanted(passage: Passage) -> Iterator[list[Found]]:
         yield [Found("tyre_width_mm", number(m[2]), *m.span(2))]
 
 
-@at_numbers_only(_TYRE_CHANGE)
+_INCH_CHANGE = form(
+    r"([12][.,]\d{1,2})s?\s?(?:\"|inch(?:es)?)?\s?(?:up\s)?to\s(?:an?\s)?([12][.,]\d{1,2})(?![\d.,]*\d|\s?(?:mm|bars?|psi|kg|nm|%))",
+    catches="1.95 to 2.3",
+    leaves="1.95 to 2.3 bar",
+)
+
+
+@at_numbers_only(_TYRE_CHANGE, _INCH_CHANGE)
 def tyre_changes(passage: Passage) -> Iterator[list[Found]]:
     """ "from 25s to 28 mm tyres": the old width and the one that counts now; without "from" it is a range."""
+    for m in passage.at_numbers(_INCH_CHANGE) if passage.holds("tyre", "tire") else ():
+        if _FROM.search(passage.before(m.start())) and number(m[1]) != number(m[2]):
+            yield [
+                Found(name, round(number(m[group].replace(",", ".")) * INCH_MM, 1), *m.span(group))
+                for group, name in ((1, "old_tyre_width_mm"), (2, "tyre_width_mm"))
+            ]
     for m in passage.at_numbers(_TYRE_CHANGE):
         if _FROM.search(passage.before(m.start())):
             yield [

@@ -48,6 +48,35 @@ def gauge_sides(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("chain_wear_pct", (number(m[1]), number(m[2])), *m.span())]
 
 
+_SEALANT_SO_OLD = form(
+    rf"\bsealant\b(?:\s(?:in\sit|in\sthem|itself|is|was|about|around|roughly|now|only|nearly|already|over|some|almost|at|least|of)){{1,5}}\s({PLAIN})\s?(weeks?|months?|years?)\b(?!\sago)",
+    catches="sealant is about 7 months",
+    leaves="sealant for 7 months",
+)
+_MONTHS = {"w": 12 / 52, "m": 1.0, "y": 12.0}
+
+
+def ages_of_sealant(passage: Passage) -> Iterator[list[Found]]:
+    """ "The sealant is about seven months old": its own age, and no bicycle's."""
+    for m in passage.around(_SEALANT_SO_OLD, "sealant"):
+        yield [Found("sealant_age_months", round(number(m[1]) * _MONTHS[m[2][0]], 1), *m.span(1))]
+
+
+_FRESH_LINING = form(
+    rf"\b(?:new|fresh|unused|unworn)\s(?:ones|pads|blocks)\s(?:(?:straight\s)?(?:out of|from)\s(?:the|their|a)\s(?:packet|box|bag)\s)?"
+    rf"(?:are|were|measured?|have|had|come|came|start)\s(?:(?:with|at|about|out)\s){{0,2}}({PLAIN})(?!\d|\s?(?:euros?|quid|%|km|miles))",
+    catches="fresh ones out of the packet measure 2.5",
+    leaves="new pads 2.5",
+)
+
+
+def fresh_linings(passage: Passage) -> Iterator[list[Found]]:
+    """ "New ones were 4 mm by the packet" where the talk is of pads."""
+    for m in passage.around(_FRESH_LINING, "pad", "lining"):
+        if number(m[1]) <= THICKEST_LINING_MM:
+            yield [Found("new_pad_thickness_mm", number(m[1]), *m.span(1))]
+
+
 _WORN_WORDS = ("metal", "backing", "steel", " left", "friction", "lining", "pad material")
 
 
