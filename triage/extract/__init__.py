@@ -87,11 +87,6 @@ class Finder:
                 # "The post is 31.6 titanium": the word by itself would be of the frame.
                 details = [d for d in details if (d.start, d.end) != (first, behind) and d.name != name]
                 details.append(Detail(name, value, text[first:behind], first, behind))
-        if _END in self.choice_names and not any(d.name == _END for d in details):
-            details += [
-                Detail(_END, end, text[start:stop], start, stop)
-                for end, start, stop in apposed.lone_ends(text)
-            ]
         cracked = cracked_part(text) if CHOICE in self.choice_names else None
         if cracked is not None:
             named = text[cracked.start : cracked.end]
@@ -101,7 +96,6 @@ class Finder:
 
 _Span = tuple[int, int]
 _SENTENCES = re.compile(r"(?<=[.?!])\s+|\n")
-_END = "wheel_position"
 _WIDTH, _BEAD_SEAT = "tyre_width_mm", "bead_seat_diameter_mm"
 
 

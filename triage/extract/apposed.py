@@ -35,14 +35,6 @@ _NAMED = form(
     catches="a post",
     leaves="composted",
 )
-_A_LONE_END = form(
-    r"(?:(?:^|[.!?:]\s|\n)(?P<first>front|rear)(?=,\s)|,\s(?P<last>front|rear)(?=[.;]|$)|\bit['’]?s\sa\s(?P<one>front|rear|back)(?=\s?[.,;])|"
-    r"\b\d\d[\s-](?:spokes?|holes?|h)\s(?P<laced>front|rear)(?=\s?[.,;]|$|\s(?:radially|radial|wheel|\d|and|with)\b))",
-    catches="cracked. rear, 32 holes",
-    leaves="rear and front",
-)
-"""An end that stands for its wheel: "Rear, 32 holes", "it's a front"."""
-_WHEELS = ("wheel", "spoke", "rim", "hub", "hole", "rotor", "brake")
 _CHOICES = {
     "frame": "frame_material",
     "post": "seatpost_material",
@@ -84,14 +76,3 @@ def _in_order(low: str) -> Iterator[Apposed]:
 
 
 __all__ = ["Apposed", "apposed_materials"]
-
-
-def lone_ends(text: str) -> Iterator[tuple[str, int, int]]:
-    """Which wheel is meant where its end stands alone, and where that stands; none where both ends do."""
-    low = lowered(text)
-    if not any(word in low for word in _WHEELS):
-        return
-    found = list(_A_LONE_END.finditer(low))
-    ends = {"front" if m[m.lastgroup or 0] == "front" else "rear" for m in found}
-    if len(ends) == 1:
-        yield ends.pop(), *found[0].span(found[0].lastgroup or 0)

@@ -385,6 +385,8 @@ def _at_number(passage: Passage, start: int) -> Iterator[tuple[int, int]]:
             continue
         if match is not None and pattern is _COUNT and match.group().endswith("them") and "spoke" in before:
             continue
+        if match is not None and pattern is _COUNT and match.group().endswith("more") and "spacer" in text:
+            continue
         if match is not None and pattern is _ABOUT_TURNS and passage.holds("thread", "stripp"):
             continue
         if match is not None and pattern is _DECADE and _is_of_tyres(passage, match.group(), before):

@@ -203,7 +203,8 @@ _NO_WHEEL = form(
     leaves=" tyre",
 )
 _LONE_END = form(
-    r"(?:^|[.!?:;,\n]\s?|\bit['’]?s an?\s|\bon my\s)(front|rear)(?=\s?[,.;:!?)]|\s(?:is|has|with|lever|wheel)\b|$)",
+    r"(?:^|[.!?:;,\n]\s?|\bit['’]?s an?\s|\bon my\s|\b\d\d[\s-](?:spokes?|holes?|h)\s)(front|rear)"
+    r"(?=\s?[,.;:!?)]|\s(?:is|has|with|lever|wheel|radial|radially)\b|$)",
     catches="it's a rear. 32 holes",
     leaves="the rear light, and the front light",
 )

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from triage.extract.forms import form
-from triage.extract.numbers import FRACTION, NUMBER, number
+from triage.extract.numbers import FRACTION, NUMBER, PLAIN, number
 from triage.extract.passage import Found, Passage, at_numbers_only
 from triage.extract.units import INCH_MM
 
@@ -419,6 +419,27 @@ def threads(passage: Passage) -> Iterator[list[Found]]:
             yield [Found("damaged_turns_count", number(m[1]), *m.span(1))]
     for m in passage.at_numbers(_SPOILED_TURNS):
         yield [Found("damaged_turns_count", number(m[1]), *m.span(1))]
+
+
+_MORE_SPACERS = form(
+    rf"({PLAIN})\s?(?:mm\s?)?(?:(?:of|worth of)\s)?spacers?\b[^?!\d]{{0,60}}?\b(?:add(?:ing)?|another|extra|put(?:ting)?|fit(?:ting)?)\b[^?!;.\d]{{0,24}}?"
+    rf"({PLAIN})(?![\d/]|[.,]\d)\s?(?:mm\b)?(?:\s(?:of\s)?(?:more|extra)\b)?(?!\s?(?:mm\s)?(?:on top|above|over|nm|n\b))",
+    catches="5 mm of spacers under the stem, i'd like to add 20 more",
+    leaves="5 mm of spacers under the stem and 20 mm on top",
+)
+
+
+_MORE = form(r"\b(?:add(?:ing)?|another|extra|more)\b", catches="add 20", leaves="put 20")
+
+
+@at_numbers_only(_MORE_SPACERS)
+def spacers_with_more(passage: Passage) -> Iterator[list[Found]]:
+    """ "5 mm of spacers, I'd like to add 20 more": the stack that it would be."""
+    if not passage.holds("stem", "steerer", "bars"):
+        return
+    for m in passage.at_numbers(_MORE_SPACERS):
+        if _MORE.search(m.group()):
+            yield [Found("spacer_stack_mm", number(m[1]) + number(m[2]), m.start(1), m.end(2))]
 
 
 @at_numbers_only(_UNDER, _PROUD, _SPACERS_OVER, _AND_ON_TOP, _COUNTED_PARTS, _RISE_OF_A_BAR, _WIDE_BAR)

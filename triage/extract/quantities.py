@@ -138,6 +138,7 @@ _READERS: tuple[Reader, ...] = (
     gears.teeth_behind_their_noun,
     fittings.threads,
     fittings.partly_clamped,
+    fittings.spacers_with_more,
     fittings.round_the_stem,
     fittings.stems_with_angles,
     fittings.stem_it_came_with,

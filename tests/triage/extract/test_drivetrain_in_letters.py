@@ -210,7 +210,10 @@ def test_gears_in_letters(finder: Finder, text: str, reads: Reads) -> None:
         # An end alone is its wheel.
         ("The rim has cracked. Rear, 32 holes.", {"wheel_position": ["rear"]}),
         ("It's a front, 36 hole, with a steel rim.", {"wheel_position": ["front"]}),
-        ("Rear, 32 holes, broke a spoke. Front, 28 holes, did as well.", {"wheel_position": []}),
+        (
+            "Rear, 32 holes, broke a spoke. Front, 28 holes, did as well.",
+            {"wheel_position": ["rear", "front"]},
+        ),
         # Distances, corrections and prices.
         ("The mileage is 2,850 by the log.", {"distance_km": [pytest.approx(4586.6, abs=0.1)]}),
         ("The mileage is 2,850 km by the log.", {"distance_km": [2850]}),

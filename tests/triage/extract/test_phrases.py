@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from tests.triage.extract.scoring import BLIND, half, phrases, score
+from tests.triage.extract.scoring import BLIND, JUDGED_CHOICES, KEPT, NOT_LABELLED, WIDE, half, phrases, score
 from triage.extract import Finder
 from triage.extract.forms import FORMS, Form
 
@@ -24,6 +26,14 @@ def test_the_half_that_was_tuned_on_stays_read(finder: Finder) -> None:
 def test_phrases_that_nobody_tuned_on_are_read_as_well_as_when_last_measured(finder: Finder) -> None:
     """The held-out lines of the blind file stood at 0.80; the asked 0.95 is not reached on them."""
     assert score(finder, half(phrases(BLIND), 0)).f1 >= 0.78
+
+
+@pytest.mark.parametrize(("place", "least"), [(WIDE, 0.92), (KEPT, 0.80)])
+def test_phrases_over_nearly_every_name_are_read_as_well_as_when_last_measured(
+    finder: Finder, place: Path, least: float
+) -> None:
+    """Tuned on the wide ones; of the kept ones nobody has seen any."""
+    assert score(finder, phrases(place), judged=JUDGED_CHOICES - NOT_LABELLED).f1 >= least
 
 
 @pytest.mark.parametrize("form", FORMS, ids=lambda form: form.catches)
