@@ -64,7 +64,8 @@ def _at_best(trial: Trial, mildest: int) -> Iterator[str]:
         if decider.figure is None or wording.names_used(f"{outcome.because} {outcome.condition or ''}"):
             continue
         place = trial.brief.deciders.index(decider)
-        if all(int(case.spoken[place].min()) >= mildest for case in trial.cases):
+        could_be_milder = any(SEVERITY[band.verdict] < mildest for band in decider.bands)
+        if could_be_milder and all(int(case.spoken[place].min()) >= mildest for case in trial.cases):
             then = f", and then it works only if {outcome.condition}" if outcome.condition else ""
             yield f"at best {outcome.because}{then}"
 

@@ -127,6 +127,19 @@ def test_another_brief_is_drafted_at_once_and_can_be_taken_back(visitor, questio
     assert ledger.corrections(question) == []
 
 
+def test_the_nearest_briefs_are_a_click_away(visitor, question, ledger, knowledge):
+    page = LexborHTMLParser(visitor("editor").get(f"/bench/{question}"))
+    line = ledger.question(question)
+    others = [name for name, _ in line["nearest_briefs"] if name != line["brief"]]
+
+    buttons = page.css(".nearest button")
+    assert others
+    assert [button.attributes["value"] for button in buttons] == others
+    assert all(
+        knowledge.briefs[name].title in button.text() for name, button in zip(others, buttons, strict=True)
+    )
+
+
 def test_what_is_asked_within_the_brief_opens_the_answer_and_can_be_taken_back(
     visitor, question, ledger, knowledge
 ):
