@@ -349,7 +349,8 @@ class Draft:
     """A finding in its three forms: spoken script, mail reply and the editor's working.
 
     `pace` is the words a minute at which the script's seconds were reckoned, `asked_seconds` the length asked for.
-    `reply_frame` are the reply's greeting and close, which several asks of one message share.
+    `reply_frame` are the reply's greeting and close, which several asks of one message share; and where a person has to answer,
+    what says so and what helps meanwhile.
     """
 
     finding: Finding

@@ -7,7 +7,7 @@ from functools import partial
 
 from knowledge.base import Knowledge
 from knowledge.phrases import Phrases
-from triage.draft.reply import frame, holding_reply, reply
+from triage.draft.reply import frame, holding_frame, holding_reply, reply
 from triage.draft.script import MOST_OFF, PACE_WORDS_PER_MINUTE, script
 from triage.draft.telling import Telling
 from triage.pace import reading_seconds
@@ -41,7 +41,7 @@ def _drafted(telling: Telling, pace: float, seconds: float | None) -> Draft:
         cautions = telling.hold_off
         headline = "A person must answer this one."
         held = holding_reply(telling)
-        framed = frame(telling) if held is not None else ()
+        framed = holding_frame(telling) if held is not None else ()
         return draft(headline, cautions, (), None, None, held, _flags(telling), reply_frame=framed)
     said, length = script(telling.aloud(), pace, seconds)
     return draft(

@@ -90,9 +90,17 @@ def holding_reply(telling: Telling) -> str | None:
     """What a rider hears while a person looks at the question; none in a language that we did not read."""
     if "not-english" in telling.question.flags:
         return None
-    asked = f"{telling.what_helps} {telling.which_is_it}".strip()
-    parts = [_greeting(telling), telling.phrase("person"), *telling.hold_off, asked]
+    parts = [_greeting(telling), telling.phrase("person"), *telling.hold_off, _asked_meanwhile(telling)]
     return "\n\n".join([*parts, telling.phrase("close_reply")])
+
+
+def holding_frame(telling: Telling) -> tuple[str, ...]:
+    """The same of a reply to one who waits: greeting, close, that a person has to answer, and what helps meanwhile."""
+    return (*frame(telling), telling.phrase("person"), _asked_meanwhile(telling))
+
+
+def _asked_meanwhile(telling: Telling) -> str:
+    return f"{telling.what_helps} {telling.which_is_it}".strip()
 
 
 def side_sentence(side: Side) -> str:

@@ -125,27 +125,55 @@ def _address_of(sender: Sender) -> Address:
 def combined(lines: Sequence[Line]) -> str:
     """The reply's text; several asks of one message share one greeting, one close and one list of sources.
 
-    Only what was drafted as greeting, close or sources is put together; whatever a person wrote stays where it stands.
+    Only what was drafted as greeting, close or sources is put together, and that several of them wait for a person is said
+    once; whatever a person wrote stays where it stands.
     """
     if len(lines) == 1:
         return str(lines[0]["reply"])
-    shared: list[str] = []
-    sources: list[str] = []
+    waiting = [line for line in lines if _waits(line)]
+    together = waiting if len(waiting) > 1 else []
     bodies: list[str] = []
     for line in lines:
-        frame = line.get("reply_frame") or ()
-        bodies.append(f"You asked: “{' '.join(str(line['text']).split())}”")
-        for paragraph in str(line["reply"]).split("\n\n"):
-            if paragraph in frame:
-                shared.append(paragraph)
-            elif paragraph.startswith(SOURCES):
-                sources.append(paragraph)
-            else:
-                bodies.append(paragraph)
-    greetings = [line["reply_frame"][0] for line in lines if line.get("reply_frame")]
-    greeting = [paragraph for paragraph in shared if paragraph in greetings][:1]
-    close = [paragraph for paragraph in shared if paragraph not in greetings][-1:]
+        if line not in together:
+            bodies += [f"You asked: {_quoted(line)}", *_own_paragraphs(line)]
+    if together:
+        said = [one for line in together for one in _own_paragraphs(line) if one not in line["reply_frame"]]
+        says_so, *helps = together[0]["reply_frame"][_WAITS:]
+        bodies.append(f"You asked: {', and: '.join(map(_quoted, together))}")
+        bodies += [says_so, *dict.fromkeys(said), *(one for one in helps if _holds(together[0], one))]
+    framed = [line for line in lines if line.get("reply_frame")]
+    greeting = [line["reply_frame"][0] for line in framed if _holds(line, line["reply_frame"][0])][:1]
+    close = [line["reply_frame"][1] for line in framed if _holds(line, line["reply_frame"][1])][-1:]
+    sources = [one for line in lines for one in _paragraphs(line) if one.startswith(SOURCES)]
     return "\n\n".join([*greeting, *bodies, *close, *dict.fromkeys(sources)])
+
+
+_WAITS = 2
+"""Where in its frame stands that a person has to answer; behind it, what helps meanwhile."""
+
+
+def _waits(line: Line) -> bool:
+    """Whether it is a reply as drafted to somebody who waits for a person."""
+    frame = line.get("reply_frame") or ()
+    return len(frame) > _WAITS and _holds(line, frame[_WAITS])
+
+
+def _quoted(line: Line) -> str:
+    return f"“{' '.join(str(line['text']).split())}”"
+
+
+def _paragraphs(line: Line) -> list[str]:
+    return str(line["reply"]).split("\n\n")
+
+
+def _holds(line: Line, paragraph: str) -> bool:
+    return paragraph in _paragraphs(line)
+
+
+def _own_paragraphs(line: Line) -> list[str]:
+    """Those that no other ask of the message shares."""
+    shared = (line.get("reply_frame") or ())[:_WAITS]
+    return [one for one in _paragraphs(line) if one not in shared and not one.startswith(SOURCES)]
 
 
 def recipient_of(written: str | None, author: str | None, is_for_any_address: bool) -> Address | None:

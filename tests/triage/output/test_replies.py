@@ -160,3 +160,42 @@ def test_an_address_beyond_ascii_is_kept_only_where_it_is_asked_for():
 
     assert parsed(row)["To"] is None
     assert "<jürgen@riders.invalid>".encode() in reply_mail([LINE], row, is_for_any_address=True).as_bytes()
+
+
+def test_two_asks_that_wait_for_a_person_are_told_so_once():
+    def held(text, phrase, helps, *more):
+        return {
+            **LINE,
+            "text": text,
+            "reply": "\n\n".join(["Hi Ana,", phrase, *more, helps, "All the best"]),
+            "reply_frame": ["Hi Ana,", "All the best", phrase, helps],
+        }
+
+    one = held("Does it fit?", "A person has to look.", "It helps to see it.")
+    two = {**LINE, "text": "Which oil?", "reply_frame": ["Hi Ana,", "All the best"]}
+    three = held("And is it safe?", "One of us will look.", "It helps to know its size.", "Don't ride it.")
+
+    text = parsed(kept(), (one, two, three)).get_content().replace("\r\n", "\n")
+
+    assert "You asked: “Does it fit?”, and: “And is it safe?”\n\nA person has to look." in text
+    assert text.index("Thin oil.") < text.index("A person has to look.")
+    for words in ("A person has to look.", "Don't ride it.", "It helps to see it.", "All the best"):
+        assert text.count(words) == 1
+    assert text.index("Don't ride it.") < text.index("It helps to see it.")
+    assert "One of us will look." not in text
+    assert "its size" not in text
+
+
+def test_what_somebody_wrote_to_one_who_waits_stays_where_it_stands():
+    frame = {"reply_frame": ["Hi Ana,", "All the best", "A person has to look."]}
+    one = {**LINE, **frame, "reply": "Hi Ana,\n\nIt fits.\n\nAll the best"}
+    two = {
+        **LINE,
+        **frame,
+        "text": "And is it safe?",
+        "reply": "Hi Ana,\n\nA person has to look.\n\nAll the best",
+    }
+
+    text = parsed(kept(), (one, two)).get_content()
+
+    assert text.index("It fits.") < text.index("You asked: “And is it safe?”") < text.index("A person has")
