@@ -40,7 +40,7 @@ _FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
     "--meaning", type=click.Choice(["some", "all", "none"]), default="some", show_default=True,
     help="With --train: how many of the examples are read for their meaning beside their words, by which what the words "
     f"leave unsure is then sorted. Some are {MOST_READ:,}, evenly over the labels, and take ten seconds or so; all take "
-    "one for every hundred. On the briefs it is always all.",
+    "a second for every hundred. On the briefs it is always all.",
 )  # fmt: skip
 @click.option(
     "--corrected", "ledger_place", metavar="FILE-or-URL",

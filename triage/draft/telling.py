@@ -24,7 +24,7 @@ SURE_OF_BRIEF = 0.6
 MOST_NAMED, LEAST_NAMED = 3, 0.1
 """Of 58 real questions that no brief was sure enough to answer though one would have, it is the likeliest for 23, and among the
 likeliest three for 46."""
-_A_PHOTO = re.compile(r"\b(?:photo(?:graph)?s?|pics?|pictures?|images?|videos?)\b", re.IGNORECASE)
+_A_PHOTO = re.compile(r"\b(?:photo(?:graph)?s?|pics?|pictures?|images?)\b", re.IGNORECASE)
 DEAD_BRAKE = ("brake_gone", "gone")
 LIKELY_TO_HURT = 0.5
 """From this share of the likely briefs on that are matters of safety, a question without a draft may be about such a thing."""

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from triage.extract.forms import form
 from triage.extract.numbers import PLAIN, number
 from triage.extract.passage import Found, Passage, at_numbers_only
+from triage.extract.units import settled
 
 _HIGH = form(
     rf"({PLAIN})\s?(?:m|met(?:re|er)s?|(ft|feet))\b(?!\s(?:from|away|of|long|behind|ahead|per|down))",
@@ -18,16 +19,15 @@ _LIES_AT = form(
     catches="the hut is at about ",
     leaves="the sign is ",
 )
-FEET_M = 0.3048
 LOWEST_TOLD_M, HIGHEST_M = 250, 6000
-"""Nobody tells of less in such words, and nobody rides higher up."""
+"""Hardly anybody tells of less in such words or rides higher up; our own bounds. [m]"""
 
 
 @at_numbers_only(_HIGH)
 def altitudes(passage: Passage) -> Iterator[list[Found]]:
     """ "We live at 1,500 m": where somebody is; "the shop is at 300 m from here" is a way."""
     for m in passage.at_numbers(_HIGH):
-        height = number(m[1], "metre") * (FEET_M if m[2] else 1.0)
+        height = settled(number(m[1], "metre"), "foot" if m[2] else "metre", "altitude_m")
         if LOWEST_TOLD_M <= height <= HIGHEST_M and _LIES_AT.search(passage.before(m.start(), 40)):
             yield [Found("altitude_m", round(height, 1), *m.span())]
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from triage.extract.forms import form
 from triage.extract.numbers import PLAIN, number
 from triage.extract.passage import Found, Passage, at_numbers_only
+from triage.extract.units import settled
 
 _SMALL_C = form(rf"({PLAIN})\s?(?:c|f)(?!\w|\s?x)", catches="25 c", leaves="25 cm")
 _DIFFERENCE = form(
@@ -92,14 +93,11 @@ def celsius(passage: Passage) -> Iterator[list[Found]]:
         tyre = passage.after(m.end(), 10).lstrip().startswith(("tyre", "tire", "on ", "tub"))
         in_the_pot = passage.holds(*_HOT_POT) and _HOT_FROM <= number(m[1]) <= HOTTEST
         if passage.text[m.end() - 1] == "f":
-            if capital and named and not below and COLDEST <= _from_fahrenheit(number(m[1])) <= HOTTEST:
-                yield [Found("temperature_degc", round(_from_fahrenheit(number(m[1])), 1), *m.span())]
+            warmth = settled(number(m[1]), "degF", "temperature_degc")
+            if capital and named and not below and COLDEST <= warmth <= HOTTEST:
+                yield [Found("temperature_degc", round(warmth, 1), *m.span())]
         elif below or in_the_pot or (capital and told and not (tyre and " " not in m.group())):
             yield [Found("temperature_degc", number(m[1]) * (-1 if below else 1), *m.span())]
-
-
-def _from_fahrenheit(degrees: float) -> float:
-    return (degrees - 32) / 1.8
 
 
 def in_a_pot(passage: Passage) -> Iterator[list[Found]]:

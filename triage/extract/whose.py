@@ -13,7 +13,7 @@ _PEER = (
     r"(?:(?:best|old|good|riding|cycling|racing|training|club|team|gym|school|touring|work)[\s-])?"
     r"(?:mates?|friends?|budd(?:y|ies)|pals?|chaps?|blokes?|guys?|fellas?|fellows?|dudes?|neighbou?rs?|colleagues?|clubmates?|teammates?|"
     r"workmates?|flatmates?|housemates?|room-?mates?|coworkers?|co-workers?|acquaintances?|companions?|teachers?|coach|instructor|cousins?|uncles?|aunts?|strangers?|"
-    r"youtubers?|winner|(?:riding|cycling|training|touring)[\s-]partner|(?:father|brother|mother|sister|son|daughter)[\s-]in[\s-]law)"
+    r"vloggers?|streamers?|winner|(?:riding|cycling|training|touring)[\s-]partner|(?:father|brother|mother|sister|son|daughter)[\s-]in[\s-]law)"
 )
 _KIN = r"(?:(?:late|big|little|older|younger|elder|twin)\s)?(?:wife|husband|partner|girlfriend|boyfriend|fianc[eé]e?|spouse|mum|mom|mother|dad|father|brother|sister)"
 _CHILD = r"(?:(?:older|younger|eldest|youngest|big|little)\s)?(?:son|daughter|kid|boy|girl|lad|nephew|niece|grandson|granddaughter)s?"
@@ -175,7 +175,7 @@ _OURS = ("tandem", "stoker", "customer", "client", "both of us", "for us both", 
 """Who rides along or is served is spoken of as the rider is."""
 _GUARDS = (
     "mate", "friend", "budd", "pal", "chap", "bloke", "guy", "fell", "dude", "neighbo", "colleague", "worker", "acquaint", "companion",
-    "cousin", "uncle", "aunt", "stranger", "youtube", "winner", "partner", "in-law", "in law", "wife", "husband", "fianc", "spouse", "mum", "mom",
+    "cousin", "uncle", "aunt", "stranger", "vlogger", "streamer", "winner", "partner", "in-law", "in law", "wife", "husband", "fianc", "spouse", "mum", "mom",
     "mother", "dad", "father", "brother", "sister", "son", "daughter", "kid", "boy", "girl", "lad", "nephew", "niece", "someb", "someo", "every", "others",
     "local", "people", "folk", "man ", "rider", "cyclist", "racer", "pro", "video", "magazine", "blog", "article", "mag ", "bike", "one ", "model", "frame",
     "read", "heard", "saw", "online", " he ", "his", "she ", "hers", "her own", "he'", "she'",
@@ -200,8 +200,8 @@ def told_of_others(text: str) -> list[Span]:
         _FOR_THEM.search(text) is not None
     )
     spans: list[Span] = []
+    # Whether the sentences so far state a figure of the rider's own, and whether "he" may be one of the family.
     known = near = False
-    """Whether the sentences so far state a figure of the rider's own, and whether "he" may be one of the family."""
     for number, (start, end) in enumerate(sentences):
         found = list(
             _in_sentence(text, start, end, known=known and number > 0, near=near, their_ask=their_ask)
@@ -295,13 +295,10 @@ def _owns(text: str, owner: re.Match[str], end: int) -> bool:
 
 def _to_the_end(text: str, start: int, end: int) -> Span:
     """Up to where the sentence ends or the rider speaks of their own again."""
-    depth = 0
     for m in _CLAUSE_END.finditer(text, start + 1, end):
-        if m.group() == ")":
-            opened = text.count("(", start, m.start()) - text.count(")", start, m.start())
-            if opened > depth:
-                continue
-        return start, m.start()
+        closes_its_own = text.count("(", start, m.start()) > text.count(")", start, m.start())
+        if not (m.group() == ")" and closes_its_own):
+            return start, m.start()
     return start, end
 
 

@@ -47,8 +47,9 @@ _BACK = 320
 """As far back as a part may have been named. [letters]"""
 _NEAR = 100
 SMALLEST_RING, LARGEST_RING = 20, 60
-"""Teeth of rings that are sold for bicycles."""
+"""Rings that are sold for bicycles; common practice. [teeth]"""
 SHORTEST_STEM_MM, LONGEST_STEM_MM = 35, 150
+"""Stems that are sold; common practice."""
 
 
 @at_numbers_only(_SIZE)
