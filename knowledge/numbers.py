@@ -209,7 +209,7 @@ _THING = re.compile(
     r"(?:tyres?|tires?|rims?|hubs?|axles?|spindles?|rotors?|discs?|rings?|chainrings?|sprockets?|cogs?|cassettes?|bearings?|"
     r"shells?|spacers?|posts?|seatposts?|bars?|stems?|bolts?|nuts?|threads?|spokes?|nipples?|wheels?|forks?|cranks?|arms?|"
     r"hoses?|housings?|cables?|drops?|gaps?|steps?|cuts?|sleeves?|pads?|chains?|keys?|holes?|mounts?|inserts?|adapters?|"
-    r"cartridges?|frames?|dropouts?|brakes?|tubes?|steerers?|shims?|washers?|pedals?|riders?|insides?|bores?|cups?|"
+    r"cartridges?|frames?|dropouts?|brakes?|tubes?|steerers?|shims?|washers?|pedals?|riders?|bores?|cups?|"
     r"spanners?|hex|allowance|limit|ceiling|mark|stack|pitch|chainstays?|inseam|descents?|climbs?|hill|ride|loop|bend|"
     r"driver|rule|ruler|spanner|screwdriver|body|bodies|valves?|bottles?|pulleys?|travel|clearance|offset|drill|tap|mechs?|derailleurs?|shifters?|levers?)\b"
 )

@@ -28,6 +28,7 @@ from knowledge.numbers import for_the_ear, plain, significant
         ("the 7900 code", "the seventy-nine hundred code"),
         ("a 1986 racer with 6806 bearings", "a nineteen eighty-six racer with sixty-eight oh six bearings"),
         ("from 34 teeth up", "from thirty-four teeth up"),
+        ("too narrow for 25 mm inside", "too narrow for twenty-five millimetres inside"),
         ("25 mm tyres at 2000 km", "twenty-five millimetre tyres at two thousand kilometres"),
     ],
 )
